@@ -1,0 +1,1 @@
+"""One practitioner question a module, one frozen record each."""

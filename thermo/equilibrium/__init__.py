@@ -1,0 +1,1 @@
+"""Solves the laws together: fits interactions, finds liquidus, invariants and freezing path."""

@@ -1,0 +1,103 @@
+"""Gibbs energy of a common-anion melt: ideal mixing of the cations plus pair interactions.
+
+    G/mol = sum x_i G_i(liquid) + R T sum x_i ln x_i + G^E
+    G^E   = sum over pairs x_i x_j sum_k (a_k + b_k T) ((s_i - s_j) / (s_i + s_j))^k        (Redlich & Kister 1948)
+
+x mole fraction of salt formulas with one cation each (so x is the cation fraction: Temkin 1945), a_k J/mol, b_k J/(mol K).
+s decides how a pair speaks inside a melt of several salts: s_i = x_i (Kohler 1960), or, where salts i and j belong to
+different groups, s_i = sum of the fractions of all salts of the group of i (Toop 1965; groups as in Chartrand & Pelton
+2000), or (s_i - s_j)/(s_i + s_j) replaced by x_i - x_j (Muggianu 1975). In a binary all three are the same.
+The chemical potential is the derivative, mu_i = G + dG/dx_i - sum_m x_m dG/dx_m, taken once by sympy for one pair term
+and compiled to numpy; the sum over pairs is plain array work, so the number of salts is free.
+Limits: one common anion; 0 < x; coefficients as good as the pair's data.
+Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of each salt -3000 J/mol.
+"""
+
+from collections.abc import Sequence
+from functools import cache
+
+import numpy as np
+
+METHODS = ("group", "kohler", "muggianu")
+_SMALLEST = 1e-14  # keeps (s_i - s_j)/(s_i + s_j) defined where both salts are absent; the term itself is then 0
+
+
+@cache
+def pair_term(order: int, method: str = "group"):
+    """Compiled derivatives of one pair term x_i x_j u^order.
+
+    Returns f(x_i, x_j, s_i, s_j) -> (g, dg/dx_i, dg/dx_j, dg/ds_i, dg/ds_j), all arrays of the input's shape.
+    """
+    import sympy  # a third of a second, only when a melt is computed
+
+    x_i, x_j, s_i, s_j = sympy.symbols("x_i x_j s_i s_j", positive=True)
+    u = s_i - s_j if method == "muggianu" else (s_i - s_j) / (s_i + s_j)
+    g = x_i * x_j * u**order
+    expressions = [sympy.factor(e) for e in (g, *(sympy.diff(g, v) for v in (x_i, x_j, s_i, s_j)))]
+    return sympy.lambdify((x_i, x_j, s_i, s_j), expressions, modules="numpy", cse=True)
+
+
+class PairBasis:
+    """Excess chemical potentials of a melt as linear combinations of fixed functions of composition.
+
+    salts: formulas; groups: one group name a salt (see the module's s); terms: (i, j, order) a term, i and j positions
+    in salts. A term multiplies one coefficient a + b T.
+    """
+
+    def __init__(
+        self, salts: Sequence[str], groups: Sequence[str], terms: Sequence[tuple[int, int, int]], method: str = "group"
+    ):
+        if method not in METHODS:
+            raise ValueError(f"method {method!r}: allowed are {', '.join(METHODS)}")
+        self.salts = tuple(salts)
+        self.terms = tuple(terms)
+        self.method = method
+        self._members = {
+            (i, j): (self._side(i, j, groups), self._side(j, i, groups)) for i, j in {(i, j) for i, j, _ in terms}
+        }
+
+    def _side(self, i: int, j: int, groups: Sequence[str]) -> list[int]:
+        """Positions of the salts whose fractions make up s_i in the pair (i, j)."""
+        if self.method == "group" and groups[i] != groups[j]:
+            return [m for m, group in enumerate(groups) if group == groups[i]]
+        return [i]
+
+    def term_potentials(self, x: np.ndarray, term: int) -> np.ndarray:
+        """Contribution of one term (coefficient 1) to every excess chemical potential.
+
+        x: mole fractions (N, n), rows summing to 1. Returns (N, n), dimensionless.
+        """
+        i, j, order = self.terms[term]
+        side_i, side_j = self._members[i, j]
+        x_i, x_j = np.maximum(x[:, i], _SMALLEST), np.maximum(x[:, j], _SMALLEST)
+        s_i = np.maximum(x[:, side_i].sum(axis=1), _SMALLEST)
+        s_j = np.maximum(x[:, side_j].sum(axis=1), _SMALLEST)
+        g, by_x_i, by_x_j, by_s_i, by_s_j = pair_term(order, self.method)(x_i, x_j, s_i, s_j)
+        common = g - (x_i * by_x_i + x_j * by_x_j + s_i * by_s_i + s_j * by_s_j)
+        potentials = np.empty_like(x, dtype=float)
+        potentials[:] = common[:, None]
+        potentials[:, i] += by_x_i
+        potentials[:, j] += by_x_j
+        if order:
+            potentials[:, side_i] += np.reshape(by_s_i, (-1, 1))
+            potentials[:, side_j] += np.reshape(by_s_j, (-1, 1))
+        return potentials
+
+    def matrix(self, x: np.ndarray) -> np.ndarray:
+        """All terms' contributions at once: (N, n, number of terms)."""
+        if not self.terms:
+            return np.zeros((*x.shape, 0))
+        return np.stack([self.term_potentials(x, t) for t in range(len(self.terms))], axis=2)
+
+    def potentials(self, x: np.ndarray, a: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Excess chemical potentials as A + B T.
+
+        x (N, n), a J/mol and b J/(mol K) one a term. Returns A (N, n) J/mol and B (N, n) J/(mol K).
+        """
+        A, B = np.zeros(x.shape), np.zeros(x.shape)
+        for t in range(len(self.terms)):
+            if a[t] or b[t]:
+                share = self.term_potentials(x, t)
+                A += a[t] * share
+                B += b[t] * share
+        return A, B

@@ -1,0 +1,133 @@
+"""What can freeze out of a melt: pure salts, double salts, solid solutions.
+
+Every solid is judged by its driving force D(T), J per mole of salt formulas in it: the Gibbs energy won when it forms
+from the melt. With d_i = mu_i(melt) - G_i(stable pure solid) for each salt:
+    pure salt i        D = d_i
+    double salt        D = (sum nu_i d_i - (dH - T dS)) / sum nu_i      dH, dS: formation from the pure solid salts
+    solid solution     D = max over y of sum y_i d_i - R T sum y_i ln y_i - G^E(y, T)
+    with G^E = sum over pairs y_i y_j sum_k (a_k + b_k T) (y_i - y_j)^k
+D = 0 on the liquidus, D > 0 below it. dS is near zero (Neumann & Kopp) unless the measured invariants say otherwise.
+The best y is found on a grid and then by y_i proportional to exp((d_i - mu^E_i(y)) / R T), which converges wherever the
+solution is stable against unmixing. dD/dT needs no dy/dT: D is at its maximum in y (envelope theorem).
+Limits: one lattice a solution, formula units as mixing species.
+Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: y = (0.5, 0.5), D = R T ln 2 = 5763 J/mol.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from thermo.laws.mixing import PairBasis
+from thermo.records.units import R
+
+_GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
+
+
+def simplex_grid(members: int, steps: int) -> np.ndarray:
+    """All compositions of `members` parts in steps of 1/steps, shape (count, members), rows summing to 1."""
+    if members == 1:
+        return np.ones((1, 1))
+    if members == 2:
+        first = np.arange(steps + 1) / steps
+        return np.column_stack([first, 1 - first])
+    axes = np.meshgrid(*[np.arange(steps + 1)] * (members - 1), indexing="ij")
+    free = np.column_stack([axis.ravel() for axis in axes])
+    free = free[free.sum(axis=1) <= steps]
+    return np.column_stack([free, steps - free.sum(axis=1)]) / steps
+
+
+@dataclass(frozen=True)
+class PureSolid:
+    """The stable solid of one salt; `index` is its position in the melt."""
+
+    name: str
+    index: int
+
+
+@dataclass(frozen=True)
+class DoubleSolid:
+    """A double salt of fixed composition: `counts` formulas of the salts at positions `indices`.
+
+    dH J/mol and dS J/(mol K) of one formula of the double salt from its pure solid salts.
+    """
+
+    name: str
+    indices: tuple[int, ...]
+    counts: tuple[int, ...]
+    dH: float
+    dS: float
+
+    @property
+    def weights(self) -> np.ndarray:
+        """Mole fractions of the salts in the double salt."""
+        return np.array(self.counts) / sum(self.counts)
+
+    def energy_and_slope(self, T_K: np.ndarray) -> tuple[np.ndarray, float]:
+        """Formation Gibbs energy per mole of salt formulas, J/mol, and its derivative with T."""
+        return (self.dH - T_K * self.dS) / sum(self.counts), -self.dS / sum(self.counts)
+
+
+@dataclass(frozen=True)
+class SolutionSolid:
+    """A solid solution of the salts at positions `indices`, named by `formulas`, in one lattice.
+
+    terms: (i, j, order) between members; a J/mol and b J/(mol K) one a term.
+    """
+
+    formulas: tuple[str, ...]
+    indices: tuple[int, ...]
+    terms: tuple[tuple[int, int, int], ...]
+    a: tuple[float, ...]
+    b: tuple[float, ...]
+
+    @cached_property
+    def basis(self) -> PairBasis:
+        """The solution's own excess terms (same mathematics as the melt's, Muggianu form)."""
+        return PairBasis(self.formulas, ["solid"] * len(self.formulas), self.terms, "muggianu")
+
+    @cached_property
+    def _grid(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        y = simplex_grid(len(self.formulas), _GRID_STEPS[len(self.formulas)])
+        y = np.clip(y, 1e-6, None)
+        y /= y.sum(axis=1, keepdims=True)
+        A, B = self.basis.potentials(y, np.array(self.a), np.array(self.b))
+        return y, (y * np.log(y)).sum(axis=1), (y * A).sum(axis=1), (y * B).sum(axis=1)
+
+    def grid_start(self, d: np.ndarray, T_K: np.ndarray, near: int | None = None) -> np.ndarray:
+        """Best grid composition for driving forces d (N, members) at T (N,); `near` keeps to one member's side."""
+        y, entropy, A, B = self._grid
+        D = d @ y.T - R * T_K[:, None] * entropy - A - B * T_K[:, None]
+        if near is not None:
+            D = np.where(y[:, near] >= 0.5, D, -np.inf)
+        return y[np.argmax(D, axis=1)]
+
+    def refine(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray, rounds: int) -> np.ndarray:
+        """Fixed-point steps towards the best composition from y (N, members)."""
+        a, b = np.array(self.a), np.array(self.b)
+        for _ in range(rounds):
+            A, B = self.basis.potentials(y, a, b)
+            z = (d - A) / (R * T_K[:, None]) - B / R
+            z -= z.max(axis=1, keepdims=True)
+            y = np.exp(np.maximum(z, -50.0))
+            y /= y.sum(axis=1, keepdims=True)
+        return y
+
+    def driving_force(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """D at composition y and the part of dD/dT that does not come from d: both (N,)."""
+        A, B = self.basis.potentials(y, np.array(self.a), np.array(self.b))
+        entropy = (y * np.log(y)).sum(axis=1)
+        slope = -R * entropy - (y * B).sum(axis=1)
+        return (y * (d - A)).sum(axis=1) + T_K * slope, slope
+
+    def label(self, y: np.ndarray) -> str:
+        """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%, largest share last named first."""
+        from thermo.records.substances import salt
+
+        members = [f for f, share in zip(self.formulas, y, strict=True) if share > 0.02]
+        if len(members) <= 1:
+            return self.formulas[int(np.argmax(y))]
+        first = salt(members[0])
+        tail = members[0].removeprefix(first.cation)
+        same = all(f.removeprefix(salt(f).cation) == tail for f in members)
+        return f"({','.join(salt(f).cation for f in members)}){tail}" if same else f"({','.join(members)})"

@@ -1,0 +1,1 @@
+"""Draws, prints and serves the answers."""

@@ -1,0 +1,84 @@
+"""A value with its unit, spread, origin and sources; the bibliography; the two errors of the package.
+
+Origins: `measured` (read from the source named), `fitted` (computed from measured rows by `python -m thermo assess`
+or another generator in this package), `estimated` (a rule, a neighbour or judgement). Provenance: `checked` (read at
+the place named) or `memory` (recalled from the source named, not read again). Both are printed, never merged.
+"""
+
+import csv
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+
+DATA = Path(__file__).resolve().parents[2] / "data"
+
+
+class InputError(ValueError):
+    """What the user typed cannot be used: one line that says what, where and what is allowed."""
+
+
+class RangeError(ValueError):
+    """A law was asked for a value outside the span its data support: value, span and physical reason."""
+
+
+@dataclass(frozen=True)
+class Source:
+    """One entry of data/sources.csv."""
+
+    key: str
+    authors: str
+    year: str
+    title: str
+    where: str
+    identifier: str
+    note: str
+
+    def cite(self) -> str:
+        """One line for a reader: authors (year), title, where, identifier."""
+        head = f"{self.authors} ({self.year})" if self.year else self.authors
+        return ", ".join(part for part in (head, self.title, self.where, self.identifier) if part)
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A number as the project uses numbers: value and one standard deviation in `unit`, with where it comes from."""
+
+    value: float
+    unit: str
+    sigma: float
+    origin: str
+    sources: tuple[str, ...] = ()
+    caveats: tuple[str, ...] = ()
+
+
+def read_table(name: str) -> list[dict[str, str]]:
+    """Rows of data/<name> (CSV with one header line) as dictionaries of text; no row or column is skipped."""
+    with (DATA / name).open(encoding="utf-8", newline="") as handle:
+        return list(csv.DictReader(handle, strict=True))
+
+
+def number(text: str) -> float | None:
+    """A CSV cell as float; an empty cell is unknown (None). Callers decide before any arithmetic."""
+    return float(text) if text.strip() else None
+
+
+@cache
+def sources() -> MappingProxyType:
+    """The bibliography: key -> Source."""
+    return MappingProxyType({row["key"]: Source(**row) for row in read_table("sources.csv")})
+
+
+def cite(keys: Iterable[str]) -> list[str]:
+    """Full citations for source keys, each once, in the order first met; KeyError for a key not in sources.csv."""
+    return [sources()[key].cite() for key in dict.fromkeys(keys)]
+
+
+def suggest(word: str, allowed: Iterable[str]) -> str:
+    """' (did you mean A or B?)' for a mistyped word, or ' (allowed: ...)' when nothing is close."""
+    names = list(allowed)
+    lower = {name.lower(): name for name in names}
+    close = [lower[match] for match in get_close_matches(word.lower(), lower, n=3, cutoff=0.6)]
+    return f" (did you mean {' or '.join(close)}?)" if close else f" (allowed: {', '.join(names)})"
