@@ -1,0 +1,178 @@
+"""Salts, metals and double salts as data/ describes them.
+
+salts.csv: the melt components, written per cation (LiCl, CaCl2, LaF3), with melting point (K), heat of fusion (J/mol)
+and their standard deviations (spread of the sources, at least 1 % on a heat of fusion: common practice, no source),
+boiling point at 1 atm (K; empty where unknown) and Shannon's radius of the six-coordinate cation (pm).
+metals.csv: the metals that may be made or used. double_salts.csv: compounds of two salts, named by their counts;
+their dH and dS are fitted and live elsewhere.
+Worked value: salt("NaCl").melting_point_K = 1073.8, metal("Mg").valence = 2.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+from thermo.records.provenance import InputError, number, read_table, suggest
+
+GROUPS = ("alkali", "alkaline earth", "rare earth", "zinc", "aluminium")
+
+
+@dataclass(frozen=True)
+class Salt:
+    """One component of a melt; temperatures in K, energies in J/mol of the formula, radius in pm."""
+
+    formula: str
+    name: str
+    cation: str
+    anion: str
+    charge: int
+    group: str
+    cation_radius_pm: float
+    melting_point_K: float
+    melting_point_sigma_K: float
+    fusion_enthalpy_J_mol: float
+    fusion_enthalpy_sigma_J_mol: float
+    boiling_point_K: float | None
+    origin: str
+    provenance: str
+    sources: tuple[str, ...]
+    caveat: str
+
+
+@dataclass(frozen=True)
+class Metal:
+    """One metal; valence is the cation charge in its salt, so electrons per atom deposited."""
+
+    symbol: str
+    name: str
+    valence: int
+    melting_point_K: float
+    melting_point_sigma_K: float
+    boiling_point_K: float
+    fusion_enthalpy_J_mol: float
+    solid_forms: str
+    origin: str
+    provenance: str
+    sources: tuple[str, ...]
+    caveat: str
+
+    def state(self, T_K: float) -> str:
+        """'solid', 'liquid' or 'vapour' (above the 1 atm boiling point) of the pure metal at T_K."""
+        if T_K < self.melting_point_K:
+            return "solid"
+        return "liquid" if T_K < self.boiling_point_K else "vapour"
+
+
+@dataclass(frozen=True)
+class DoubleSalt:
+    """A compound of two salts: stoichiometry is salt -> count, in the order of `pair`."""
+
+    formula: str
+    stoichiometry: Mapping[str, int]
+    pair: tuple[str, str]
+    melting: str
+    sources: tuple[str, ...]
+    origin: str
+    caveat: str
+
+    @property
+    def second_fraction(self) -> float:
+        """Mole fraction of the second salt of the pair in the compound (2/3 for KCl.2MgCl2)."""
+        first, second = (self.stoichiometry[name] for name in self.pair)
+        return second / (first + second)
+
+
+def _required(row: dict[str, str], column: str) -> float:
+    value = number(row[column])
+    if value is None:
+        raise InputError(f"data/: {column} of {row.get('formula') or row.get('symbol')} is empty; a number is required")
+    return value
+
+
+def _keys(row: dict[str, str], *columns: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(row[column] for column in columns if row[column]))
+
+
+def _salt(row: dict[str, str]) -> Salt:
+    return Salt(
+        formula=row["formula"],
+        name=row["name"],
+        cation=row["cation"],
+        anion=row["anion"],
+        charge=int(row["charge"]),
+        group=row["group"],
+        cation_radius_pm=_required(row, "cation_radius_pm"),
+        melting_point_K=_required(row, "melting_point_K"),
+        melting_point_sigma_K=_required(row, "melting_point_sigma_K"),
+        fusion_enthalpy_J_mol=_required(row, "fusion_enthalpy_J_mol"),
+        fusion_enthalpy_sigma_J_mol=_required(row, "fusion_enthalpy_sigma_J_mol"),
+        boiling_point_K=number(row["boiling_point_K"]),
+        origin=row["origin"],
+        provenance=row["provenance"],
+        sources=_keys(row, "source", "fusion_source", "boiling_point_source", "radius_source"),
+        caveat=row["caveat"],
+    )
+
+
+def _metal(row: dict[str, str]) -> Metal:
+    return Metal(
+        symbol=row["symbol"],
+        name=row["name"],
+        valence=int(row["valence"]),
+        melting_point_K=_required(row, "melting_point_K"),
+        melting_point_sigma_K=_required(row, "melting_point_sigma_K"),
+        boiling_point_K=_required(row, "boiling_point_K"),
+        fusion_enthalpy_J_mol=_required(row, "fusion_enthalpy_J_mol"),
+        solid_forms=row["solid_forms"],
+        origin=row["origin"],
+        provenance=row["provenance"],
+        sources=_keys(row, "source"),
+        caveat=row["caveat"],
+    )
+
+
+def _double_salt(row: dict[str, str]) -> DoubleSalt:
+    pair = (row["salt_a"], row["salt_b"])
+    counts = (int(row["count_a"]), int(row["count_b"]))
+    return DoubleSalt(
+        formula=row["formula"],
+        stoichiometry=MappingProxyType(dict(zip(pair, counts, strict=True))),
+        pair=pair,
+        melting=row["melting"],
+        sources=_keys(row, "source"),
+        origin=row["origin"],
+        caveat=row["caveat"],
+    )
+
+
+@cache
+def salts() -> Mapping[str, Salt]:
+    """All salts by formula, in file order."""
+    return MappingProxyType({row["formula"]: _salt(row) for row in read_table("salts.csv")})
+
+
+@cache
+def metals() -> Mapping[str, Metal]:
+    """All metals by symbol, in file order."""
+    return MappingProxyType({row["symbol"]: _metal(row) for row in read_table("metals.csv")})
+
+
+@cache
+def double_salts() -> Mapping[str, DoubleSalt]:
+    """All double salts by formula, in file order: columns formula, salt_a, salt_b, count_a, count_b, melting, ..."""
+    return MappingProxyType({row["formula"]: _double_salt(row) for row in read_table("double_salts.csv")})
+
+
+def salt(formula: str) -> Salt:
+    """The salt of this formula; InputError with close matches for an unknown one."""
+    if formula not in salts():
+        raise InputError(f"salt {formula!r} is not in the list{suggest(formula, salts())}")
+    return salts()[formula]
+
+
+def metal(symbol: str) -> Metal:
+    """The metal of this symbol; InputError with close matches for an unknown one."""
+    if symbol not in metals():
+        raise InputError(f"metal {symbol!r} is not in the list{suggest(symbol, metals())}")
+    return metals()[symbol]
