@@ -59,9 +59,9 @@ class Metal:
 
     def state(self, T_K: float) -> str:
         """'solid', 'liquid' or 'vapour' (above the 1 atm boiling point) of the pure metal at T_K."""
-        if T_K < self.melting_point_K:
+        if self.melting_point_K > T_K:
             return "solid"
-        return "liquid" if T_K < self.boiling_point_K else "vapour"
+        return "liquid" if self.boiling_point_K > T_K else "vapour"
 
 
 @dataclass(frozen=True)
