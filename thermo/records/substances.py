@@ -66,14 +66,21 @@ class Metal:
 
 @dataclass(frozen=True)
 class DoubleSalt:
-    """A compound of two salts: stoichiometry is salt -> count, in the order of `pair`."""
+    """A compound of two salts: stoichiometry is salt -> count, in the order of `pair`.
+
+    melting: congruent, incongruent, decomposes or unknown. fitted: whether the assessment gives it a dH and dS.
+    entropy_J_mol_K: published entropy of formation from the two salts per formula, where one is known.
+    """
 
     formula: str
     stoichiometry: Mapping[str, int]
     pair: tuple[str, str]
     melting: str
+    fitted: bool
+    entropy_J_mol_K: float | None
     sources: tuple[str, ...]
     origin: str
+    provenance: str
     caveat: str
 
     @property
@@ -140,9 +147,12 @@ def _double_salt(row: dict[str, str]) -> DoubleSalt:
         stoichiometry=MappingProxyType(dict(zip(pair, counts, strict=True))),
         pair=pair,
         melting=row["melting"],
+        fitted=row["use"] == "yes",
+        entropy_J_mol_K=number(row.get("entropy_J_mol_K", "")),  # a column the file has only once a value is known
         sources=_keys(row, "source"),
         origin=row["origin"],
-        caveat=row["caveat"],
+        provenance=row["provenance"],
+        caveat=row["note"],
     )
 
 
@@ -160,7 +170,7 @@ def metals() -> Mapping[str, Metal]:
 
 @cache
 def double_salts() -> Mapping[str, DoubleSalt]:
-    """All double salts by formula, in file order: columns formula, salt_a, salt_b, count_a, count_b, melting, ..."""
+    """All double salts by formula, in file order; some are of salts not in salts.csv (AlF3, ZnF2)."""
     return MappingProxyType({row["formula"]: _double_salt(row) for row in read_table("double_salts.csv")})
 
 
