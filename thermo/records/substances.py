@@ -2,7 +2,8 @@
 
 salts.csv: the melt components, written per cation (LiCl, CaCl2, LaF3), with melting point (K), heat of fusion (J/mol)
 and their standard deviations (spread of the sources, at least 1 % on a heat of fusion: common practice, no source),
-boiling point at 1 atm (K; empty where unknown; origin "fitted" where it follows from the tabulated vapour) and Shannon's radius of the six-coordinate cation (pm).
+boiling point at 1 atm (K; empty where unknown; origin "fitted" where it follows from the tabulated vapour) and
+Shannon's radius of the six-coordinate cation (pm).
 metals.csv: the metals that may be made or used. double_salts.csv: compounds of two salts, named by their counts;
 their dH and dS are fitted and live elsewhere.
 Worked value: salt("NaCl").melting_point_K = 1073.8, metal("Mg").valence = 2.
