@@ -1,0 +1,254 @@
+"""Between which temperatures can the cell run, and what sets each limit?
+
+Low side: liquidus + superheat; for a liquid deposit also the metal's melting point + 20 K. High side: the metal's
+boiling point; for a solid deposit its melting point - 20 K; salt vapour at 1000 Pa; the vessel in its atmosphere. The
+highest low limit and the lowest high limit bind. Margins, the 1000 Pa and vessel limits are common practice, no source.
+Metal vapour at 0.1 atm is advice, not a limit: many baths are run hotter, with losses.
+Temperatures in K, pressures in Pa. Limits: 1 atm; a metal dissolving in the bath or attacking the vessel narrows it.
+Worked value: pure NaCl, sodium, no superheat: 801 to 883 deg C (NaCl melts, sodium boils).
+"""
+
+from dataclasses import dataclass, replace
+from functools import cache, partial
+from types import MappingProxyType
+
+from thermo.laws.volatility import melt_pressure, metal_pressure, most_volatile, temperature_at_pressure
+from thermo.records.composition import Composition
+from thermo.records.provenance import InputError, read_table, suggest
+from thermo.records.substances import Metal, metal, salt
+from thermo.records.units import celsius
+
+DEPOSITS = ("liquid", "solid")
+ATMOSPHERES = ("air", "inert")
+MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
+SALT_VAPOUR_PA = 1000.0  # visible fuming and loss of bath: common practice, no source
+METAL_VAPOUR_PA = 10132.5  # 0.1 atm: common practice, no source
+PRACTICE = "practice"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit of the window; kind: liquidus, melting, freezing, boiling, salt vapour, metal vapour or vessel."""
+
+    side: str
+    T_K: float
+    reason: str
+    binding: bool
+    origin: str
+    source: str
+    kind: str
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """A vessel material of data/vessels.csv; limits in K."""
+
+    name: str
+    air_limit_K: float
+    inert_limit_K: float
+    chlorides: str
+    fluorides: str
+    attack: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Window:
+    """Whether a window exists, its ends in K, every limit with the binding ones marked, and the story in words.
+
+    sigma_low_K is the standard deviation of the low end where the liquidus sets it (0 otherwise). advice holds softer
+    limits that do not bind; cautions what the vessel and the atmosphere want watched.
+    """
+
+    exists: bool
+    low_K: float
+    high_K: float
+    limits: tuple[Limit, ...]
+    explanation: str
+    sigma_low_K: float = 0.0
+    advice: tuple[Limit, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+@cache
+def vessels() -> MappingProxyType:
+    """Vessel materials by name, in file order."""
+    return MappingProxyType({row["vessel"]: _vessel(row) for row in read_table("vessels.csv")})
+
+
+def _vessel(row: dict[str, str]) -> Vessel:
+    limits = (float(row[key]) + 273.15 for key in ("air_limit_C", "inert_limit_C"))
+    return Vessel(row["vessel"], *limits, row["chlorides"], row["fluorides"], row["attack"], row["source"])
+
+
+@cache
+def _vessel_words() -> MappingProxyType:
+    words = {}
+    for row in read_table("vessels.csv"):
+        for word in (row["vessel"], *row["aliases"].split("; ")):
+            words[_plain(word)] = row["vessel"]
+    words.pop("", None)
+    return MappingProxyType(words)
+
+
+def _plain(word: str) -> str:
+    return word.lower().replace("-", " ").replace("_", " ").strip()
+
+
+def vessel_named(word: str) -> Vessel:
+    """A vessel by its name or a common other name; InputError with close matches."""
+    if _plain(word) not in _vessel_words():
+        raise InputError(f"vessel {word!r} is not in the list{suggest(_plain(word), vessels())}")
+    return vessels()[_vessel_words()[_plain(word)]]
+
+
+def operating_window(
+    composition: Composition,
+    liquidus_T_K: float,
+    liquidus_sigma_K: float,
+    symbol: str | None = None,
+    deposit: str | None = None,
+    superheat_K: float = 30.0,
+    vessel: str | None = None,
+    atmosphere: str = "inert",
+) -> Window:
+    """The operating window of a melt whose liquidus is given, for a metal, a wanted deposit and a vessel if named.
+
+    deposit 'liquid' or 'solid' needs a metal; None leaves the metal's melting point out and says which state results.
+    InputError for anything not allowed.
+    """
+    _check(symbol, deposit, superheat_K, atmosphere)
+    element = None if symbol is None else metal(symbol)
+    pot = None if vessel is None else vessel_named(vessel)
+    limits = [_liquidus_limit(liquidus_T_K, superheat_K), _salt_vapour_limit(composition)]
+    if element is not None:
+        limits += _metal_limits(element, deposit)
+    if pot is not None:
+        limits.append(_vessel_limit(pot, atmosphere))
+    low = max((limit for limit in limits if limit.side == "low"), key=lambda limit: limit.T_K)
+    high = min((limit for limit in limits if limit.side == "high"), key=lambda limit: limit.T_K)
+    marked = tuple(replace(limit, binding=limit is low or limit is high) for limit in limits)
+    sigma = liquidus_sigma_K if low.kind == "liquidus" else 0.0
+    exists = low.T_K < high.T_K
+    story = _story(low, high, sigma, element, superheat_K) if exists else _clash(low, high, element, superheat_K)
+    advice = () if element is None else _advice(element, high.T_K)
+    cautions = () if pot is None else _vessel_cautions(pot, composition, atmosphere)
+    return Window(exists, low.T_K, high.T_K, marked, story, sigma, advice, cautions)
+
+
+def _check(symbol: str | None, deposit: str | None, superheat_K: float, atmosphere: str) -> None:
+    if deposit is not None and deposit not in DEPOSITS:
+        raise InputError(f"deposit {deposit!r}: allowed are liquid and solid")
+    if deposit is not None and symbol is None:
+        raise InputError(f"deposit {deposit}: name the metal too")
+    if not 0 <= superheat_K <= 500:
+        raise InputError(f"superheat {superheat_K:g} K: allowed is 0 to 500")
+    if atmosphere not in ATMOSPHERES:
+        raise InputError(f"atmosphere {atmosphere!r}: allowed are air and inert")
+
+
+def _liquidus_limit(T_K: float, superheat_K: float) -> Limit:
+    reason = f"liquidus + {superheat_K:g} K superheat" if superheat_K else "liquidus, no superheat"
+    return Limit("low", T_K + superheat_K, reason, False, "fitted", PRACTICE, "liquidus")
+
+
+def _salt_vapour_limit(composition: Composition) -> Limit:
+    T_K = temperature_at_pressure(partial(melt_pressure, composition), SALT_VAPOUR_PA)
+    reason = f"salt vapour at {SALT_VAPOUR_PA:.0f} Pa, mostly {most_volatile(composition, T_K)} (ideal estimate)"
+    return Limit("high", T_K, reason, False, "estimated", PRACTICE, "salt vapour")
+
+
+def _metal_limits(element: Metal, deposit: str | None) -> list[Limit]:
+    source = element.sources[0]
+    limits = [
+        Limit(
+            "high",
+            element.boiling_point_K,
+            f"boiling point of {element.name} (1 atm)",
+            False,
+            "measured",
+            source,
+            "boiling",
+        )
+    ]
+    melts = element.melting_point_K
+    if deposit == "liquid":
+        reason = f"melting point of {element.name} + {MARGIN_K:.0f} K, for a liquid deposit"
+        limits.append(Limit("low", melts + MARGIN_K, reason, False, "measured", source, "melting"))
+    if deposit == "solid":
+        reason = f"melting point of {element.name} - {MARGIN_K:.0f} K, for a solid deposit"
+        limits.append(Limit("high", melts - MARGIN_K, reason, False, "measured", source, "freezing"))
+    return limits
+
+
+def _vessel_limit(pot: Vessel, atmosphere: str) -> Limit:
+    T_K = pot.air_limit_K if atmosphere == "air" else pot.inert_limit_K
+    where = "in air" if atmosphere == "air" else "under inert gas"
+    return Limit("high", T_K, f"{pot.name} {where}", False, "estimated", pot.source, "vessel")
+
+
+def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str) -> tuple[str, ...]:
+    fluoride = salt(composition.present.salts[0]).anion == "F"
+    stands = pot.fluorides if fluoride else pot.chlorides
+    notes = [f"{pot.name}: {pot.attack}"]
+    if stands == "no":
+        notes.insert(0, f"{pot.name} is dissolved by molten fluorides and may leak: use graphite, nickel or molybdenum")
+    elif stands != "yes":
+        notes.insert(0, f"{pot.name} in molten {'fluorides' if fluoride else 'chlorides'}: {stands}")
+    if atmosphere == "air":
+        notes.append("air over the bath: metal burns, and damp air makes HCl or HF and oxide sludge")
+    return tuple(notes)
+
+
+def _advice(element: Metal, high_K: float) -> tuple[Limit, ...]:
+    T_K = temperature_at_pressure(partial(metal_pressure, element.symbol), METAL_VAPOUR_PA)
+    reason = f"{element.name} vapour at 0.1 atm: losses, fog and fire risk grow above"
+    soft = Limit("high", T_K, reason, False, "estimated", PRACTICE, "metal vapour")
+    return (soft,) if soft.T_K < high_K else ()
+
+
+def _story(low: Limit, high: Limit, sigma_K: float, element: Metal | None, superheat_K: float) -> str:
+    text = (
+        f"{celsius(low.T_K):.0f} to {celsius(high.T_K):.0f} deg C: the low end is set by {low.reason}, "
+        f"the high end by {high.reason}."
+    )
+    width = high.T_K - low.T_K
+    if sigma_K > 0 and width < 2 * sigma_K:
+        text += f" It is narrower than the doubt in the liquidus ({sigma_K:.0f} K): it may not exist."
+    return f"{text} {_state(low.T_K, high.T_K, element)}".strip()
+
+
+def _state(low_K: float, high_K: float, element: Metal | None) -> str:
+    if element is None:
+        return ""
+    melts = element.melting_point_K
+    if low_K < melts < high_K:
+        return f"{element.name.capitalize()} deposits solid below {celsius(melts):.0f} deg C and liquid above."
+    return f"{element.name.capitalize()} deposits {'liquid' if low_K >= melts else 'solid'}."
+
+
+def _clash(low: Limit, high: Limit, element: Metal | None, superheat_K: float) -> str:
+    text = (
+        f"No window: the bath must be above {celsius(low.T_K):.0f} deg C ({low.reason}) "
+        f"but below {celsius(high.T_K):.0f} deg C ({high.reason})."
+    )
+    return f"{text} What would open one: {_opener(low, high, element, superheat_K)}."
+
+
+def _opener(low: Limit, high: Limit, element: Metal | None, superheat_K: float) -> str:
+    ways = []
+    if low.kind == "liquidus":
+        ways.append(f"a lower-melting mix, liquidus below {celsius(high.T_K - superheat_K):.0f} deg C")
+        if superheat_K > 0 and low.T_K - superheat_K < high.T_K:
+            ways.append("less superheat")
+    if high.kind == "freezing":
+        ways.append("taking the metal liquid instead of solid")
+    if low.kind == "melting" and element is not None:
+        ways.append(f"taking the {element.name} solid, or into a lower-melting alloy")
+    if high.kind == "vessel":
+        ways.append(f"a vessel that stands {celsius(low.T_K):.0f} deg C or more")
+        if high.reason.endswith("in air"):
+            ways.append("inert gas, if the vessel stands more there")
+    if high.kind == "salt vapour":
+        ways.append("less of the volatile salt, or a closed and vented pot")
+    return "; or ".join(ways) if ways else "nothing simple; choose another metal or bath"
