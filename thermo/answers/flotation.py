@@ -145,7 +145,7 @@ def _what_decides(composition, element: Metal, T_K: float, melt: Density, own: D
 def _measurement(melt: Density, own: Density) -> str:
     allowed = (abs(melt.value_g_cm3 - own.value_g_cm3) / norm.ppf(LIKELY)) ** 2 - own.sigma_g_cm3**2
     if allowed <= 0:
-        return "the two densities are nearly equal: no density measurement would decide it, change the bath or the temperature"
+        return "the two densities are nearly equal: no measurement would decide it, change the bath or temperature"
     percent = 100 * allowed**0.5 / melt.value_g_cm3
     return f"to decide: a density of this very melt measured within {percent:.1f} %, should it confirm this one"
 

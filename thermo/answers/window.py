@@ -204,7 +204,7 @@ def _advice(element: Metal, high_K: float) -> tuple[Limit, ...]:
     T_K = temperature_at_pressure(partial(metal_pressure, element.symbol), METAL_VAPOUR_PA)
     reason = f"{element.name} vapour at 0.1 atm: losses, fog and fire risk grow above"
     soft = Limit("high", T_K, reason, False, "estimated", PRACTICE, "metal vapour")
-    return (soft,) if soft.T_K < high_K else ()
+    return (soft,) if high_K > soft.T_K else ()
 
 
 def _story(low: Limit, high: Limit, sigma_K: float, element: Metal | None, superheat_K: float) -> str:

@@ -1,8 +1,8 @@
 """Vapour pressure of the salts, of a melt and of the metals.
 
 log p = A + B/T + C log T + D T, p in Pa, T in K, logarithm to base 10 or e as the row of data/volatility.csv says.
-Salts mostly from NIST-JANAF free energies (monomer and dimer over the liquid), metals from NIST-JANAF or Alcock, Itkin &
-Horrigan (1984). A melt: p = sum x_i p_i (Raoult; the ideal sum). Complexing (KCl-MgCl2, alkali with ZnCl2 or
+Salts mostly from NIST-JANAF free energies (monomer and dimer over the liquid), metals from NIST-JANAF or Alcock, Itkin
+& Horrigan (1984). A melt: p = sum x_i p_i (Raoult; the ideal sum). Complexing (KCl-MgCl2, alkali with ZnCl2 or
 rare-earth chlorides, AlF3 baths) lowers or changes the true vapour, often by a factor of 2 to 5.
 Spread: a factor, as one standard deviation of log p. Limits: 1 atm pressures and below.
 Worked value: NaCl at 1273.15 K, 10^(10.1597 - 9023.9/1273.15) = 1182 Pa.
