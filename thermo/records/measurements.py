@@ -131,12 +131,28 @@ class MeltPoint(_Row):
     solids: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class MeltValue(_Row):
+    """One value measured on a whole melt: heat of fusion, or activity or excess potential of `of_salt` in it.
+
+    quantity: enthalpy_of_fusion_J_mol (per mole of salt formulas), excess_potential_J_mol or activity.
+    """
+
+    salts: tuple[str, ...]
+    fractions: tuple[float, ...]
+    quantity: str
+    of_salt: str
+    T_K: float
+    value: float
+    sigma: float
+
+
 def _other(x: float | None) -> float | None:
     return None if x is None else 1 - x
 
 
 def _reference(row: dict[str, str]) -> Reference:
-    use = row["use"] if "use" in row else {"yes": "fit", "no": "no"}[row["used_in_fit"]]
+    use = row.get("use") or {"yes": "fit", "no": "no"}[row.get("used_in_fit", "no")]
     return Reference(row["source"], row["locator"], row["origin"], row["provenance"], use, row["caveat"])
 
 
@@ -185,12 +201,30 @@ def _mixing(row: dict[str, str]) -> MixingPoint:
     )
 
 
-def _melt(row: dict[str, str]) -> MeltPoint:
+def _composition(row: dict[str, str]) -> dict[str, tuple]:
     places = [n for n in "1234" if row[f"salt{n}"]]
+    return {
+        "salts": tuple(row[f"salt{n}"] for n in places),
+        "fractions": tuple(float(row[f"x{n}"]) for n in places),
+    }
+
+
+def _melt_value(row: dict[str, str]) -> MeltValue:
+    return MeltValue(
+        reference=_reference(row),
+        **_composition(row),
+        quantity=row["quantity"],
+        of_salt=row["of_salt"],
+        T_K=kelvin(float(row["T_C"])),
+        value=float(row["value"]),
+        sigma=float(row["sigma"]),
+    )
+
+
+def _melt(row: dict[str, str]) -> MeltPoint:
     return MeltPoint(
         reference=_reference(row),
-        salts=tuple(row[f"salt{n}"] for n in places),
-        fractions=tuple(float(row[f"x{n}"]) for n in places),
+        **_composition(row),
         kind=row["kind"],
         T_K=kelvin(float(row["T_C"])),
         T_sigma_K=float(row["T_sigma_K"]),
@@ -221,6 +255,12 @@ def _all_mixing() -> tuple[MixingPoint, ...]:
 @cache
 def _all_melts() -> tuple[MeltPoint, ...]:
     return tuple(_melt(row) for row in read_table("ternary.csv"))
+
+
+@cache
+def melt_values() -> tuple[MeltValue, ...]:
+    """Values measured on whole melts (data/melt_values.csv), none of them fitted: tests and heat budgets."""
+    return tuple(_melt_value(row) for row in read_table("melt_values.csv"))
 
 
 def _of_pair(rows: Iterable, a: str | None, b: str | None) -> tuple:
