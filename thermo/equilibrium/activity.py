@@ -1,0 +1,70 @@
+"""Activities of the salts in a melt, with their covariance.
+
+    R T ln a_i = R T ln x_i + A_i + B_i T          standard state: the pure liquid, undercooled where need be
+A_i + B_i T: excess chemical potentials of thermo.laws.mixing with the fitted interactions. Covariance of R T ln a: the
+fitted coefficients' covariance, pair by pair, through their (linear) gradients, plus the model error of three and more
+salts (data/model_error.csv), taken as independent from salt to salt.
+Limits: one anion, a single liquid. Worked value: a melt of one salt has activity 1 and spread 0.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo.equilibrium.freezing_point import model_error_J_mol
+from thermo.equilibrium.system import SaltSystem, salt_system
+from thermo.laws.solids import PureSolid
+from thermo.records.composition import Composition
+from thermo.records.units import R
+
+
+@dataclass(frozen=True)
+class Activities:
+    """Activities of the salts present, shape (n,); covariance of R T ln a, (n, n), (J/mol)^2."""
+
+    salts: tuple[str, ...]
+    T_K: float
+    fractions: np.ndarray
+    values: np.ndarray
+    covariance_J2_mol2: np.ndarray
+    status: str
+    sources: tuple[str, ...]
+
+    @property
+    def coefficients(self) -> np.ndarray:
+        """Activity coefficients a_i / x_i."""
+        return self.values / self.fractions
+
+    @property
+    def sigma_ln(self) -> np.ndarray:
+        """Standard deviation of ln a_i."""
+        return np.sqrt(np.diag(self.covariance_J2_mol2)) / (R * self.T_K)
+
+
+def activities(composition: Composition, T_K: float, system: SaltSystem | None = None) -> Activities:
+    """Activities of the salts that are present; `system` replaces the fitted one (its salts in the melt's order)."""
+    melt = composition.present
+    system = salt_system(melt.salts) if system is None else system
+    x = melt.array
+    A, B = system.melt_energies(x[None, :])
+    values = x * np.exp((A[0] + B[0] * T_K) / (R * T_K))
+    return Activities(melt.salts, T_K, x, values, _covariance(system, x, T_K), system.status, system.sources)
+
+
+def _covariance(system: SaltSystem, x: np.ndarray, T_K: float) -> np.ndarray:
+    """Covariance of R T ln a_i, (n, n): the potential of salt i is the driving force of pure solid i but a constant."""
+    count = len(x)
+    total = np.eye(count) * model_error_J_mol(x) ** 2 if count > 2 else np.zeros((count, count))
+    rows = [system.parameter_gradient(PureSolid(formula, i), x, T_K, None) for i, formula in enumerate(system.salts)]
+    for p, pair in enumerate(system.pairs):
+        gradient = np.array([row[p] for row in rows])
+        total += gradient @ pair.covariance @ gradient.T
+    return total
+
+
+def ln_activities(salts: tuple[str, ...], fractions: np.ndarray, T_K: float) -> np.ndarray:
+    """ln a of every salt in N melts at one temperature: fractions (N, n) to (N, n); -inf where a salt is absent."""
+    fractions = np.asarray(fractions, dtype=float)
+    A, B = salt_system(tuple(salts)).melt_energies(fractions)
+    with np.errstate(divide="ignore"):
+        return np.log(fractions) + (A + B * T_K) / (R * T_K)
