@@ -21,7 +21,8 @@ from thermo.records.substances import Metal, metal, salt
 from thermo.records.units import celsius
 
 VERDICTS = ("floats", "likely floats", "too close to call", "likely sinks", "sinks")
-SURE, LIKELY = 0.95, 0.80
+SURE, LIKELY = 0.95, 0.80  # probability of floating
+UNLIKELY, NEVER = 0.20, 0.05
 SCAN_K = (573.15, 1873.15)
 STEP_K = 5.0
 MOST_SIGMA_K = 300.0  # a crossing less sharp than this is not a temperature any more
@@ -55,13 +56,19 @@ class FloatOrSink:
     crossings: tuple[Crossing, ...]
     notes: tuple[str, ...]
 
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Keys of the densities compared, each once."""
+        metal_sources = () if self.metal_density is None else self.metal_density.sources
+        return tuple(dict.fromkeys((*metal_sources, *self.melt_density.sources)))
+
 
 def verdict_of(p_float: float) -> str:
     """One of VERDICTS for a probability of floating."""
     if p_float > LIKELY:
         return "floats" if p_float > SURE else "likely floats"
-    if p_float < 1 - LIKELY:
-        return "sinks" if p_float < 1 - SURE else "likely sinks"
+    if p_float < UNLIKELY:
+        return "sinks" if p_float < NEVER else "likely sinks"
     return "too close to call"
 
 
