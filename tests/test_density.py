@@ -198,5 +198,6 @@ def test_mixture_rows_are_whole():
         fractions = [float(row[f"x{i}"]) for i in range(1, 5) if row[f"x{i}"]]
         assert sum(fractions) == pytest.approx(1, abs=3e-5)
         assert row["use"] in {"fit", "low", "check", "no"}
+        assert row["use"] != "fit" or not row["salt3"]  # melts of several salts are the exam, never fitted
         assert row["use"] != "no" or row["caveat"]
         assert float(row["T_lo_K"]) <= float(row["T_hi_K"])
