@@ -225,6 +225,11 @@ def _table(header: str, rows: list[list]) -> str:
     return text.getvalue()
 
 
+def _digits(value: float, scale: float) -> str:
+    """Six digits, and a plain 0 for what is only rounding of the linear algebra beside `scale`."""
+    return "0" if abs(value) < 1e-9 * scale else f"{value:.6g}"
+
+
 def _terms_table(fits: tuple[PairFit, ...]) -> str:
     header = (
         "salt_a,salt_b,term,value_cm3_mol,sigma_cm3_mol,T_lo_K,T_hi_K,rows,rms_pct,additive_rms_pct,"
@@ -238,7 +243,7 @@ def _terms_table(fits: tuple[PairFit, ...]) -> str:
         caveat = "; ".join(text for text in (few, other) if text)
         for k, term in enumerate(f.terms):
             sigma = f.covariance[k, k] ** 0.5
-            numbers = [f"{f.values[k]:.5g}", f"{sigma:.4g}", *(f"{T:g}" for T in f.span_K), f.rows]
+            numbers = [_digits(f.values[k], sigma), f"{sigma:.4g}", *(f"{T:g}" for T in f.span_K), f.rows]
             percents = [f"{f.rms_pct:.2f}", f"{f.additive_pct:.2f}", "; ".join(f"{d:.1f}" for d in f.dissent_pct)]
             rows.append([*f.salts, term, *numbers, *percents, "; ".join(f.sources), "fitted", caveat])
     return _table(header, rows)
@@ -246,7 +251,12 @@ def _terms_table(fits: tuple[PairFit, ...]) -> str:
 
 def _covariance_table(fits: tuple[PairFit, ...]) -> str:
     rows = [
-        [*f.salts, f.terms[m], f.terms[n], f"{f.covariance[m, n]:.6g}"]
+        [
+            *f.salts,
+            f.terms[m],
+            f.terms[n],
+            _digits(f.covariance[m, n], (f.covariance[m, m] * f.covariance[n, n]) ** 0.5),
+        ]
         for f in fits
         for m in range(len(f.terms))
         for n in range(m + 1)
