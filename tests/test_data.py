@@ -23,7 +23,7 @@ EVIDENCE = [
     *[name for name in FILES if name.startswith("liquidus/")],
 ]
 UNIT = re.compile(
-    r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g)$"
+    r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mol_per_mol)$"
 )
 WITHOUT_UNIT = re.compile(
     r"^(x_?[ab1-4]?|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b|count_[ab]|salt4|charge|valence|year|water|(product|gas)_count|term(_[12])?|rows"
@@ -66,7 +66,14 @@ def test_plain_rectangular_text(name):
 @pytest.mark.parametrize("name", [name for name in FILES if name != "sources.csv"])
 def test_numbers_carry_their_unit_in_the_header(name):
     rows = table(name)
-    named_by_row = {"value", "sigma", "covariance"} if {"unit", "quantity", "parameter"} & set(rows[0]) else set()
+    header = set(rows[0])
+    named_by_row = set()
+    if header & {"unit", "quantity", "parameter"}:
+        named_by_row |= {"value", "sigma", "fusion_a", "fusion_b"}
+    if "form" in header:  # coefficients of a formula named in the row
+        named_by_row |= set("abcd")
+    if {"row", "column"} <= header:  # parameters named in the row
+        named_by_row |= {"covariance"}
     bare = [
         column
         for column in rows[0]
