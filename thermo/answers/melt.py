@@ -1,0 +1,86 @@
+"""Everything about one melt before the furnace is lit: freezing, density, float or sink, window, cautions, sources.
+
+Puts the single answers together and nothing more; the command line, the page and the run sheet all show this record,
+so their figures cannot differ.
+Worked value: 48/52 mol% NaCl-CaCl2 with sodium at 600 deg C: liquid sodium floats.
+"""
+
+from dataclasses import dataclass
+
+from thermo.answers.cautions import cautions
+from thermo.answers.flotation import FloatOrSink, float_or_sink
+from thermo.answers.window import Window, operating_window
+from thermo.equilibrium.freezing_point import Liquidus, liquidus
+from thermo.laws.density import Density, melt_density
+from thermo.records.composition import Composition
+from thermo.records.provenance import InputError
+from thermo.records.substances import metal, salts
+
+DEPOSITS = ("liquid", "solid")
+
+
+@dataclass(frozen=True)
+class MeltAnswer:
+    """One melt at one temperature, with or without a metal."""
+
+    composition: Composition
+    T_K: float
+    liquidus: Liquidus
+    density: Density
+    float_or_sink: FloatOrSink | None
+    window: Window
+    sources: tuple[str, ...]
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def describe_melt(
+    composition: Composition,
+    symbol: str | None = None,
+    T_K: float | None = None,
+    deposit: str | None = None,
+    superheat_K: float = 30.0,
+    vessel: str | None = None,
+    atmosphere: str = "inert",
+) -> MeltAnswer:
+    """All answers for one melt; without T_K at its liquidus plus superheat. InputError for an unknown metal or choice."""
+    if deposit is not None and deposit not in DEPOSITS:
+        raise InputError(f"deposit {deposit!r}: allowed are {' and '.join(DEPOSITS)}")
+    if symbol is not None:
+        metal(symbol)
+    melt = composition.present
+    freezing = liquidus(melt)
+    notes = list(freezing.notes)
+    if T_K is None:
+        T_K = freezing.T_K + superheat_K
+        notes.append(f"no temperature was given: shown at the liquidus plus {superheat_K:g} K")
+    if freezing.T_K > T_K:
+        notes.append(
+            f"at {T_K - 273.15:.0f} deg C this melt is partly frozen (it starts to freeze at "
+            f"{freezing.T_K - 273.15:.0f}): densities are those of the whole melt kept liquid"
+        )
+    density = melt_density(melt, T_K)
+    verdict = None if symbol is None else float_or_sink(melt, symbol, T_K)
+    window = operating_window(melt, freezing.T_K, freezing.sigma_K, symbol, deposit, superheat_K, vessel, atmosphere)
+    notes += [*density.caveats, *(verdict.notes if verdict else ()), *_not_a_source(melt, symbol)]
+    keys = [*freezing.sources, *density.sources]
+    if symbol is not None:
+        keys += [*metal(symbol).sources, *(verdict.sources if verdict else ())]
+    return MeltAnswer(
+        composition=melt,
+        T_K=T_K,
+        liquidus=freezing,
+        density=density,
+        float_or_sink=verdict,
+        window=window,
+        sources=tuple(dict.fromkeys(keys)),
+        cautions=cautions(melt, symbol),
+        notes=tuple(dict.fromkeys(notes)),
+    )
+
+
+def _not_a_source(melt: Composition, symbol: str | None) -> list[str]:
+    """A note when the metal wanted is in none of the salts."""
+    if symbol is None or any(salts()[f].cation == symbol for f in melt.salts):
+        return []
+    return [f"no salt of this melt contains {symbol}: the verdict holds for metal brought in, none can be deposited"]

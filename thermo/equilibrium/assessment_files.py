@@ -1,0 +1,105 @@
+"""Writes the generated files of all pairs, and compares a fresh fit with them.
+
+data/pairs.csv, data/interactions.csv, data/interactions_covariance.csv: every pair of two chlorides or two fluorides,
+assessed where it has usable published points, estimated by the size rule elsewhere. Numbers carry six significant
+digits. A fresh fit `agrees` with the files when every coefficient lies within 1 % of its own standard deviation: more
+than the rounding and the arithmetic of another machine can move it, far less than matters.
+"""
+
+import csv
+import io
+from collections.abc import Iterable
+from itertools import combinations
+
+import numpy as np
+
+from thermo.equilibrium.assessment import assess_pair, salt_order
+from thermo.equilibrium.size_rule import estimated_model, family, fit_rules
+from thermo.records.interactions import PairModel, pair_models
+from thermo.records.provenance import DATA
+from thermo.records.substances import salts
+
+AGREEMENT = 0.01  # of a standard deviation
+UNITS = {"a": "J/mol", "b": "J/(mol K)", "dH": "J/mol", "dS": "J/(mol K)"}
+
+
+def all_pairs() -> list[tuple[str, str]]:
+    """Every pair of salts of one anion, each in its fixed order."""
+    return [salt_order(a, b) for a, b in combinations(salts(), 2) if salts()[a].anion == salts()[b].anion]
+
+
+def fitted_models(pairs: Iterable[tuple[str, str]] | None = None) -> dict[frozenset, PairModel]:
+    """Assess all pairs (or some), then estimate the rest from those."""
+    models = {}
+    wanted = all_pairs() if pairs is None else list(pairs)
+    for a, b in wanted:
+        if (fit := assess_pair(a, b)) is not None:
+            models[frozenset((a, b))] = fit.model
+    if pairs is None:
+        rules = fit_rules(models)
+        for a, b in wanted:
+            if (key := frozenset((a, b))) not in models:
+                models[key] = estimated_model(a, b, rules[family(a, b)])
+    return {frozenset(pair): models[frozenset(pair)] for pair in wanted if frozenset(pair) in models}
+
+
+def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
+    """The three generated files as text, by file name."""
+    pairs, coefficients, covariances = [], [], []
+    for model in models.values():
+        a, b = model.salts
+        rms = "" if model.rms_K is None else f"{model.rms_K:.3g}"
+        pairs.append([a, b, model.status, model.points, rms, ";".join(model.sources), model.note])
+        origin = "fitted" if model.status == "assessed" else "estimated"
+        sigma = np.sqrt(np.diag(model.covariance))
+        for name, value, spread, response in zip(
+            model.parameters, model.values, sigma, model.fusion_response.T, strict=True
+        ):
+            phase, _, term = name.partition(":")
+            unit = UNITS[term if term in UNITS else term[0]]
+            coefficients.append([a, b, phase, term, f"{value:.6g}", unit, f"{spread:.6g}", *[f"{r:.6g}" for r in response], origin])
+        for r, row in enumerate(model.parameters):
+            for c in range(r + 1):
+                covariances.append([a, b, row, model.parameters[c], f"{model.covariance[r, c]:.6g}"])
+    return {
+        "pairs.csv": _csv("salt_a,salt_b,status,points,rms_K,source,note", pairs),
+        "interactions.csv": _csv("salt_a,salt_b,phase,term,value,unit,sigma,fusion_a,fusion_b,origin", coefficients),
+        "interactions_covariance.csv": _csv("salt_a,salt_b,row,column,covariance", covariances),
+    }
+
+
+def _csv(header: str, rows: list[list]) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(header.split(","))
+    writer.writerows(rows)
+    return text.getvalue()
+
+
+def write(models: dict[frozenset, PairModel]) -> list[str]:
+    """Write the generated files; returns the names of those whose text changed."""
+    changed = []
+    for name, text in file_texts(models).items():
+        path = DATA / name
+        if not path.exists() or path.read_text(encoding="utf-8") != text:
+            path.write_text(text, encoding="utf-8")
+            changed.append(name)
+    pair_models.cache_clear()
+    return changed
+
+
+def disagreements(fresh: dict[frozenset, PairModel]) -> list[str]:
+    """One line for every pair whose fresh fit differs from the generated files; empty when they agree."""
+    lines = []
+    for key, model in fresh.items():
+        stored = pair_models().get(key)
+        name = "-".join(model.salts)
+        if stored is None or stored.parameters != model.parameters or stored.status != model.status:
+            lines.append(f"{name}: other parameters or status than in data/interactions.csv")
+            continue
+        sigma = np.sqrt(np.diag(model.covariance))
+        worst = np.max(np.abs(stored.values - model.values) / sigma)
+        spread = np.max(np.abs(np.sqrt(np.diag(stored.covariance)) / sigma - 1))
+        if worst > AGREEMENT or spread > AGREEMENT:
+            lines.append(f"{name}: a coefficient moved by {worst:.3g} standard deviations, a spread by {spread:.2%}")
+    return lines

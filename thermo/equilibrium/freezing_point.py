@@ -1,0 +1,94 @@
+"""The liquidus of one melt with its uncertainty: the answer to "where does it start to freeze, and as what?".
+
+T and first solid come from `liquidus`; sigma_T = sigma_D / |dD/dT| with
+    sigma_D^2 = g C g + sum over salts (w_i sigma_fusion_i + g r_i)^2 + sigma_model^2
+g: dD/d(parameters), C: their covariance, pair by pair; w_i: mole fractions of the salts in the solid; r_i: how the
+fitted parameters answer an error of one sigma in the fusion energy of salt i (a pair fitted to a liquidus takes up most
+of such an error, so that it hurts only away from the measured points); sigma_model: only for three and more salts, from data/model_error.csv,
+sized on published ternaries that no fit used: s J/mol times the interaction size of the mix, sum over triplets of
+27 x_i x_j x_k.
+Worked value: pure NaCl: 800.6 deg C, sigma that of its melting point.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from itertools import combinations
+
+import numpy as np
+
+from thermo.equilibrium.liquidus import Melts, driving_slope
+from thermo.equilibrium.system import SaltSystem, Solid, salt_system
+from thermo.laws.solids import SolutionSolid, simplex_grid
+from thermo.records.composition import Composition
+from thermo.records.provenance import read_table
+from thermo.records.units import R
+
+
+@dataclass(frozen=True)
+class Liquidus:
+    """Start of freezing of one melt: T and one standard deviation, the first solid's name, where it comes from."""
+
+    T_K: float
+    sigma_K: float
+    first_solid: str
+    status: str
+    sources: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def liquidus(composition: Composition) -> Liquidus:
+    """Liquidus temperature, standard deviation and first solid of one melt."""
+    melt = composition.present
+    system = salt_system(melt.salts)
+    melts = Melts(system, melt.array[None, :])
+    found = [(solid, *melts.solid_temperature(solid)) for solid in system.solids]
+    solid, T, y = max(found, key=lambda entry: entry[1][0])
+    T_K = float(T[0])
+    y = None if y is None else y[0]
+    name = solid.label(y) if isinstance(solid, SolutionSolid) else solid.name
+    notes = tuple(pair_notes(system)) + liquid_unmixing(system, melt.array, T_K)
+    sigma = liquidus_sigma(system, melts, solid, T_K, y)
+    return Liquidus(T_K, sigma, name, system.status, system.sources, notes)
+
+
+def pair_notes(system: SaltSystem) -> list[str]:
+    """One line for every pair of the system that rests on the size rule instead of its own measurements."""
+    return [
+        f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}" for pair in system.pairs if pair.status != "assessed" and pair.note
+    ]
+
+
+def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:
+    """Standard deviation of the liquidus temperature of the first melt in `melts`, K."""
+    x = melts.x[0]
+    gradients = system.parameter_gradient(solid, x, T_K, y)
+    variance = system.variance(gradients, system.fusion_errors(solid, T_K, y)) + model_error_J_mol(x) ** 2
+    return float(np.sqrt(variance) / max(-driving_slope(melts, solid, T_K, y), 1.0))
+
+
+def model_error_J_mol(x: np.ndarray) -> float:
+    """Standard deviation of D that three or more salts add because pair terms alone predict them, J/mol."""
+    crowd = sum(27 * x[i] * x[j] * x[k] for i, j, k in combinations(range(len(x)), 3))
+    return _model_error_scale() * float(crowd)
+
+
+@cache
+def _model_error_scale() -> float:
+    (row,) = (row for row in read_table("model_error.csv") if row["quantity"] == "several_salts_J_mol")
+    return float(row["value"])
+
+
+def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str, ...]:
+    """A note where the melt itself would split in two liquids at T: some other liquid lies below its tangent plane."""
+    count = len(x)
+    if count == 1:
+        return ()
+    trial = np.clip(simplex_grid(count, {2: 50, 3: 20, 4: 10, 5: 8}.get(count, 6)), 1e-6, None)
+    trial /= trial.sum(axis=1, keepdims=True)
+    here = Melts(system, x[None, :])
+    there = Melts(system, trial)
+    own = here.A[0] + T_K * here.slope[0]
+    gap = (trial * (there.A + T_K * there.slope - own)).sum(axis=1)
+    if gap.min() > -0.001 * R * T_K:
+        return ()
+    return (f"near {T_K - 273.15:.0f} deg C the computed melt would separate into two liquids: do not trust its liquidus",)

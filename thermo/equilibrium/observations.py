@@ -1,0 +1,266 @@
+"""Published points as linear equations for the fit.
+
+At a measured balance of melt and solid the driving force is zero, D(x, T; theta) = 0, and D is linear in the fitted
+parameters theta (once the composition y of a solid solution is known), so a point gives g theta = -(D - g theta) with
+g = dD/d(theta). Enthalpies of mixing and activities of the melt are linear as they stand.
+An invariant of two solids gives two such equations that share the errors of its T and x:
+    covariance = s_T^2 (dD/dT)(dD/dT)' + s_x^2 (dD/dx)(dD/dx)' + floor^2,      equations are whitened with its root.
+An invariant published without composition takes the x where both its solids come nearest, with a wide s_x.
+A congruent minimum of a solid solution has y = x: two equations, one for each salt.
+Units: J/mol, K. Limits: pairs of one anion.
+Worked value: LiCl-KCl, 354 deg C, x(KCl) = 0.41, LiCl + KCl: two equations, each uncertain by about 40 J/mol.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo.equilibrium.liquidus import Melts, driving_slope
+from thermo.equilibrium.system import SaltSystem, Solid
+from thermo.laws.gibbs import fusion_sigma
+from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint
+from thermo.records.solid_solutions import SolidSolution, solid_solution
+from thermo.records.units import R
+
+FLOOR_J_mol = 25.0  # a point is never better than this: rounding of printed T and x
+UNKNOWN_X_SIGMA = 0.15
+LOW_WEIGHT = 2.0  # factor on the sigmas of rows marked `low`: a quarter of the weight
+_DX = 1e-4
+
+
+@dataclass(frozen=True)
+class Equations:
+    """Whitened equations of one observation: design (rows, parameters) times theta = target (rows,), unit variance.
+
+    fusion (rows, 2): how much each row's driving force moves when the fusion energy of a salt is one sigma higher.
+    """
+
+    label: str
+    design: np.ndarray
+    target: np.ndarray
+    fusion: np.ndarray
+    kelvin: np.ndarray  # K a whitened unit stands for, for reporting; nan where the point is no temperature
+
+
+class PairObserver:
+    """Turns published points of one pair into equations, given the pair's current parameter values."""
+
+    def __init__(self, system: SaltSystem):
+        self.system = system
+        (self.pair,) = system.pairs
+        self.theta = self.pair.values
+
+    def solid(self, name: str) -> tuple[Solid, int | None] | None:
+        """The solid of this name, and for one side of a solid solution that side's member; None if not modelled."""
+        for solid in self.system.solids:
+            if isinstance(solid, SolutionSolid):
+                if name in solid.formulas:
+                    return solid, solid.formulas.index(name)
+                if name.startswith("("):
+                    return solid, None
+            elif solid.name == name:
+                return solid, None
+        return None
+
+    def balance(self, solid: Solid, near: int | None, x: np.ndarray, T_K: float):
+        """D (N,) of one solid at melts x (N,) (fraction of the second salt), the melts, and a solution's compositions."""
+        melts = Melts(self.system, np.column_stack([1 - x, x]))
+        T = np.full(len(x), T_K)
+        if isinstance(solid, SolutionSolid):
+            forces, _ = melts.salt_forces(T, solid.indices)
+            y = solid.refine(solid.grid_start(forces, T, near), forces, T, rounds=25)
+            return solid.driving_force(y, forces, T)[0], melts, y
+        indices = (solid.index,) if isinstance(solid, PureSolid) else solid.indices
+        weights = np.ones(1) if isinstance(solid, PureSolid) else solid.weights
+        D = melts.salt_forces(T, indices)[0] @ weights
+        return (D - solid.energy_and_slope(T)[0] if isinstance(solid, DoubleSolid) else D), melts, None
+
+    def coexistence(self, label: str, solids: list, x: float | None, x_sigma: float, T_K: float, T_sigma: float):
+        """Equations of a melt in balance with one or more solids at (x, T)."""
+        if x is None:
+            x, x_sigma = self._nearest_x(solids, T_K), UNKNOWN_X_SIGMA
+        x = min(max(x, 1e-3), 1 - 1e-3)
+        D, by_T, by_x, rows, fusion = [], [], [], [], []
+        for solid, near in solids:
+            values, melts, y = self.balance(solid, near, np.array([x, x + _DX, x - _DX]), T_K)
+            own = None if y is None else y[0]
+            D.append(values[0])
+            by_T.append(driving_slope(melts, solid, T_K, own))
+            by_x.append((values[1] - values[2]) / (2 * _DX))
+            rows.append(self.system.parameter_gradient(solid, np.array([1 - x, x]), T_K, own)[0])
+            fusion.append(self.system.fusion_errors(solid, T_K, own))
+        errors = (np.array(by_T), T_sigma, np.array(by_x), x_sigma)
+        return self._whiten(label, np.array(D), np.array(rows), np.array(fusion), errors)
+
+    def _whiten(self, label: str, D: np.ndarray, rows: np.ndarray, fusion: np.ndarray, errors) -> Equations:
+        by_T, T_sigma, by_x, x_sigma = errors
+        covariance = (
+            T_sigma**2 * np.outer(by_T, by_T) + x_sigma**2 * np.outer(by_x, by_x) + FLOOR_J_mol**2 * np.eye(len(D))
+        )
+        root = np.linalg.cholesky(covariance)
+        design = np.linalg.solve(root, rows)
+        target = np.linalg.solve(root, rows @ self.theta - D)
+        kelvin = np.sqrt(np.diag(covariance)) / np.maximum(-by_T, 1.0)
+        return Equations(label, design, target, np.linalg.solve(root, fusion), kelvin)
+
+    def _nearest_x(self, solids: list, T_K: float) -> float:
+        grid = np.linspace(0.02, 0.98, 49)
+        misfit = sum(self.balance(solid, near, grid, T_K)[0] ** 2 for solid, near in solids)
+        return float(grid[int(np.argmin(misfit))])
+
+    def congruent_minimum(self, label: str, x: float, x_sigma: float, T_K: float, T_sigma: float) -> Equations:
+        """Equations of a solid solution and a melt of the same composition x at T: one for each salt."""
+        (solution,) = (s for s in self.system.solids if isinstance(s, SolutionSolid))
+
+        def misfit(x_here: float) -> tuple[np.ndarray, np.ndarray]:
+            melts = Melts(self.system, np.array([[1 - x_here, x_here]]))
+            forces, slopes = melts.salt_forces(np.array([T_K]), (0, 1))
+            y = np.array([[1 - x_here, x_here]])
+            A, B = solution.basis.potentials(y, np.array(solution.a), np.array(solution.b))
+            own = R * np.log(y[0]) + B[0]
+            return forces[0] - A[0] - T_K * own, slopes[0] - own
+
+        D, by_T = misfit(x)
+        by_x = (misfit(x + _DX)[0] - misfit(x - _DX)[0]) / (2 * _DX)
+        melt = self.system.basis.matrix(np.array([[1 - x, x]]))[0]
+        solid = solution.basis.matrix(np.array([[1 - x, x]]))[0]
+        rows = np.stack([self._potential_row(melt[i], solid[i], T_K) for i in (0, 1)])
+        fusion = np.diag([fusion_sigma(f, T_K) for f in self.system.salts])
+        return self._whiten(label, D, rows, fusion, (by_T, T_sigma, by_x, x_sigma))
+
+    def _potential_row(self, melt: np.ndarray | None, solid: np.ndarray | None, T_K: float | None) -> np.ndarray:
+        """Design row of mu_i(melt) - mu_i(solid solution); T_K None asks for an enthalpy (a terms only)."""
+        row = np.zeros(len(self.theta))
+        for n, name in enumerate(self.pair.parameters):
+            phase, _, term = name.partition(":")
+            factor = 1.0 if term[0] == "a" else (0.0 if T_K is None else T_K)
+            if phase == "liquid" and melt is not None:
+                row[n] = factor * melt[int(term[1:])]
+            elif phase == "solid solution" and solid is not None:
+                row[n] = -factor * solid[int(term[1:])]
+        return row
+
+    def invariant(self, point: PublishedInvariant) -> Equations | None:
+        """Equations of a published invariant; None when none of its solids is part of the model."""
+        if point.T_K is None or point.T_sigma_K is None:
+            return None
+        scale = LOW_WEIGHT if point.use == "low" else 1.0
+        T_K, T_sigma = point.T_K, scale * point.T_sigma_K
+        label = f"{point.kind} {point.T_K - 273.15:.0f} C {point.source}"
+        solids = [found for name in point.solids if (found := self.solid(name))]
+        x = point.x_b
+        if point.kind == "minimum":
+            if x is None or not solids or not isinstance(solids[0][0], SolutionSolid):
+                return None
+            return self.congruent_minimum(label, x, scale * point.x_b_sigma, T_K, T_sigma)
+        if point.kind == "congruent":
+            doubles = [s for s in solids if isinstance(s[0], DoubleSolid)]
+            if not doubles:
+                return None
+            x = float(doubles[0][0].weights[doubles[0][0].indices.index(1)])
+            return self.coexistence(label, doubles[:1], x, 0.0, T_K, T_sigma)
+        if not solids or (x is None and len(solids) < 2):
+            return None
+        return self.coexistence(label, solids, x, scale * (point.x_b_sigma or 0.01), T_K, T_sigma)
+
+    def liquidus_point(self, point: PublishedPoint) -> Equations | None:
+        """Equations of one published liquidus point."""
+        scale = LOW_WEIGHT if point.use == "low" else 1.0
+        solids = [found for name in point.solids if (found := self.solid(name))]
+        if not solids:
+            return None
+        label = f"liquidus {point.T_K - 273.15:.0f} C {point.source}"
+        return self.coexistence(label, solids, point.x_b, scale * 0.003, point.T_K, scale * point.T_sigma_K)
+
+    def mixing_point(self, point: MixingPoint) -> Equations | None:
+        """Equation of one published enthalpy of mixing, excess energy or activity of the melt."""
+        scale = LOW_WEIGHT if point.use == "low" else 1.0
+        x = point.x_b
+        melt = self.system.basis.matrix(np.array([[1 - x, x]]))[0]
+        mean = (1 - x) * melt[0] + x * melt[1]
+        value, sigma = point.value, scale * point.sigma
+        if point.quantity == "enthalpy_of_mixing_J_mol":
+            row = self._potential_row(mean, None, None)
+        elif point.quantity == "excess_gibbs_J_mol":
+            row = self._potential_row(mean, None, point.T_K)
+        elif point.quantity.startswith("excess_potential"):
+            row = self._potential_row(melt[int(point.quantity.endswith("_b_J_mol"))], None, point.T_K)
+        else:
+            second = int("_b" in point.quantity)
+            row = self._potential_row(melt[second], None, point.T_K)
+            fraction = x if second else 1 - x
+            ideal = 0.0 if "coefficient" in point.quantity else np.log(fraction)
+            sigma = R * point.T_K * sigma / value
+            value = R * point.T_K * (np.log(value) - ideal)
+        sigma = float(np.hypot(sigma, FLOOR_J_mol))
+        return _free_of_fusion(f"{point.quantity} {point.source}", row[None, :] / sigma, np.array([value / sigma]))
+
+    def solubility(self, known: SolidSolution, T_K: float) -> Equations | None:
+        """Published limits of mutual solubility in the solid at T: the two sides have equal potentials.
+
+        A side without a published limit counts as pure; its own row is left out. Limits good to 20 % of themselves.
+        """
+        first_in_second = known.a_in_b if known.pair == self.system.salts else known.b_in_a
+        second_in_first = known.b_in_a if known.pair == self.system.salts else known.a_in_b
+        if not first_in_second and not second_in_first:
+            return None
+        sides = (np.array([1 - (second_in_first or 1e-6), second_in_first or 1e-6]),
+                 np.array([first_in_second or 1e-6, 1 - (first_in_second or 1e-6)]))  # fmt: skip
+        (solution,) = (s for s in self.system.solids if isinstance(s, SolutionSolid))
+        basis = [solution.basis.matrix(y[None, :])[0] for y in sides]
+        rows, target = [], []
+        for i, limit in ((0, first_in_second), (1, second_in_first)):
+            if limit:
+                rows.append(self._potential_row(None, basis[1][i] - basis[0][i], T_K))
+                target.append(R * T_K * float(np.log(sides[1][i] / sides[0][i])))
+        sigma = 0.2 * R * T_K
+        label = f"solid solubility {known.source}"
+        return _free_of_fusion(label, np.array(rows) / sigma, np.array(target) / sigma)
+
+    def critical_point(self, known: SolidSolution) -> Equations | None:
+        """Published top of the miscibility gap: second (and, with known composition, third) derivative of G is zero."""
+        if known.critical_T_K is None:
+            return None
+        y = 0.45 if known.critical_x_b is None else known.critical_x_b
+        y = y if known.pair == self.system.salts else 1 - y
+        T_K = known.critical_T_K
+        second = self._derivative_row([-2.0, 12 * y - 6], T_K)
+        third = self._derivative_row([0.0, 12.0], T_K)
+        target = [-R * T_K / (y * (1 - y)), -R * T_K * (2 * y - 1) / (y * (1 - y)) ** 2]
+        sigma = [0.06 * R * T_K / (y * (1 - y)), 2 * R * T_K]
+        used = slice(0, 1 if known.critical_x_b is None else 2)
+        rows, values, spread = np.array([second, third])[used], np.array(target)[used], np.array(sigma)[used]
+        return _free_of_fusion(f"critical point {known.source}", rows / spread[:, None], values / spread)
+
+    def _derivative_row(self, by_order: list[float], T_K: float) -> np.ndarray:
+        """Design row of a derivative of the solid solution's G^E by its second salt, given each term's derivative."""
+        row = np.zeros(len(self.theta))
+        for n, name in enumerate(self.pair.parameters):
+            phase, _, term = name.partition(":")
+            if phase == "solid solution":
+                row[n] = by_order[int(term[1:])] * (T_K if term[0] == "b" else 1.0)
+        return row
+
+
+def _free_of_fusion(label: str, design: np.ndarray, target: np.ndarray) -> Equations:
+    """Equations that no fusion energy enters and that are no temperatures."""
+    return Equations(label, design, target, np.zeros((len(target), 2)), np.full(len(target), np.nan))
+
+
+def equations(observer: PairObserver, invariants, points, mixing) -> Iterator[Equations]:
+    """All equations of one pair from its published rows (those marked `no` left out)."""
+    for rows, translate in (
+        (invariants, observer.invariant),
+        (points, observer.liquidus_point),
+        (mixing, observer.mixing_point),
+    ):
+        for row in rows:
+            if row.use != "no" and (found := translate(row)) is not None:
+                yield found
+    known = solid_solution(*observer.system.salts)
+    melting = [row.T_K for row in invariants if row.use == "fit" and row.kind in ("eutectic", "minimum") and row.T_K]
+    if known is not None:
+        solubility = observer.solubility(known, float(np.mean(melting))) if melting else None
+        yield from (found for found in (solubility, observer.critical_point(known)) if found is not None)

@@ -1,0 +1,174 @@
+"""All laws for one set of salts, put together once: melt interactions, pure solids, double salts, solid solutions.
+
+A SaltSystem turns fitted pair models into the arrays the solvers need and gives, for a solid in balance with a melt,
+the derivative of its driving force by every fitted parameter. That derivative carries uncertainty (linear propagation)
+and is also the design row of the assessment, so fitting and predicting use the same code.
+Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has the solids LiCl and KCl.
+"""
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+
+import numpy as np
+
+from thermo.laws.gibbs import Fusion, fusion_sigma
+from thermo.laws.mixing import PairBasis
+from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.records.interactions import PairModel, pair_models
+from thermo.records.substances import double_salts, salt
+
+MELT_METHOD = "group"
+IMMISCIBLE_J_mol = 40000.0  # members of one solid solution that nobody has seen dissolve in each other
+
+Solid = PureSolid | DoubleSolid | SolutionSolid
+
+
+class SaltSystem:
+    """The laws of the melts made of `salts`; `models` maps frozenset pairs to PairModel (default: the fitted files)."""
+
+    def __init__(self, salts: Sequence[str], models: Mapping | None = None, method: str = MELT_METHOD):
+        self.salts = tuple(salts)
+        self.groups = [salt(f).group for f in self.salts]
+        self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
+        self._fusions: dict[tuple[int, ...], Fusion] = {}
+        models = pair_models() if models is None else models
+        self.pairs: list[PairModel] = [
+            models[key] for i, f in enumerate(self.salts) for g in self.salts[i + 1 :] if (key := frozenset((f, g)))
+        ]
+        self._position = {f: i for i, f in enumerate(self.salts)}
+        self._set_melt(method)
+        self.solids: tuple[Solid, ...] = self._solids()
+
+    @property
+    def status(self) -> str:
+        """'assessed' when every pair is, else 'estimated'."""
+        return "assessed" if all(pair.status == "assessed" for pair in self.pairs) else "estimated"
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Source keys of the salts and of the fitted pairs."""
+        keys = [key for f in self.salts for key in salt(f).sources]
+        keys += [key for pair in self.pairs for key in pair.sources]
+        return tuple(dict.fromkeys(keys))
+
+    def _set_melt(self, method: str) -> None:
+        terms, a, b, owners = [], [], [], []
+        for p, pair in enumerate(self.pairs):
+            i, j = (self._position[f] for f in pair.salts)
+            for k, (a_k, b_k) in pair.terms("liquid").items():
+                terms.append((i, j, k))
+                a.append(a_k)
+                b.append(b_k)
+                owners.append((p, k))
+        self.basis = PairBasis(self.salts, self.groups, terms, method)
+        self.a, self.b, self._term_owner = np.array(a), np.array(b), owners
+
+    def _solids(self) -> tuple[Solid, ...]:
+        solutions = self._solutions()
+        dissolved = {i for solution in solutions for i in solution.indices}
+        pure = [PureSolid(f, i) for i, f in enumerate(self.salts) if i not in dissolved]
+        doubles = []
+        for pair in self.pairs:
+            for formula, (dH, dS) in pair.double_salts().items():
+                counts = double_salts()[formula].stoichiometry
+                indices = tuple(self._position[f] for f in counts)
+                doubles.append(DoubleSolid(formula, indices, tuple(counts.values()), dH, dS))
+        return (*pure, *doubles, *solutions)
+
+    def _solutions(self) -> list[SolutionSolid]:
+        """One solid solution for each set of salts joined by fitted solid-solution terms."""
+        joined = {i: {i} for i in range(len(self.salts))}
+        for pair in self.pairs:
+            if pair.terms("solid solution"):
+                i, j = (self._position[f] for f in pair.salts)
+                union = joined[i] | joined[j]
+                for m in union:
+                    joined[m] = union
+        sets = {tuple(sorted(members)) for members in joined.values() if len(members) > 1}
+        return [self._solution(indices) for indices in sorted(sets)]
+
+    def _solution(self, indices: tuple[int, ...]) -> SolutionSolid:
+        place = {self.salts[i]: m for m, i in enumerate(indices)}
+        terms, a, b = [], [], []
+        for pair in self.pairs:
+            if pair.salts[0] in place and pair.salts[1] in place:
+                found = pair.terms("solid solution") or {0: (IMMISCIBLE_J_mol, 0.0)}
+                for k, (a_k, b_k) in found.items():
+                    terms.append((place[pair.salts[0]], place[pair.salts[1]], k))
+                    a.append(a_k)
+                    b.append(b_k)
+        return SolutionSolid(tuple(place), indices, tuple(terms), tuple(a), tuple(b))
+
+    def fusion(self, indices: tuple[int, ...]) -> Fusion:
+        """Fusion energies of the salts at these positions, built once."""
+        if indices not in self._fusions:
+            self._fusions[indices] = Fusion([self.salts[i] for i in indices])
+        return self._fusions[indices]
+
+    def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Excess potentials of the melt as A + B T for mole fractions x (N, n): J/mol and J/(mol K), each (N, n)."""
+        return self.basis.potentials(x, self.a, self.b)
+
+    def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
+        """dD/d(parameters) of one solid at one melt x (n,) and T: one array a pair, in the pair's parameter order.
+
+        y: composition of the solid solution (its members), None for the other solids.
+        """
+        weights = solid_weights(solid, len(self.salts), y)
+        melt = weights @ self.basis.matrix(x[None, :])[0]
+        gradients = []
+        for p, pair in enumerate(self.pairs):
+            row = np.zeros(len(pair.parameters))
+            for n, name in enumerate(pair.parameters):
+                phase, _, term = name.partition(":")
+                if phase == "liquid":
+                    share = melt[self._term_owner.index((p, int(term[1:])))]
+                    row[n] = share * (T_K if term[0] == "b" else 1.0)
+                elif phase == "solid solution":
+                    row[n] = -self._solution_share(solid, pair, term, y) * (T_K if term[0] == "b" else 1.0)
+                elif isinstance(solid, DoubleSolid) and phase == solid.name:
+                    row[n] = (T_K if term == "dS" else -1.0) / sum(solid.counts)
+            gradients.append(row)
+        return gradients
+
+    def _solution_share(self, solid: Solid, pair: PairModel, term: str, y: np.ndarray | None) -> float:
+        """y_i y_j (y_i - y_j)^k of the pair in the solid solution; 0 for other solids."""
+        if not isinstance(solid, SolutionSolid) or not set(pair.salts) <= set(solid.formulas):
+            return 0.0
+        y_i, y_j = (y[solid.formulas.index(f)] for f in pair.salts)
+        return float(y_i * y_j * (y_i - y_j) ** int(term[1:]))
+
+    def fusion_errors(self, solid: Solid, T_K: float, y: np.ndarray | None) -> np.ndarray:
+        """What one sigma of each salt's fusion energy does to D directly, J/mol, shape (n,)."""
+        weights = solid_weights(solid, len(self.salts), y)
+        sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.salts, weights, strict=True)]
+        return weights * np.array(sigma)
+
+    def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
+        """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
+
+        The parameters' own answer to a fusion error is added before squaring: both come from the same salt.
+        """
+        total, fusion = 0.0, fusion_errors.astype(float)
+        for pair, gradient in zip(self.pairs, gradients, strict=True):
+            total += float(gradient @ pair.covariance @ gradient)
+            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
+        return total + float(fusion @ fusion)
+
+
+def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:
+    """Mole fractions of the system's salts in the solid, shape (count,)."""
+    weights = np.zeros(count)
+    if isinstance(solid, PureSolid):
+        weights[solid.index] = 1.0
+    elif isinstance(solid, DoubleSolid):
+        weights[list(solid.indices)] = solid.weights
+    else:
+        weights[list(solid.indices)] = y
+    return weights
+
+
+@cache
+def salt_system(salts: tuple[str, ...]) -> SaltSystem:
+    """The system of these salts from the fitted files, built once."""
+    return SaltSystem(salts)

@@ -1,0 +1,91 @@
+"""The fitted interaction coefficients of every salt pair, with covariance, as `python -m thermo assess` wrote them.
+
+Files (generated, never edited): data/interactions.csv (one coefficient a row), data/interactions_covariance.csv (lower
+triangle), data/pairs.csv (one pair a row: status, points used, rms, sources). A pair keeps the order of its salts in
+these files; odd terms change sign when the salts are swapped.
+Parameters are named phase:term, phase being `liquid`, `solid solution` or the formula of a double salt; terms a0, b0,
+a1 ... (J/mol, J/(mol K)) for solutions, dH (J/mol) and dS (J/(mol K)) for a double salt.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+import numpy as np
+
+from thermo.records.provenance import read_table
+
+
+@dataclass(frozen=True)
+class PairModel:
+    """One salt pair: parameter names and values, covariance (P, P), and where they come from.
+
+    fusion_response (2, P): what the fit makes of the parameters when the fusion energy of the first or the second salt
+    is one standard deviation higher than tabulated.
+    status: 'assessed' (fitted to published points of this pair) or 'estimated' (size rule, no points of its own).
+    """
+
+    salts: tuple[str, str]
+    status: str
+    parameters: tuple[str, ...]
+    values: np.ndarray
+    covariance: np.ndarray
+    fusion_response: np.ndarray
+    points: int
+    rms_K: float | None
+    sources: tuple[str, ...]
+    note: str
+
+    def terms(self, phase: str) -> dict[int, tuple[float, float]]:
+        """{k: (a_k, b_k)} of `liquid` or `solid solution`; empty when the pair has no such phase."""
+        found: dict[int, list[float]] = {}
+        for name, value in zip(self.parameters, self.values, strict=True):
+            where, _, term = name.partition(":")
+            if where == phase:
+                found.setdefault(int(term[1:]), [0.0, 0.0])["ab".index(term[0])] = float(value)
+        return {k: (a, b) for k, (a, b) in sorted(found.items())}
+
+    def double_salts(self) -> dict[str, tuple[float, float]]:
+        """{formula: (dH J/mol, dS J/(mol K))} of the pair's double salts."""
+        found: dict[str, list[float]] = {}
+        for name, value in zip(self.parameters, self.values, strict=True):
+            where, _, term = name.partition(":")
+            if term in ("dH", "dS"):
+                found.setdefault(where, [0.0, 0.0])[("dH", "dS").index(term)] = float(value)
+        return {formula: (dH, dS) for formula, (dH, dS) in found.items()}
+
+
+@cache
+def pair_models() -> MappingProxyType:
+    """Every pair in the generated files: frozenset of its two formulas -> PairModel."""
+    parameters: dict[frozenset, list[dict[str, str]]] = {}
+    for row in read_table("interactions.csv"):
+        parameters.setdefault(frozenset((row["salt_a"], row["salt_b"])), []).append(row)
+    covariances: dict[frozenset, list[dict[str, str]]] = {}
+    for row in read_table("interactions_covariance.csv"):
+        covariances.setdefault(frozenset((row["salt_a"], row["salt_b"])), []).append(row)
+    models = {}
+    for row in read_table("pairs.csv"):
+        key = frozenset((row["salt_a"], row["salt_b"]))
+        models[key] = _model(row, parameters.get(key, []), covariances.get(key, []))
+    return MappingProxyType(models)
+
+
+def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: list[dict[str, str]]) -> PairModel:
+    names = tuple(f"{row['phase']}:{row['term']}" for row in rows)
+    covariance = np.zeros((len(names), len(names)))
+    for row in covariance_rows:
+        r, c = names.index(row["row"]), names.index(row["column"])
+        covariance[r, c] = covariance[c, r] = float(row["covariance"])
+    return PairModel(
+        salts=(pair["salt_a"], pair["salt_b"]),
+        status=pair["status"],
+        parameters=names,
+        values=np.array([float(row["value"]) for row in rows]),
+        covariance=covariance,
+        fusion_response=np.array([[float(row[c]) for row in rows] for c in ("fusion_a", "fusion_b")]),
+        points=int(pair["points"]),
+        rms_K=float(pair["rms_K"]) if pair["rms_K"] else None,
+        sources=tuple(pair["source"].split(";")) if pair["source"] else (),
+        note=pair["note"],
+    )

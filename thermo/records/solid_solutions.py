@@ -1,0 +1,77 @@
+"""Which pairs of salts dissolve in each other as solids, and how far (data/solid_solutions.csv).
+
+extent: complete (one solid over the whole range near the solidus), partial (both ends take up some of the other), or
+negligible. Pairs whose known limits all lie below 4 mol% are treated as pure solids, like the negligible ones.
+b_in_a, a_in_b: published limits at the pair's lowest melting point (mole fraction); critical_T_K, critical_x_b: top of
+the miscibility gap; None where unknown. volume_rule_J_mol is the expected size of the excess energy of the solid,
+    A = 11.53 r + 89.40 r^2 kJ/mol, r = difference of the solids' molar volumes over the smaller one
+(van der Kemp et al., Thermochim. Acta 196 (1992) 301, for common-ion alkali halides), with the volume of a formula
+taken as proportional to the cube of the cation-anion distance.
+Worked value: NaCl-KCl: distances 2.83 and 3.19 angstrom, r = 0.43, A = 21.6 kJ/mol.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+
+from thermo.records.provenance import number, read_table
+from thermo.records.substances import salt, salts
+from thermo.records.units import kelvin
+
+SMALLEST_LIMIT = 0.04  # mole fraction; less changes a liquidus by about a degree
+ANION_RADIUS_pm = {"F": 133.0, "Cl": 181.0}  # Shannon 1976, six-coordinate, from memory
+
+
+@dataclass(frozen=True)
+class SolidSolution:
+    """One pair's mutual solubility in the solid."""
+
+    pair: tuple[str, str]
+    extent: str
+    b_in_a: float | None
+    a_in_b: float | None
+    critical_T_K: float | None
+    critical_x_b: float | None
+    volume_rule_J_mol: float
+    alkali: bool
+    source: str
+
+    @property
+    def modelled(self) -> bool:
+        """Whether the pair gets a solid-solution phase."""
+        limits = [limit for limit in (self.b_in_a, self.a_in_b) if limit is not None]
+        return self.extent == "complete" or (self.extent == "partial" and (not limits or max(limits) >= SMALLEST_LIMIT))
+
+
+@cache
+def _table() -> dict[frozenset, SolidSolution]:
+    found = {}
+    for row in read_table("solid_solutions.csv"):
+        a, b = row["salt_a"], row["salt_b"]
+        if a not in salts() or b not in salts():
+            continue
+        critical_C = number(row["critical_T_C"])
+        solution = SolidSolution(
+            pair=(a, b),
+            extent=row["extent"],
+            b_in_a=number(row["x_b_limit_in_a"]),
+            a_in_b=number(row["x_a_limit_in_b"]),
+            critical_T_K=None if critical_C is None else kelvin(critical_C),
+            critical_x_b=number(row["critical_x_b"]),
+            volume_rule_J_mol=_volume_rule(a, b),
+            alkali=salt(a).group == salt(b).group == "alkali",
+            source=row["source"],
+        )
+        if solution.modelled:
+            found[frozenset((a, b))] = solution
+    return found
+
+
+def _volume_rule(a: str, b: str) -> float:
+    volumes = sorted(((salt(f).cation_radius_pm + ANION_RADIUS_pm[salt(f).anion]) / 100) ** 3 for f in (a, b))
+    r = (volumes[1] - volumes[0]) / volumes[0]
+    return 1000 * (11.53 * r + 89.40 * r**2)
+
+
+def solid_solution(a: str, b: str) -> SolidSolution | None:
+    """The pair's solid solution, None where the solids stay pure."""
+    return _table().get(frozenset((a, b)))
