@@ -101,7 +101,8 @@ def regenerate() -> dict[str, str]:
     text.write(HEADER + "\n")
     writer = csv.writer(text, lineterminator="\n")
     for species, index in TABLES.items():
-        words = dict(source="janaf1998", locator=f"table {index}", origin="fitted", provenance="checked", caveat="")
+        words = {"source": "janaf1998", "locator": f"table {index}", "origin": "fitted", "provenance": "checked"}
+        words["caveat"] = ""
         writer.writerows(_line(species, piece, f"{SIGMA_J_MOL:g}", words) for piece in table_pieces(species))
     for row in read_table("gibbs/reactants_handbook.csv"):
         writer.writerow(_line(row["species"], handbook_piece(row), row["sigma_J_mol"], row))

@@ -1,0 +1,143 @@
+"""The `weigh` command: grams from each bottle, as JSON or as text.
+
+Masses in g, temperatures in deg C; the JSON keys are a contract with other tools: add, never rename.
+Worked value: NaCl=42 CaCl2=58 --basis mass --total-g 300 --from CaCl2=CaCl2.2H2O weighs 230.49 g of the dihydrate.
+"""
+
+import argparse
+import json
+import sys
+from typing import TYPE_CHECKING
+
+from thermo.records.composition import BASES, from_amounts, parse_amounts
+from thermo.records.provenance import InputError, cite
+from thermo.records.units import celsius
+
+if TYPE_CHECKING:  # the answers are imported when the command runs: other commands stay quick
+    from thermo.answers.weighing import WeighedAsDry, Weighing
+
+HELP = "what to weigh out from bottles that hold water or are not pure"
+DIGITS = 6  # of grams in the JSON: the balance closes to a microgram
+
+
+def add_arguments(sub: argparse.ArgumentParser) -> None:
+    """Words of the command."""
+    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
+    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
+    sub.add_argument("--total-g", type=float, required=True, metavar="500", help="grams of dry melt wanted")
+    sub.add_argument(
+        "--from", dest="bottles", action="append", default=[], metavar="SALT=HYDRATE", help="MgCl2=MgCl2.6H2O"
+    )
+    sub.add_argument(
+        "--assay",
+        dest="assays",
+        action="append",
+        default=[],
+        metavar="SALT=FRACTION",
+        help="CaCl2=0.77 (mass fraction)",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Answer and print; the exit code."""
+    from thermo.answers.weighing import weigh_out, weighed_as_dry
+
+    if options.basis not in BASES:
+        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
+    bottles = parse_bottles(options.bottles)
+    composition = from_amounts(parse_amounts(options.amounts), options.basis)
+    weighing = weigh_out(composition, options.total_g, bottles, parse_assays(options.assays))
+    found = weigh_json(weighing, weighed_as_dry(weighing, bottles))
+    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else weigh_text(found)) + "\n")
+    return 0
+
+
+def parse_bottles(words: list[str]) -> dict[str, str]:
+    """['MgCl2=MgCl2.6H2O'] to {'MgCl2': 'MgCl2.6H2O'}; InputError names the offending word."""
+    bottles: dict[str, str] = {}
+    for word in words:
+        formula, mark, label = word.partition("=")
+        if not (mark and formula and label):
+            raise InputError(f"--from {word!r}: allowed is SALT=HYDRATE, as MgCl2=MgCl2.6H2O")
+        if formula in bottles:
+            raise InputError(f"--from {word!r}: {formula} is named twice; allowed is once")
+        bottles[formula] = label
+    return bottles
+
+
+def parse_assays(words: list[str]) -> dict[str, float]:
+    """['CaCl2=0.77'] to {'CaCl2': 0.77}; InputError names the offending word."""
+    assays: dict[str, float] = {}
+    for word in words:
+        label, mark, text = word.partition("=")
+        if not (mark and label and text):
+            raise InputError(f"--assay {word!r}: allowed is SALT=FRACTION, as CaCl2=0.77")
+        if label in assays:
+            raise InputError(f"--assay {word!r}: {label} is named twice; allowed is once")
+        try:
+            assays[label] = float(text)
+        except ValueError:
+            raise InputError(f"--assay {word!r}: {text!r} is not a number; allowed is SALT=FRACTION") from None
+    return assays
+
+
+def _grams(masses) -> dict[str, float]:
+    from thermo.present.answers_json import rounded
+
+    return {name: rounded(mass, DIGITS) for name, mass in masses.items()}
+
+
+def weigh_json(weighing: "Weighing", slip: "WeighedAsDry | None" = None) -> dict:
+    """The weigh-out as a dictionary."""
+    from thermo.answers.weighing import WATER_AH_G
+    from thermo.present.answers_json import composition_json, rounded
+
+    return {
+        "composition": composition_json(weighing.composition),
+        "total_g": weighing.total_g,
+        "weigh_g": _grams(weighing.weigh_g),
+        "anhydrous_g": _grams(weighing.anhydrous_g),
+        "water_g": rounded(weighing.water_g, DIGITS),
+        "driven_g": _grams(weighing.driven_g),
+        "other_g": rounded(weighing.other_g, DIGITS),
+        "reagents_g": _grams(weighing.reagents_g),
+        "water_charge_Ah": rounded(weighing.water_charge_Ah, 4),
+        "water_charge_Ah_per_g": rounded(WATER_AH_G, 4),
+        "weighed_as_dry": None if slip is None else _slip_json(slip),
+        "cautions": list(weighing.cautions),
+        "notes": list(weighing.notes),
+        "sources": cite(weighing.sources),
+    }
+
+
+def _slip_json(slip: "WeighedAsDry") -> dict:
+    from thermo.present.answers_json import composition_json, rounded
+
+    return composition_json(slip.composition) | {
+        "liquidus_C": rounded(celsius(slip.liquidus_T_K), 1),
+        "intended_liquidus_C": rounded(celsius(slip.intended_liquidus_T_K), 1),
+    }
+
+
+def weigh_text(found: dict) -> str:
+    """The weigh-out for people, what to weigh first."""
+    from thermo.present.answers_text import table
+
+    rows = [["weigh out", "g"], *[[label, f"{grams:.2f}"] for label, grams in found["weigh_g"].items()]]
+    dry = [["holds, dry", "g"], *[[formula, f"{grams:.2f}"] for formula, grams in found["anhydrous_g"].items()]]
+    lines = [table(rows), "", table(dry), "", f"water to drive off  {found['water_g']:.2f} g"]
+    lines += [f"{name} to drive off  {grams:.2f} g" for name, grams in found["driven_g"].items()]
+    lines += [f"{name} for the cure  {grams:.2f} g" for name, grams in found["reagents_g"].items()]
+    if found["other_g"]:
+        lines.append(f"impurity that stays  {found['other_g']:.2f} g")
+    slip = found["weighed_as_dry"]
+    if slip is not None:
+        mix = ", ".join(f"{percent:.1f} {formula}" for formula, percent in slip["mole_percent"].items())
+        lines.append(
+            f"weighed as though dry it would be {mix} mol%, freezing at {slip['liquidus_C']:.0f} deg C instead of "
+            f"{slip['intended_liquidus_C']:.0f}"
+        )
+    for title in ("notes", "cautions", "sources"):
+        if found[title]:
+            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    return "\n".join(lines)
