@@ -23,7 +23,7 @@ EVIDENCE = [
     *[name for name in FILES if name.startswith("liquidus/")],
 ]
 UNIT = re.compile(
-    r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mol_per_mol)$"
+    r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mPa_s|mol_per_mol)$"
 )
 WITHOUT_UNIT = re.compile(
     r"^(x_?[ab1-4]?|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b|count_[ab]|salt4|charge|valence|year|water|(product|gas)_count|term(_[12])?|rows"
@@ -228,7 +228,7 @@ PINS = {
     "mixing.csv": (133, {"x_b": 57.586, "T_C": 90795.6, "value": -381199.906718}),
     "ternary.csv": (70, {"x1": 30.8725, "x2": 20.405, "x3": 18.7225, "T_C": 36021.0}),
     "double_salts.csv": (95, {"count_a": 170, "count_b": 131}),
-    "solid_solutions.csv": (32, {"x_b_limit_in_a": 0.0765, "x_a_limit_in_b": 0.175}),
+    "solid_solutions.csv": (32, {"x_b_limit_in_a": 0.1225, "x_a_limit_in_b": 0.175}),
     "melt_values.csv": (18, {"x1": 9.187, "T_C": 8845.0, "value": 260247.97}),
 }
 
