@@ -1,0 +1,49 @@
+"""Which cautions go with which melt and metal."""
+
+import pytest
+
+from thermo.answers.cautions import CLOSING, WET, cautions
+from thermo.records.composition import from_amounts
+from thermo.records.substances import metals
+
+
+def lines(amounts, symbol=None):
+    return cautions(from_amounts(amounts), symbol)
+
+
+def test_every_answer_warns_of_wet_salt_and_ends_with_local_codes():
+    for amounts in ({"NaCl": 1}, {"LiF": 1, "NdF3": 1}):
+        found = lines(amounts)
+        assert WET in found
+        assert found[-1] == CLOSING
+    assert "local codes and licensed practice decide" in CLOSING
+
+
+def test_the_anode_gas_follows_the_anion():
+    assert "chlorine" in lines({"KCl": 1})[0]
+    assert "gluconate" not in " ".join(lines({"KCl": 1}))
+    fluoride = " ".join(lines({"NaF": 1}))
+    assert "hydrogen fluoride" in fluoride
+    assert "alcium gluconate" in fluoride
+
+
+def test_wet_chlorides_that_hydrolyse_are_named_and_absent_ones_are_not():
+    assert any(line.startswith("MgCl2, CaCl2 heated wet") for line in lines({"MgCl2": 1, "CaCl2": 1}))
+    assert not any("heated wet" in line for line in lines({"NaCl": 1, "KCl": 1, "MgCl2": 0}))
+
+
+def test_barium_is_a_poison():
+    assert any("barium" in line for line in lines({"BaCl2": 1, "NaCl": 1}))
+    assert not any("barium" in line for line in lines({"CaCl2": 1, "NaCl": 1}))
+
+
+@pytest.mark.parametrize("symbol", sorted(metals()))
+def test_every_metal_has_its_fire(symbol):
+    found = [line for line in lines({"NaCl": 1}, symbol) if symbol in line]
+    assert found
+    assert any("water" in line for line in found)
+
+
+def test_sand_is_not_for_magnesium_and_nitrogen_is_not_for_lithium():
+    assert any("no sand" in line for line in lines({"MgCl2": 1}, "Mg"))
+    assert any("argon" in line for line in lines({"LiCl": 1}, "Li"))

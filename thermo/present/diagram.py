@@ -1,0 +1,168 @@
+"""What the interactive charts show, as plain data: pair diagram and density chart.
+
+Temperatures in deg C, compositions in mole percent, densities in g/cm3: these are the numbers a reader sees. The
+drawing itself is done in the browser (handle_chart.js, handle_triangle.js). `id` names the content: the browser draws
+again only when it changes. Limits: the triangle's isotherms come from a 2 % grid, so a narrow field may be missed there
+while the read-outs, computed at the point itself, are exact.
+"""
+
+import hashlib
+import json
+import math
+from itertools import pairwise
+
+import numpy as np
+
+from thermo.equilibrium.invariants import PairCurve, pair_curve, pair_invariants
+from thermo.present.page_state import TEMPERATURE_C
+from thermo.present.readouts import DensityChart
+from thermo.present.wording import degrees, pretty
+from thermo.records.units import celsius
+
+ROUND_TO_C = 50.0
+
+
+def named(figure: dict) -> dict:
+    """The figure with an `id` that follows its content."""
+    text = json.dumps(figure, sort_keys=True)
+    return {**figure, "id": hashlib.sha1(text.encode(), usedforsecurity=False).hexdigest()[:12]}
+
+
+def _span(values: list[float], below: float, above: float) -> tuple[float, float]:
+    """Round limits that leave `below` and `above` degrees of room."""
+    return (
+        ROUND_TO_C * math.floor((min(values) - below) / ROUND_TO_C),
+        ROUND_TO_C * math.ceil((max(values) + above) / ROUND_TO_C),
+    )
+
+
+def temperature_handle(axis: str, words: tuple[str, ...] = ("{value} °C",)) -> dict:
+    """The knob that sets the working temperature along an axis, in whole degrees; keys reach beyond the axis."""
+    return {
+        "name": "t_C",
+        "axis": axis,
+        "low": TEMPERATURE_C[0],
+        "high": TEMPERATURE_C[1],
+        "step": 1,
+        "page": 25,
+        "digits": 0,
+        "ride": 0,
+        "title": "Working temperature in degrees Celsius",
+        "words": list(words),
+    }
+
+
+def pair_diagram(a: str, b: str, t_C: float, melting: tuple[str, float] | None = None) -> dict:
+    """Liquidus of the pair a-b with its one-sigma band, first solids, invariants, and two knobs.
+
+    t_C: working temperature, deg C. melting: name of a metal and its melting point, deg C, or None for no line.
+    """
+    curve = pair_curve(a, b)
+    t_liquidus = celsius(np.asarray(curve.T_K))
+    shown = [float(t_liquidus.min()), float(t_liquidus.max()), t_C]
+    rules = []
+    if melting and shown[0] - 300 < melting[1] < shown[1] + 300:
+        shown.append(melting[1])
+        rules.append({"axis": "y", "at": round(melting[1], 1), "label": f"{melting[0]} melts {melting[1]:.0f} °C"})
+    low, high = _span(shown, 60, 30)
+    x = 100 * np.asarray(curve.x_second)
+    names = [pretty(a), pretty(b)]
+    return named(
+        {
+            "kind": "chart",
+            "summary": f"Phase diagram of {a} and {b}: temperature at which freezing starts against composition",
+            "x": {"low": 0, "high": 100, "label": f"mol% {names[1]}", "first": names[0], "last": names[1]},
+            "y": {"low": low, "high": high, "label": "°C, liquidus ± one standard deviation"},
+            "curves": [
+                {
+                    "look": "liquidus",
+                    "points": np.column_stack([x, t_liquidus]).round(2).tolist(),
+                    "sigma": np.asarray(curve.sigma_K).round(1).tolist(),
+                }
+            ],
+            "marks": _numbered(curve),
+            "rules": rules,
+            "strip": first_solid_spans(curve),
+            "handles": [_composition_handle(names), temperature_handle("y")],
+        }
+    )
+
+
+def _numbered(curve: PairCurve) -> list[dict]:
+    return [
+        {"x": round(100 * point.fractions[1], 2), "y": round(celsius(point.T_K), 1), "label": str(number)}
+        for number, point in enumerate(curve.invariants, 1)
+    ]
+
+
+def invariant_lines(a: str, b: str) -> tuple[str, ...]:
+    """One line for each invariant of a pair, in the order of their numbers on the diagram."""
+    return tuple(
+        f"{number}: {point.kind} at {degrees(point.T_K, point.sigma_K)}, {100 * point.fractions[1]:.1f} mol% "
+        f"{pretty(b)}, {' + '.join(pretty(solid) for solid in point.solids)} ({point.status})"
+        for number, point in enumerate(pair_invariants(a, b), 1)
+    )
+
+
+def _composition_handle(names: list[str]) -> dict:
+    return {
+        "name": "x",
+        "axis": "x",
+        "low": 0,
+        "high": 100,
+        "step": 0.5,
+        "page": 5,
+        "digits": 1,
+        "ride": 0,
+        "title": f"Composition in mole percent {names[1]}",
+        "words": [f"{names[0]} {{rest}}  {names[1]} {{value}} mol%", "starts to freeze at {curve0.0} °C"],
+    }
+
+
+def first_solid_spans(curve: PairCurve) -> list[dict]:
+    """Spans of composition (mol% of the second salt) with one first solid: [{from, to, label}]."""
+    x = (100 * np.asarray(curve.x_second)).tolist()
+    starts = [0] + [i for i, (a, b) in enumerate(pairwise(curve.first_solid), 1) if a != b]
+    edges = [x[0]] + [(x[i - 1] + x[i]) / 2 for i in starts[1:]] + [x[-1]]
+    return [
+        {"from": round(start, 2), "to": round(end, 2), "label": pretty(curve.first_solid[i])}
+        for i, (start, end) in zip(starts, pairwise(edges), strict=True)
+    ]
+
+
+def density_diagram(chart: DensityChart, t_C: float) -> dict:
+    """Melt and metal density against temperature with bands, crossings and the freezing start; one knob for t_C."""
+    low, high = (round(float(celsius(T)), 1) for T in (chart.T_K[0], chart.T_K[-1]))
+    floor = min(float((chart.melt - chart.melt_sigma).min()), float((chart.metal - chart.metal_sigma).min()))
+    top = max(float((chart.melt + chart.melt_sigma).max()), float((chart.metal + chart.metal_sigma).max()))
+    room = 0.08 * (top - floor)
+    both = ("{value} °C", "melt {curve0.3}, metal {curve1.3} g/cm³")
+    return named(
+        {
+            "kind": "chart",
+            "height": 380,
+            "summary": f"Density of the melt and of {chart.metal_name} against temperature, with one-sigma bands",
+            "x": {"low": low, "high": high, "label": "°C"},
+            "y": {"low": floor - room, "high": top + room, "label": "g/cm³ ± one standard deviation"},
+            "curves": [
+                {"look": "melt", "label": "melt", **_curve(chart.T_K, chart.melt, chart.melt_sigma)},
+                {
+                    "look": "metal",
+                    "label": chart.metal_name,
+                    "label_below": True,
+                    **_curve(chart.metal_T_K, chart.metal, chart.metal_sigma),
+                },
+            ],
+            "marks": [
+                {"x": round(celsius(T), 1), "y": round(rho, 4), "label": f"crossing {degrees(T, sigma)}"}
+                for T, sigma, rho in chart.crossings
+            ],
+            "rules": [{"axis": "x", "at": round(celsius(T), 1), "label": label} for T, label in chart.rules],
+            "handles": [temperature_handle("x", both if low <= t_C <= high else both[:1])],
+        }
+    )
+
+
+def _curve(T_K: np.ndarray, density: np.ndarray, sigma: np.ndarray) -> dict:
+    points = np.column_stack([celsius(T_K).round(2), density.round(4)]).tolist()
+    return {"points": points, "sigma": sigma.round(4).tolist(), "label_at": 0.82}

@@ -1,0 +1,147 @@
+"""Drawings to keep: pair diagram or triangle, density against temperature, operating window, as matplotlib figures.
+
+Every function returns a new `Figure` (never pyplot, whose state is shared between visitors). Axes carry units; bands
+are one standard deviation; line style tells melt from metal as well as colour. Limits: the triangle's isotherms come
+from the same 2 % grid as on the page. Worked value: png(density_figure(chart, 720)) starts with the PNG signature.
+"""
+
+import io
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from thermo.answers.window import Window
+from thermo.equilibrium.invariants import pair_curve
+from thermo.equilibrium.liquidus import liquidus_field
+from thermo.present.readouts import DensityChart, ReadOut
+from thermo.present.triangle import SHADES, triangle_grid
+from thermo.present.wording import pretty
+from thermo.records.substances import salt
+from thermo.records.units import celsius
+
+MELT, METAL = "#0060a8", "#c05800"  # blue and orange stay apart for every common colour blindness
+
+
+def png(figure: Figure) -> bytes:
+    """The figure as PNG, 200 dots an inch."""
+    buffer = io.BytesIO()
+    figure.savefig(buffer, format="png", dpi=200)
+    return buffer.getvalue()
+
+
+def drawings(out: ReadOut) -> Iterator[tuple[str, str, Callable[[], Figure]]]:
+    """(label, file name, function that draws) for what this state can show."""
+    names = out.state.salts
+    if out.composition is not None and len({salt(name).anion for name in names}) == 1:
+        if len(names) == 2:
+            yield "Phase diagram (PNG)", f"{'-'.join(names)}.png", lambda: pair_figure(*names, out)
+        elif len(names) == 3:
+            yield "Triangle (PNG)", f"{'-'.join(names)}.png", lambda: triangle_figure(names, out)
+    if out.chart is not None:
+        yield "Density chart (PNG)", "density.png", lambda: density_figure(out.chart, out.state.t_C)
+    if out.window is not None:
+        yield "Window chart (PNG)", "window.png", lambda: window_figure(out.window, out.state.t_C)
+
+
+def pair_figure(a: str, b: str, out: ReadOut) -> Figure:
+    """Liquidus of a pair with its one-sigma band, invariants named, the present melt marked."""
+    curve = pair_curve(a, b)
+    x, t_C, sigma = 100 * np.asarray(curve.x_second), celsius(np.asarray(curve.T_K)), np.asarray(curve.sigma_K)
+    figure = Figure(figsize=(7, 5), layout="constrained")
+    axes = figure.subplots()
+    axes.fill_between(x, t_C - sigma, t_C + sigma, color=MELT, alpha=0.25, lw=0, label="± one standard deviation")
+    axes.plot(x, t_C, color=MELT, label="freezing starts")
+    for point in curve.invariants:
+        at = 100 * point.fractions[1], celsius(point.T_K)
+        axes.plot(*at, "D", color="black", mfc="white")
+        axes.annotate(
+            f"{point.kind} {at[1]:.0f} °C, {at[0]:.1f} %", at, (0, -14), textcoords="offset points", ha="center"
+        )
+    if out.liquidus is not None and out.composition is not None:
+        axes.plot(100 * out.composition.fractions[1], celsius(out.liquidus.T_K), "o", color="black", label="this melt")
+    axes.axhline(out.state.t_C, color="black", ls=":", label=f"working temperature {out.state.t_C:.0f} °C")
+    axes.set(xlim=(0, 100), xlabel=f"mol% {pretty(b)} in {pretty(a)}", ylabel="temperature, °C")
+    axes.legend()
+    return figure
+
+
+def _corner_xy(fractions: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Mole fractions (N, 3) to plane coordinates: first salt at the top, second left, third right."""
+    return fractions[:, 2] + fractions[:, 0] / 2, fractions[:, 0] * np.sqrt(3) / 2
+
+
+def triangle_figure(names: tuple[str, ...], out: ReadOut) -> Figure:
+    """Isotherms of the liquidus of three salts, the present melt marked."""
+    fractions, _ = triangle_grid()
+    t_C = celsius(np.asarray(liquidus_field(names, fractions).T_K))
+    x, y = _corner_xy(fractions)
+    figure = Figure(figsize=(7, 6.2), layout="constrained")
+    axes = figure.subplots()
+    shaded = axes.tricontourf(x, y, t_C, levels=10, cmap=SHADES)
+    lines = axes.tricontour(x, y, t_C, levels=shaded.levels, colors="white", linewidths=0.7)
+    axes.clabel(lines, fmt="%.0f", fontsize=8)
+    figure.colorbar(shaded, ax=axes, label="freezing starts at, °C", shrink=0.7)
+    axes.plot([0, 1, 0.5, 0], [0, 0, np.sqrt(3) / 2, 0], color="black", lw=1)
+    if out.composition is not None:
+        px, py = _corner_xy(np.asarray(out.composition.fractions)[None, :])
+        axes.plot(px, py, "o", color="white", mec="black", ms=9)
+    for place, name, way in (
+        ((0.5, 0.89), names[0], "center"),
+        ((0, -0.05), names[1], "left"),
+        ((1, -0.05), names[2], "right"),
+    ):
+        axes.text(*place, pretty(name), ha=way)
+    axes.set_aspect("equal")
+    axes.set_axis_off()
+    return figure
+
+
+def density_figure(chart: DensityChart, t_C: float) -> Figure:
+    """Melt and metal density against temperature, both bands, crossings and the working temperature."""
+    figure = Figure(figsize=(7, 4.6), layout="constrained")
+    axes = figure.subplots()
+    for T_K, rho, sigma, colour, style, label in (
+        (chart.T_K, chart.melt, chart.melt_sigma, MELT, "-", "melt"),
+        (chart.metal_T_K, chart.metal, chart.metal_sigma, METAL, "--", chart.metal_name),
+    ):
+        axes.fill_between(celsius(T_K), rho - sigma, rho + sigma, color=colour, alpha=0.25, lw=0)
+        axes.plot(celsius(T_K), rho, style, color=colour, label=f"{label}, ± one standard deviation")
+    for T_K, sigma_K, rho in chart.crossings:
+        axes.errorbar(celsius(T_K), rho, xerr=sigma_K, fmt="D", color="black", mfc="white", capsize=4)
+        axes.annotate(
+            f"crossing {celsius(T_K):.0f} ± {sigma_K:.0f} °C", (celsius(T_K), rho), (6, 8), textcoords="offset points"
+        )
+    for T_K, label in chart.rules:
+        axes.axvline(celsius(T_K), color="grey", ls=":", lw=1)
+        axes.annotate(
+            label, (celsius(T_K), 0.02), xycoords=("data", "axes fraction"), rotation=90, ha="right", fontsize=8
+        )
+    axes.axvline(t_C, color="black", lw=1, label=f"working temperature {t_C:.0f} °C")
+    axes.set(xlabel="temperature, °C", ylabel="density, g/cm³")
+    axes.legend()
+    return figure
+
+
+def window_figure(window: Window, t_C: float) -> Figure:
+    """Each limit over the temperatures it rules out (hatched), and the window (solid)."""
+    limits = sorted(window.limits, key=lambda limit: limit.T_K)
+    temperatures = [t_C, *(celsius(limit.T_K) for limit in limits)]
+    low, high = min(temperatures) - 80, max(temperatures) + 80
+    figure = Figure(figsize=(7, 1.4 + 0.62 * len(limits)), layout="constrained")
+    axes = figure.subplots()
+    for row, limit in enumerate(limits, 1):
+        at = celsius(limit.T_K)
+        left, right = (low, at) if limit.side == "low" else (at, high)
+        axes.barh(row, right - left, 0.35, left, facecolor="none", edgecolor="grey", hatch="////")
+        side = "not below" if limit.side == "low" else "not above"
+        axes.text(low, row + 0.25, f"{side} {at:.0f} °C: {limit.reason}", va="bottom", fontsize=9)
+    if window.exists:
+        axes.barh(0, window.high_K - window.low_K, 0.35, celsius(window.low_K), color=MELT)
+    words = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C" if window.exists else "none"
+    axes.text(low, 0.25, f"window: {words}", va="bottom", fontsize=9, weight="bold")
+    axes.axvline(t_C, color="black", lw=1.5)
+    axes.set(
+        xlim=(low, high), ylim=(-0.5, len(limits) + 0.8), yticks=[], xlabel=f"temperature, °C (line: {t_C:.0f} °C)"
+    )
+    return figure

@@ -1,0 +1,180 @@
+// A chart of curves with bands, marks and rules, and knobs that slide along x or y (pair diagram, density chart).
+
+const ARROWS_X = "M-3.5,-4 L-8,0 L-3.5,4 M3.5,-4 L8,0 L3.5,4";
+const ARROWS_Y = "M-4,-3.5 L0,-8 L4,-3.5 M-4,3.5 L0,8 L4,3.5";
+
+function niceStep(span, room) {
+  // A step of 1, 2 or 5 times a power of ten that leaves about `room` steps in `span`.
+  const raw = span / Math.max(1, room);
+  const power = 10 ** Math.floor(Math.log10(raw));
+  return power * ([1, 2, 5, 10].find((factor) => factor * power >= raw) || 10);
+}
+
+function ticks(axis, room) {
+  const step = niceStep(axis.high - axis.low, room);
+  const list = [];
+  for (let k = Math.ceil(axis.low / step - 1e-9); k * step <= axis.high + 1e-9 * step; k += 1) list.push(k * step);
+  return { list, digits: Math.max(0, -Math.floor(Math.log10(step) + 1e-9)) };
+}
+
+const path = (points) => points.map(([x, y], i) => `${i ? "L" : "M"}${x.toFixed(1)},${y.toFixed(1)}`).join("");
+
+function drawAxes(layer, figure, frame, X, Y) {
+  const { left, right, top, bottom } = frame;
+  const across = ticks(figure.x, (right - left) / 62);
+  for (const value of across.list) {
+    make(layer, "line", { x1: X(value), x2: X(value), y1: top, y2: bottom, class: "grid" });
+    make(layer, "text", { x: X(value), y: bottom + frame.strip + 17, class: "tick middle" }, value.toFixed(across.digits));
+  }
+  const up = ticks(figure.y, (bottom - top) / 48);
+  for (const value of up.list) {
+    make(layer, "line", { x1: left, x2: right, y1: Y(value), y2: Y(value), class: "grid" });
+    make(layer, "text", { x: left - 6, y: Y(value) + 4, class: "tick end" }, value.toFixed(up.digits));
+  }
+  make(layer, "rect", { x: left, y: top, width: right - left, height: bottom - top, class: "frame" });
+  make(layer, "text", { x: 2, y: top - 10, class: "axis" }, figure.y.label);
+  const under = bottom + frame.strip + 37;
+  make(layer, "text", { x: (left + right) / 2, y: under, class: "axis middle" }, figure.x.label);
+  if (figure.x.first) make(layer, "text", { x: left, y: under, class: "axis strong" }, figure.x.first);
+  if (figure.x.last) make(layer, "text", { x: right, y: under, class: "axis strong end" }, figure.x.last);
+}
+
+function drawStrip(layer, figure, frame, X) {
+  // Under the plot: which solid comes first, over which span. A name too wide for its span is left to the list below.
+  figure.strip.forEach(({ from, to, label }, i) => {
+    const x = X(from);
+    const width = X(to) - x;
+    const y = frame.bottom;
+    make(layer, "rect", { x, y, width, height: frame.strip, class: i % 2 ? "strip odd" : "strip" });
+    const text = make(layer, "text", { x: x + width / 2, y: y + 16, class: "tick middle strong" }, label);
+    if ((text.getComputedTextLength() || 7 * label.length) > width - 4) text.remove();
+  });
+}
+
+function drawRules(layer, figure, frame, X, Y) {
+  (figure.rules || []).forEach((rule, i) => {
+    const upright = rule.axis === "x";
+    const at = upright ? X(rule.at) : Y(rule.at);
+    const ends = upright
+      ? { x1: at, x2: at, y1: frame.top, y2: frame.bottom }
+      : { x1: frame.left, x2: frame.right, y1: at, y2: at };
+    make(layer, "line", { ...ends, class: "rule" });
+    const nearRight = upright && at > (frame.left + frame.right) / 2;
+    const place = upright
+      ? { x: at + (nearRight ? -5 : 5), y: frame.bottom - 8 - 17 * i, class: nearRight ? "note end" : "note" }
+      : { x: frame.left + 6, y: at - 5, class: "note" };
+    make(layer, "text", place, rule.label);
+  });
+}
+
+function drawCurves(layer, figure, frame, X, Y) {
+  for (const curve of figure.curves) {
+    if (curve.sigma) {
+      const upper = curve.points.map(([x, y], i) => [X(x), Y(y + curve.sigma[i])]);
+      const lower = curve.points.map(([x, y], i) => [X(x), Y(y - curve.sigma[i])]).reverse();
+      make(layer, "path", { d: `${path([...upper, ...lower])}Z`, class: `band ${curve.look}`, "clip-path": frame.clip });
+    }
+    const d = path(curve.points.map(([x, y]) => [X(x), Y(y)]));
+    make(layer, "path", { d, class: `curve ${curve.look}`, "clip-path": frame.clip });
+    if (curve.label) {
+      const [x, y] = curve.points[Math.round((curve.points.length - 1) * curve.label_at)];
+      make(layer, "text", { x: X(x), y: Y(y) + (curve.label_below ? 18 : -9), class: "note middle strong" }, curve.label);
+    }
+  }
+}
+
+function drawMarks(layer, figure, frame, X, Y) {
+  // A number goes inside its mark; a longer label under it, one line further down where another one stands already.
+  const rows = [];
+  for (const mark of figure.marks || []) {
+    const x = X(mark.x);
+    const y = Y(mark.y);
+    const short = mark.label.length < 3;
+    const r = short ? 10 : 6;
+    make(layer, "path", { d: `M${x},${y - r}L${x + r},${y}L${x},${y + r}L${x - r},${y}Z`, class: "mark" });
+    if (short) {
+      make(layer, "text", { x, y: y + 4, class: "small strong middle" }, mark.label);
+      continue;
+    }
+    const row = rows.filter((other) => Math.abs(other - x) < 150).length;
+    rows.push(x);
+    const side = x > frame.right - 90 ? "end" : x < frame.left + 90 ? "" : "middle";
+    make(layer, "text", { x, y: Math.min(y + 22 + 16 * row, frame.bottom - 40), class: `note ${side}` }, mark.label);
+  }
+}
+
+function drawChart(layer, figure, width) {
+  const slides = (axis) => figure.handles.some((handle) => handle.axis === axis);
+  const strip = figure.strip ? 24 : 0;
+  const height = Math.round(clamp(width * 0.72, 300, figure.height || 440));
+  const frame = { left: 44, right: width - (slides("y") ? 46 : 14), top: 26, bottom: height - 46 - strip, strip };
+  const X = (v) => frame.left + ((v - figure.x.low) / (figure.x.high - figure.x.low)) * (frame.right - frame.left);
+  const Y = (v) => frame.bottom - ((v - figure.y.low) / (figure.y.high - figure.y.low)) * (frame.bottom - frame.top);
+  const unX = (px) => figure.x.low + ((px - frame.left) / (frame.right - frame.left)) * (figure.x.high - figure.x.low);
+  const unY = (py) => figure.y.low + ((frame.bottom - py) / (frame.bottom - frame.top)) * (figure.y.high - figure.y.low);
+  const clipName = `plot-${figure.id}`;
+  const clip = make(make(layer, "defs"), "clipPath", { id: clipName });
+  make(clip, "rect", { x: frame.left, y: frame.top, width: frame.right - frame.left, height: frame.bottom - frame.top });
+  frame.clip = `url(#${clipName})`;
+  drawAxes(layer, figure, frame, X, Y);
+  if (figure.strip) drawStrip(layer, figure, frame, X);
+  drawCurves(layer, figure, frame, X, Y);
+  drawRules(layer, figure, frame, X, Y);
+  drawMarks(layer, figure, frame, X, Y);
+  const area = make(layer, "rect", {
+    x: frame.left, y: frame.top, width: frame.right - frame.left, height: frame.bottom - frame.top, class: "tap",
+  });
+  const handles = figure.handles.map((spec) => slider(spec, figure, frame, { X, Y, unX, unY }));
+  const first = handles.find((handle) => handle.axis === "x");
+  return { height, handles, tap: first && { area, handle: first } };
+}
+
+function slider(spec, figure, frame, scale) {
+  const { X, Y, unX, unY } = scale;
+  const along = spec.axis === "x";
+  const ride = along ? figure.curves[spec.ride] : null;
+  const limit = (value) => ({ [spec.name]: Number(clamp(snap(value, spec.step), spec.low, spec.high).toFixed(4)) });
+  const say = (value, at) =>
+    spec.words.map((words) =>
+      words
+        .replace("{value}", value.toFixed(spec.digits))
+        .replace("{rest}", (100 - value).toFixed(spec.digits))
+        .replace(/\{curve(\d)\.(\d)\}/g, (_, i, digits) => interpolate(figure.curves[i].points, at).toFixed(digits)),
+    );
+  const knobY = (value) => clamp(Y(interpolate(ride.points, value)), frame.top, frame.bottom);
+  return {
+    name: spec.name,
+    axis: spec.axis,
+    title: spec.title,
+    orientation: along ? "horizontal" : "vertical",
+    arrows: along ? ARROWS_X : ARROWS_Y,
+    area: { left: 2, right: frame.right, top: frame.top - 24, bottom: frame.bottom },
+    position: (values) => {
+      const value = clamp(values[spec.name], figure[spec.axis].low, figure[spec.axis].high);
+      return along ? { x: X(value), y: knobY(value) } : { x: frame.right + 23, y: Y(value) };
+    },
+    valueAt: (at) => limit(clamp(along ? unX(at.x) : unY(at.y), figure[spec.axis].low, figure[spec.axis].high)),
+    step: (key, values) => {
+      const moves = {
+        ArrowRight: spec.step, ArrowUp: spec.step, ArrowLeft: -spec.step, ArrowDown: -spec.step,
+        PageUp: spec.page, PageDown: -spec.page, Home: -1e9, End: 1e9,
+      };
+      return key in moves ? limit(clamp(values[spec.name] + moves[key], spec.low, spec.high)) : null;
+    },
+    aria: (values) => {
+      const value = values[spec.name];
+      return { low: spec.low, high: spec.high, now: Number(value.toFixed(spec.digits)), text: say(value, value).join(", ") };
+    },
+    lines: (values) => (along ? say(values[spec.name], values[spec.name]) : []),
+    trace: (guide, values, at) => {
+      if (along) {
+        make(guide, "line", { x1: at.x, x2: at.x, y1: frame.top, y2: frame.bottom, class: "guide" });
+        return;
+      }
+      make(guide, "line", { x1: frame.left, x2: frame.right + 8, y1: at.y, y2: at.y, class: "guide" });
+      const above = at.y - 6 > frame.top + 12;
+      make(guide, "text", { x: frame.right - 5, y: above ? at.y - 6 : at.y + 16, class: "note end strong" },
+        say(values[spec.name], 0).join(" "));
+    },
+  };
+}

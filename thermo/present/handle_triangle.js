@@ -1,0 +1,161 @@
+// The triangle of three salts: filled isotherms, contour lines, the lowest point, and one knob for the composition.
+// Values are mole percent in the order of figure.salts: first the top corner, then bottom left, then bottom right.
+
+const GRID_PERCENT = 0.5;
+const ARROWS_ALL = "M-3,-5 L0,-8 L3,-5 M-3,5 L0,8 L3,5 M-5,-3 L-8,0 L-5,3 M5,-3 L8,0 L5,3";
+
+function onGrid(shares) {
+  // Nearest point of the 0.5 % grid: whole steps that sum to exactly 100 %.
+  const steps = shares.map((share) => Math.round(Math.max(0, share) / GRID_PERCENT));
+  const total = Math.round(100 / GRID_PERCENT);
+  const largest = steps.indexOf(Math.max(...steps));
+  steps[largest] += total - steps.reduce((sum, step) => sum + step, 0);
+  return steps.map((step) => step * GRID_PERCENT);
+}
+
+function towards(shares, gains) {
+  // Moves whole grid steps between salts; a salt that has run out gives its part to the other one's loss.
+  const total = Math.round(100 / GRID_PERCENT);
+  const steps = onGrid(shares).map((share, i) => Math.round(share / GRID_PERCENT) + gains[i]);
+  for (let i = 0; i < 3; i += 1)
+    if (steps[i] < 0) {
+      const others = [0, 1, 2].filter((k) => k !== i).sort((a, b) => gains[a] - gains[b]);
+      steps[others[0]] += steps[i];
+      steps[i] = 0;
+    }
+  return steps.some((step) => step < 0 || step > total) ? null : steps.map((step) => step * GRID_PERCENT);
+}
+
+const KEY_GAINS = {
+  ArrowUp: [2, -1, -1], ArrowDown: [-2, 1, 1], ArrowRight: [0, -1, 1], ArrowLeft: [0, 1, -1],
+  PageUp: [10, -5, -5], PageDown: [-10, 5, 5], End: [0, -10, 10], Home: [0, 10, -10],
+};
+
+function drawTriangle(layer, figure, width) {
+  const side = Math.min(width - 68, 540);
+  const rise = (side * Math.sqrt(3)) / 2;
+  const top = { x: width / 2, y: 34 };
+  const corners = [top, { x: width / 2 - side / 2, y: top.y + rise }, { x: width / 2 + side / 2, y: top.y + rise }];
+  const at = (shares) => ({
+    x: shares.reduce((sum, share, i) => sum + (share / 100) * corners[i].x, 0),
+    y: shares.reduce((sum, share, i) => sum + (share / 100) * corners[i].y, 0),
+  });
+  // Lines come as [second %, third %], which is half the text of three shares.
+  const xy = ([second, third]) => {
+    const point = at([100 - second - third, second, third]);
+    return [point.x, point.y];
+  };
+  for (const fill of figure.fills)
+    make(layer, "path", { d: fill.rings.map((ring) => `${path(ring.map(xy))}Z`).join(""), fill: fill.colour, class: "fill" });
+  drawTriangleGrid(layer, corners, at);
+  for (const contour of figure.contours) {
+    make(layer, "path", { d: path(contour.points.map(xy)), class: "contour" });
+  }
+  for (const border of figure.borders) make(layer, "path", { d: path(border.map(xy)), class: "border" });
+  const taken = [];
+  const place = (x, y, text, look) => {
+    // Writes unless something is written there already.
+    const half = 4.2 * text.length + 4;
+    if (taken.some((other) => Math.abs(other.x - x) < other.half + half && Math.abs(other.y - y) < 18)) return false;
+    taken.push({ x, y, half });
+    make(layer, "text", { x, y: y + 4, class: `note middle halo ${look}` }, text);
+    return true;
+  };
+  make(layer, "path", { d: `M${corners.map(({ x, y }) => `${x},${y}`).join("L")}Z`, class: "frame heavy" });
+  drawLowest(layer, figure, at, place);
+  for (const region of figure.regions) {
+    const { x, y } = at(region.at);
+    place(x, y, region.label, "strong");
+  }
+  for (const { points, label } of figure.contours)
+    if (points.length > 7)
+      [0.5, 0.3, 0.7, 0.15, 0.85].some((part) => place(...xy(points[Math.floor(points.length * part)]), label, "small"));
+  const [a, b, c] = figure.names;
+  make(layer, "text", { x: corners[0].x, y: corners[0].y - 14, class: "axis strong middle" }, a);
+  make(layer, "text", { x: corners[1].x - 30, y: corners[1].y + 36, class: "axis strong" }, b);
+  make(layer, "text", { x: corners[2].x + 30, y: corners[2].y + 36, class: "axis strong end" }, c);
+  const height = drawLegend(layer, figure, corners[1].y + 54, width);
+  const area = make(layer, "path", { d: `M${corners.map(({ x, y }) => `${x},${y}`).join("L")}Z`, class: "tap" });
+  const handle = trianglePoint(figure, corners, at, width);
+  return { height, handles: [handle], tap: { area, handle } };
+}
+
+function drawTriangleGrid(layer, corners, at) {
+  for (const share of [20, 40, 60, 80]) {
+    const rest = 100 - share;
+    const lines = [[[share, rest, 0], [share, 0, rest]], [[rest, share, 0], [0, share, rest]], [[rest, 0, share], [0, rest, share]]];
+    for (const [from, to] of lines) {
+      const p = at(from);
+      const q = at(to);
+      make(layer, "line", { x1: p.x, y1: p.y, x2: q.x, y2: q.y, class: "grid over" });
+    }
+    // Percent of the top salt on the right edge, of the left salt on the left edge, of the right salt along the foot.
+    const right = at([share, 0, rest]);
+    make(layer, "text", { x: right.x + 7, y: right.y + 4, class: "tick" }, share);
+    const left = at([rest, share, 0]);
+    make(layer, "text", { x: left.x - 7, y: left.y + 4, class: "tick end" }, share);
+    const foot = at([0, rest, share]);
+    make(layer, "text", { x: foot.x, y: foot.y + 17, class: "tick middle" }, share);
+  }
+}
+
+function drawLowest(layer, figure, at, place) {
+  const { x, y } = at(figure.lowest.at);
+  make(layer, "path", { d: `M${x},${y - 7}L${x + 7},${y}L${x},${y + 7}L${x - 7},${y}Z`, class: "mark" });
+  place(x, y, "◆", "hidden");
+  place(x, y + 19, figure.lowest.label, "strong");
+}
+
+function drawLegend(layer, figure, top, width) {
+  const span = Math.min(width - 40, 420);
+  const left = (width - span) / 2;
+  const cell = span / figure.legend.length;
+  figure.legend.forEach(({ colour, label }, i) => {
+    make(layer, "rect", { x: left + i * cell, y: top, width: cell, height: 12, fill: colour, class: "swatch" });
+    const every = Math.ceil(46 / cell);
+    if (label && i % every === 0)
+      make(layer, "text", { x: left + i * cell, y: top + 27, class: "tick middle" }, label);
+  });
+  make(layer, "text", { x: width / 2, y: top + 46, class: "axis middle" }, figure.legend_label);
+  return top + 56;
+}
+
+function trianglePoint(figure, corners, at, width) {
+  const [a, b, c] = corners;
+  const percent = (share) => share.toFixed(1);
+  const words = (shares) => figure.names.map((name, i) => `${name} ${percent(shares[i])}`);
+  return {
+    name: "shares",
+    title: `Composition in mole percent of ${figure.names.join(", ")}`,
+    orientation: "horizontal",
+    arrows: ARROWS_ALL,
+    area: { left: 2, right: width - 2, top: 0, bottom: b.y },
+    position: (values) => at(values.shares),
+    valueAt: ({ x, y }) => {
+      const first = (b.y - y) / (b.y - a.y);
+      const third = (x - b.x - first * (a.x - b.x)) / (c.x - b.x);
+      const shares = [first, 1 - first - third, third].map((share) => Math.max(0, share));
+      const total = shares[0] + shares[1] + shares[2];
+      return { shares: onGrid(shares.map((share) => (100 * share) / total)) };
+    },
+    step: (key, values) => {
+      if (!(key in KEY_GAINS)) return null;
+      const gains = KEY_GAINS[key];
+      const small = gains.map((gain) => Math.sign(gain) * Math.ceil(Math.abs(gain) / 5)); // near an edge: a fifth
+      return { shares: towards(values.shares, gains) || towards(values.shares, small) || onGrid(values.shares) };
+    },
+    aria: (values) => ({
+      low: 0, high: 100, now: Number(percent(values.shares[0])), text: `${words(values.shares).join(", ")} mole percent`,
+    }),
+    lines: (values) => [`${words(values.shares).join("  ")} mol%`],
+    trace: (guide, values, { x, y }) => {
+      // One line to each edge whose length shows that salt's share.
+      const [p, q, r] = values.shares;
+      const feet = [[0, q + p / 2, r + p / 2], [p + q / 2, 0, r + q / 2], [p + r / 2, q + r / 2, 0]];
+      for (const foot of feet) {
+        const end = at(foot);
+        make(guide, "line", { x1: x, y1: y, x2: end.x, y2: end.y, class: "guide thin" });
+      }
+    },
+  };
+}
