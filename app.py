@@ -13,7 +13,7 @@ import streamlit as st
 from thermo.answers.window import ATMOSPHERES, vessels
 from thermo.present import figures, markup
 from thermo.present.diagram import density_diagram, invariant_lines, pair_diagram
-from thermo.present.evidence import cautions_of, notes_of, sources_of, table_rows
+from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
 from thermo.present.handle import diagram, received
 from thermo.present.page_state import DEPOSITS, MOST_SALTS, SUPERHEAT_K, TEMPERATURE_C, write_link
 from thermo.present.readouts import ReadOut, cards, other_basis_line, read_out
@@ -172,7 +172,6 @@ def show_charts(out: ReadOut) -> None:
         st.header("Operating window")
         if out.window is not None:
             st.html(markup.window_html(out.window, out.state.t_C))
-            st.markdown(plain(out.window.explanation))
         else:
             st.info(plain(out.messages.get("window", "The window waits for a melt that can be read.")))
 

@@ -98,10 +98,14 @@ def _numbered(curve: PairCurve) -> list[dict]:
 def invariant_lines(a: str, b: str) -> tuple[str, ...]:
     """One line for each invariant of a pair, in the order of their numbers on the diagram."""
     return tuple(
-        f"{number}: {point.kind} at {degrees(point.T_K, point.sigma_K)}, {100 * point.fractions[1]:.1f} mol% "
+        f"{number}: {_kind(point.kind)} at {degrees(point.T_K, point.sigma_K)}, {100 * point.fractions[1]:.1f} mol% "
         f"{pretty(b)}, {' + '.join(pretty(solid) for solid in point.solids)} ({point.status})"
         for number, point in enumerate(pair_invariants(a, b), 1)
     )
+
+
+def _kind(kind: str) -> str:
+    return "melts congruently" if kind == "congruent" else kind
 
 
 def _composition_handle(names: list[str]) -> dict:
@@ -149,7 +153,6 @@ def density_diagram(chart: DensityChart, t_C: float) -> dict:
                 {
                     "look": "metal",
                     "label": chart.metal_name,
-                    "label_below": True,
                     **_curve(chart.metal_T_K, chart.metal, chart.metal_sigma),
                 },
             ],
@@ -165,4 +168,4 @@ def density_diagram(chart: DensityChart, t_C: float) -> dict:
 
 def _curve(T_K: np.ndarray, density: np.ndarray, sigma: np.ndarray) -> dict:
     points = np.column_stack([celsius(T_K).round(2), density.round(4)]).tolist()
-    return {"points": points, "sigma": sigma.round(4).tolist(), "label_at": 0.82}
+    return {"points": points, "sigma": sigma.round(4).tolist()}

@@ -76,11 +76,18 @@ function drawCurves(layer, figure, frame, X, Y) {
     }
     const d = path(curve.points.map(([x, y]) => [X(x), Y(y)]));
     make(layer, "path", { d, class: `curve ${curve.look}`, "clip-path": frame.clip });
-    if (curve.label) {
-      const [x, y] = curve.points[Math.round((curve.points.length - 1) * curve.label_at)];
-      make(layer, "text", { x: X(x), y: Y(y) + (curve.label_below ? 18 : -9), class: "note middle strong" }, curve.label);
-    }
   }
+  drawKey(layer, figure.curves.filter((curve) => curve.label), frame);
+}
+
+function drawKey(layer, curves, frame) {
+  // Which line is which, under the axis where nothing else can cover it: the first at the left, the second at the right.
+  curves.forEach((curve, i) => {
+    const y = frame.bottom + frame.strip + 37;
+    const [start, sign] = i ? [frame.right, -1] : [frame.left, 1];
+    make(layer, "path", { d: `M${start},${y - 4}L${start + sign * 30},${y - 4}`, class: `curve ${curve.look}` });
+    make(layer, "text", { x: start + sign * 36, y, class: i ? "axis strong end" : "axis strong" }, curve.label);
+  });
 }
 
 function drawMarks(layer, figure, frame, X, Y) {

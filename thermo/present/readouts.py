@@ -214,7 +214,7 @@ def _window_card(out: ReadOut) -> Card:
         if limit.binding
     ]
     if not window.exists:
-        return Card(title, "no window", (*binding, window.explanation), alarm=True)
+        return Card(title, "no window", (window.explanation,), alarm=True)
     inside = window.low_K <= kelvin(t_C) <= window.high_K
     narrow = window.high_K - window.low_K < 2 * window.sigma_low_K
     doubt = (

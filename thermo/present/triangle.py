@@ -2,7 +2,8 @@
 
 Compositions in mole percent, temperatures in deg C. The field is computed on a grid of whole 2 % steps; points
 travel as [second, third] percent. Limits: a field narrower than the grid may be missed here, while the
-read-outs, computed at the point itself, are exact. Worked value: triangle_grid(2) has the 6 melts with shares 0, 1/2 and 1.
+read-outs, computed at the point itself, are exact.
+Worked value: triangle_grid(2) has the 6 melts with shares 0, 1/2 and 1.
 """
 
 import math

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from thermo.present.evidence import cautions_of, notes_of, sources_of, table_rows
+from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
 from thermo.present.page_state import OPENING
 from thermo.present.readouts import read_out
 from thermo.records.units import celsius
