@@ -46,8 +46,7 @@ def activities(composition: Composition, T_K: float, system: SaltSystem | None =
     melt = composition.present
     system = salt_system(melt.salts) if system is None else system
     x = melt.array
-    A, B = system.melt_energies(x[None, :])
-    values = x * np.exp((A[0] + B[0] * T_K) / (R * T_K))
+    values = x * np.exp(system.excess_potentials(x[None, :], T_K)[0] / (R * T_K))
     return Activities(melt.salts, T_K, x, values, _covariance(system, x, T_K), system.status, system.sources)
 
 
@@ -65,6 +64,6 @@ def _covariance(system: SaltSystem, x: np.ndarray, T_K: float) -> np.ndarray:
 def ln_activities(salts: tuple[str, ...], fractions: np.ndarray, T_K: float) -> np.ndarray:
     """ln a of every salt in N melts at one temperature: fractions (N, n) to (N, n); -inf where a salt is absent."""
     fractions = np.asarray(fractions, dtype=float)
-    A, B = salt_system(tuple(salts)).melt_energies(fractions)
+    excess = salt_system(tuple(salts)).excess_potentials(fractions, T_K)
     with np.errstate(divide="ignore"):
-        return np.log(fractions) + (A + B * T_K) / (R * T_K)
+        return np.log(fractions) + excess / (R * T_K)

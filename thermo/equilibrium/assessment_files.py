@@ -15,6 +15,7 @@ import numpy as np
 
 from thermo.equilibrium.assessment import assess_pair, salt_order
 from thermo.equilibrium.size_rule import estimated_model, family, fit_rules
+from thermo.equilibrium.system import salt_system
 from thermo.records.interactions import PairModel, pair_models
 from thermo.records.provenance import DATA
 from thermo.records.substances import salts
@@ -57,7 +58,9 @@ def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
         ):
             phase, _, term = name.partition(":")
             unit = UNITS[term if term in UNITS else term[0]]
-            coefficients.append([a, b, phase, term, f"{value:.6g}", unit, f"{spread:.6g}", *[f"{r:.6g}" for r in response], origin])
+            coefficients.append(
+                [a, b, phase, term, f"{value:.6g}", unit, f"{spread:.6g}", *[f"{r:.6g}" for r in response], origin]
+            )
         for r, row in enumerate(model.parameters):
             for c in range(r + 1):
                 covariances.append([a, b, row, model.parameters[c], f"{model.covariance[r, c]:.6g}"])
@@ -85,6 +88,7 @@ def write(models: dict[frozenset, PairModel]) -> list[str]:
             path.write_text(text, encoding="utf-8")
             changed.append(name)
     pair_models.cache_clear()
+    salt_system.cache_clear()
     return changed
 
 

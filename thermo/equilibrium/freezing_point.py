@@ -5,13 +5,11 @@ T and first solid come from `liquidus`; sigma_T = sigma_D / |dD/dT| with
 g: dD/d(parameters), C: their covariance, pair by pair; w_i: mole fractions of the salts in the solid; r_i: how the
 fitted parameters answer an error of one sigma in the fusion energy of salt i (a pair fitted to a liquidus takes up most
 of such an error, so that it hurts only away from the measured points); sigma_model: only for three and more salts, from data/model_error.csv,
-sized on published ternaries that no fit used: s J/mol times the interaction size of the mix, sum over triplets of
-27 x_i x_j x_k.
+s J/mol, sized on published ternaries that no fit used, times the sum over triplets of 27 x_i x_j x_k.
 Worked value: pure NaCl: 800.6 deg C, sigma that of its melting point.
 """
 
 from dataclasses import dataclass
-from functools import cache
 from itertools import combinations
 
 import numpy as np
@@ -20,7 +18,7 @@ from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.system import SaltSystem, Solid, salt_system
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
-from thermo.records.provenance import read_table
+from thermo.records.interactions import model_constant
 from thermo.records.units import R
 
 
@@ -54,7 +52,9 @@ def liquidus(composition: Composition) -> Liquidus:
 def pair_notes(system: SaltSystem) -> list[str]:
     """One line for every pair of the system that rests on the size rule instead of its own measurements."""
     return [
-        f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}" for pair in system.pairs if pair.status != "assessed" and pair.note
+        f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}"
+        for pair in system.pairs
+        if pair.status != "assessed" and pair.note
     ]
 
 
@@ -66,16 +66,14 @@ def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y
     return float(np.sqrt(variance) / max(-driving_slope(melts, solid, T_K, y), 1.0))
 
 
+def crowding(x: np.ndarray) -> float:
+    """How much of a melt is made of three salts at once: sum of 27 x_i x_j x_k, 1 for an equimolar ternary."""
+    return float(sum(27 * x[i] * x[j] * x[k] for i, j, k in combinations(range(len(x)), 3)))
+
+
 def model_error_J_mol(x: np.ndarray) -> float:
     """Standard deviation of D that three or more salts add because pair terms alone predict them, J/mol."""
-    crowd = sum(27 * x[i] * x[j] * x[k] for i, j, k in combinations(range(len(x)), 3))
-    return _model_error_scale() * float(crowd)
-
-
-@cache
-def _model_error_scale() -> float:
-    (row,) = (row for row in read_table("model_error.csv") if row["quantity"] == "several_salts_J_mol")
-    return float(row["value"])
+    return model_constant("several_salts_J_mol") * crowding(x)
 
 
 def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str, ...]:
@@ -85,10 +83,10 @@ def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str,
         return ()
     trial = np.clip(simplex_grid(count, {2: 50, 3: 20, 4: 10, 5: 8}.get(count, 6)), 1e-6, None)
     trial /= trial.sum(axis=1, keepdims=True)
-    here = Melts(system, x[None, :])
-    there = Melts(system, trial)
-    own = here.A[0] + T_K * here.slope[0]
-    gap = (trial * (there.A + T_K * there.slope - own)).sum(axis=1)
+    own = Melts(system, x[None, :]).potentials(T_K)[0]
+    gap = (trial * (Melts(system, trial).potentials(T_K) - own)).sum(axis=1)
     if gap.min() > -0.001 * R * T_K:
         return ()
-    return (f"near {T_K - 273.15:.0f} deg C the computed melt would separate into two liquids: do not trust its liquidus",)
+    return (
+        f"near {T_K - 273.15:.0f} deg C the computed melt would separate into two liquids: do not trust its liquidus",
+    )

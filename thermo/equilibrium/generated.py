@@ -1,32 +1,38 @@
 """All generated data files in one place: what `python -m thermo assess` rewrites and `--check` compares.
 
 Gibbs functions (data/gibbs), excess volumes (data/density), pair interactions and the model error of several salts.
+Order matters: the pairs rest on the Gibbs functions, the model error on the pairs.
 """
 
-from thermo.equilibrium import assessment_files, excess_volume, gibbs_fit
+from thermo.equilibrium import assessment_files, excess_volume, gibbs_fit, model_error
 from thermo.records.provenance import DATA
 
 
-def _text_files() -> dict[str, str]:
-    return {**gibbs_fit.regenerate(), **excess_volume.regenerate()}
+def _write(texts: dict[str, str]) -> list[str]:
+    changed = _changed(texts)
+    for name in changed:
+        (DATA / name).write_text(texts[name], encoding="utf-8")
+    return [f"data/{name}" for name in changed]
+
+
+def _changed(texts: dict[str, str]) -> list[str]:
+    """Names of the files whose text differs from what stands in data/."""
+    return [name for name, text in texts.items() if not (DATA / name).exists() or _stored(name) != text]
+
+
+def _stored(name: str) -> str:
+    return (DATA / name).read_text(encoding="utf-8")
 
 
 def regenerate() -> list[str]:
-    """Rewrite every generated file; returns one line for each that changed."""
-    changed = []
-    for name, text in _text_files().items():
-        path = DATA / name
-        if not path.exists() or path.read_text(encoding="utf-8") != text:
-            path.write_text(text, encoding="utf-8")
-            changed.append(f"data/{name}")
-    return changed + [f"data/{name}" for name in assessment_files.write(assessment_files.fitted_models())]
+    """Rewrite every generated file; returns the names of those that changed."""
+    changed = _write({**gibbs_fit.regenerate(), **excess_volume.regenerate()})
+    changed += [f"data/{name}" for name in assessment_files.write(assessment_files.fitted_models())]
+    return changed + _write(model_error.regenerate())
 
 
 def differences() -> list[str]:
     """One line for every generated file or pair that a fresh run would change; writes nothing."""
-    lines = []
-    for name, text in _text_files().items():
-        path = DATA / name
-        if not path.exists() or path.read_text(encoding="utf-8") != text:
-            lines.append(f"data/{name}: a fresh run writes other text")
+    texts = {**gibbs_fit.regenerate(), **excess_volume.regenerate(), **model_error.regenerate()}
+    lines = [f"data/{name}: a fresh run writes other text" for name in _changed(texts)]
     return lines + assessment_files.disagreements(assessment_files.fitted_models())

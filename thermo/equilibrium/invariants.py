@@ -27,6 +27,7 @@ from thermo.records.substances import salt
 GRID = 801
 _LOWEST_STEPS = {3: 40, 4: 20, 5: 12, 6: 9}
 _STARTS = 4
+_DX = 1e-5
 _JUMP = 0.1  # a solid solution whose composition jumps by more has two sides
 
 
@@ -233,41 +234,89 @@ def _spread_starts(grid: np.ndarray, T: np.ndarray) -> list[int]:
     return starts
 
 
+def all_sides(system: SaltSystem) -> list[Side]:
+    """Every solid of the system, a solid solution once for each member: each side's T_s(x) is a smooth function."""
+    sides: list[Side] = []
+    for solid in system.solids:
+        members = range(len(solid.formulas)) if isinstance(solid, SolutionSolid) else (None,)
+        sides += [(solid, near) for near in members]
+    return sides
+
+
+class _Ceiling:
+    """The liquidus curves T_s(x) / 1000 K of all sides and their slopes, at free fractions v = (x_1 ... x_(n-1))."""
+
+    def __init__(self, system: SaltSystem):
+        self.system, self.sides = system, all_sides(system)
+        self._seen: dict[bytes, tuple[np.ndarray, np.ndarray]] = {}
+
+    def __call__(self, v: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Temperatures (sides,) and slopes (sides, n - 1), from one vectorised call."""
+        key = v.tobytes()
+        if key not in self._seen:
+            free = np.vstack([v, v + _DX * np.eye(len(v))])
+            melts = Melts(self.system, full_fractions(free))
+            T = np.stack([melts.solid_temperature(*side)[0] for side in self.sides]) / 1000
+            self._seen = {key: (T[:, 0], (T[:, 1:] - T[:, :1]) / _DX)}
+        return self._seen[key]
+
+
+def full_fractions(free: np.ndarray) -> np.ndarray:
+    """All mole fractions (N, n) from the first n - 1 (N, n - 1), kept inside the triangle."""
+    x = np.clip(np.column_stack([free, 1 - free.sum(axis=1)]), 1e-7, 1.0)
+    return x / x.sum(axis=1, keepdims=True)
+
+
 def _descend(system: SaltSystem, start: np.ndarray) -> tuple[np.ndarray, float]:
     """Smallest T with T >= T_s(x) for every solid, from one start: (x, T_K)."""
-
-    def full(v: np.ndarray) -> np.ndarray:
-        x = np.clip(np.append(v[:-1], 1 - v[:-1].sum()), 1e-9, 1.0)
-        return x / x.sum()
-
-    def room(v: np.ndarray) -> np.ndarray:
-        melts = Melts(system, full(v)[None, :])
-        return v[-1] - np.array([melts.solid_temperature(solid)[0][0] for solid in system.solids]) / 1000
-
-    top = -room(np.append(start[:-1], 0.0)).min()
-    found = minimize(
-        lambda v: v[-1],
-        np.append(start[:-1], top),
-        method="SLSQP",
-        bounds=[(1e-6, 1.0)] * (len(start) - 1) + [(0.2, 2.4)],
-        constraints=[
-            {"type": "ineq", "fun": room},
-            {"type": "ineq", "fun": lambda v: np.array([1 - v[:-1].sum() - 1e-6])},
-        ],
-        options={"maxiter": 200, "ftol": 1e-9},
-    )
-    x = full(found.x)
-    T = -room(np.append(x[:-1], 0.0)).min()
-    return (x, 1000 * T) if T < top else (start, 1000 * top)
+    ceiling, free = _Ceiling(system), len(start) - 1
+    best = np.append(start[:-1], ceiling(start[:-1])[0].max())
+    up = np.append(np.zeros(free), 1.0)
+    rows = np.ones((len(ceiling.sides), 1))
+    for _ in range(3):  # restarting forgets the curvature learnt on the other side of a valley
+        found = minimize(
+            lambda v: v[-1],
+            best,
+            jac=lambda v: up,
+            method="SLSQP",
+            bounds=[(1e-5, 1.0)] * free + [(0.2, 2.4)],
+            constraints=[
+                {
+                    "type": "ineq",
+                    "fun": lambda v: v[-1] - ceiling(v[:-1])[0],
+                    "jac": lambda v: np.hstack([-ceiling(v[:-1])[1], rows]),
+                },
+                {
+                    "type": "ineq",
+                    "fun": lambda v: np.array([1 - v[:-1].sum() - 1e-5]),
+                    "jac": lambda v: up[None, :] - 1.0,
+                },
+            ],
+            options={"maxiter": 60, "ftol": 1e-8},
+        ).x
+        top = ceiling(found[:-1])[0].max()
+        gain = best[-1] - top
+        if gain > 0:
+            best = np.append(found[:-1], top)
+        if gain < 1e-5:
+            break
+    return full_fractions(best[None, :-1])[0], 1000 * float(best[-1])
 
 
 def _lowest_point(system: SaltSystem, x: np.ndarray, T_K: float) -> Invariant:
     melts = Melts(system, x[None, :])
-    found = [(solid, *melts.solid_temperature(solid)) for solid in system.solids]
-    active = [(solid, y) for solid, T, y in found if T[0] > T_K - 0.5]
-    names = [solid.label(y[0]) if y is not None else solid_name(solid) for solid, y in active]
-    sigma = invariant_sigma(system, x, [(solid, None) for solid, _ in active])
-    kind = "eutectic" if len(active) >= len(x) else "minimum"
+    active: dict[str, Side] = {}
+    for solid, near in all_sides(system):
+        T, y = melts.solid_temperature(solid, near)
+        if T[0] > T_K - 0.5:
+            active.setdefault(solid.label(y[0]) if y is not None else solid_name(solid), (solid, near))
     return Invariant(
-        kind, system.salts, tuple(x.tolist()), T_K, sigma, tuple(names), system.status, system.sources
-    )  # fmt: skip
+        kind="eutectic" if len(active) >= len(x) else "minimum",
+        salts=system.salts,
+        fractions=tuple(x.tolist()),
+        T_K=T_K,
+        sigma_K=invariant_sigma(system, x, list(active.values())),
+        solids=tuple(active),
+        status=system.status,
+        sources=system.sources,
+    )

@@ -38,15 +38,23 @@ class Melts:
     def __init__(self, system: SaltSystem, x: np.ndarray):
         self.system = system
         self.x = np.asarray(x, dtype=float)
-        self.A, self.B = system.melt_energies(self.x)
-        self.slope = R * np.log(np.maximum(self.x, _ABSENT)) + self.B
+        self.A, B, self.C = system.melt_energies(self.x)
+        self.slope = R * np.log(np.maximum(self.x, _ABSENT)) + B
 
     def salt_forces(self, T_K: np.ndarray, salts: tuple[int, ...]) -> tuple[np.ndarray, np.ndarray]:
         """d_i = mu_i(melt) - G_i(pure solid) at T (N,) for the salts at these positions, and dd_i/dT: (N, len(salts))."""
         index = list(salts)
         energy, slope = self.system.fusion(salts).energy_and_slope(T_K)
+        T = T_K[:, None]
         melt_slope = self.slope[:, index]
-        return self.A[:, index] + T_K[:, None] * melt_slope + energy, melt_slope + slope
+        if not self.system.triples:
+            return self.A[:, index] + T * melt_slope + energy, melt_slope + slope
+        preference = self.C[:, index] / T
+        return self.A[:, index] + T * melt_slope + preference + energy, melt_slope - preference / T + slope
+
+    def potentials(self, T_K: float) -> np.ndarray:
+        """mu_i - mu_i(pure liquid) of every salt at one T, J/mol: (N, n)."""
+        return self.A + T_K * self.slope + self.C / T_K
 
     def solid_temperature(self, solid: Solid, near: int | None = None) -> tuple[np.ndarray, np.ndarray | None]:
         """Temperature (N,) where the solid is in balance with each melt; for a solution also its composition.

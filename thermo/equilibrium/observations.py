@@ -65,7 +65,7 @@ class PairObserver:
         return None
 
     def balance(self, solid: Solid, near: int | None, x: np.ndarray, T_K: float):
-        """D (N,) of one solid at melts x (N,) (fraction of the second salt), the melts, and a solution's compositions."""
+        """D (N,) of one solid at melts x (N,) (fraction of the second salt), the melts, and a solution's y (N, 2)."""
         melts = Melts(self.system, np.column_stack([1 - x, x]))
         T = np.full(len(x), T_K)
         if isinstance(solid, SolutionSolid):
@@ -118,7 +118,7 @@ class PairObserver:
             melts = Melts(self.system, np.array([[1 - x_here, x_here]]))
             forces, slopes = melts.salt_forces(np.array([T_K]), (0, 1))
             y = np.array([[1 - x_here, x_here]])
-            A, B = solution.basis.potentials(y, np.array(solution.a), np.array(solution.b))
+            A, B = solution.excess_potentials(y)
             own = R * np.log(y[0]) + B[0]
             return forces[0] - A[0] - T_K * own, slopes[0] - own
 

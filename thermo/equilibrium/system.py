@@ -8,16 +8,19 @@ Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has
 
 from collections.abc import Mapping, Sequence
 from functools import cache
+from itertools import combinations
 
 import numpy as np
 
 from thermo.laws.gibbs import Fusion, fusion_sigma
-from thermo.laws.mixing import PairBasis
+from thermo.laws.mixing import PairBasis, triple_potentials
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
-from thermo.records.interactions import PairModel, pair_models
+from thermo.records.interactions import PairModel, model_constant, pair_models
 from thermo.records.substances import double_salts, salt
+from thermo.records.units import R
 
 MELT_METHOD = "group"
+REFERENCE_K = 900.0  # where the regular interactions of the preference term are taken
 IMMISCIBLE_J_mol = 40000.0  # members of one solid solution that nobody has seen dissolve in each other
 
 Solid = PureSolid | DoubleSolid | SolutionSolid
@@ -26,7 +29,13 @@ Solid = PureSolid | DoubleSolid | SolutionSolid
 class SaltSystem:
     """The laws of the melts made of `salts`; `models` maps frozenset pairs to PairModel (default: the fitted files)."""
 
-    def __init__(self, salts: Sequence[str], models: Mapping | None = None, method: str = MELT_METHOD):
+    def __init__(
+        self,
+        salts: Sequence[str],
+        models: Mapping | None = None,
+        method: str = MELT_METHOD,
+        preference: float | None = None,
+    ):
         self.salts = tuple(salts)
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
@@ -37,6 +46,7 @@ class SaltSystem:
         ]
         self._position = {f: i for i, f in enumerate(self.salts)}
         self._set_melt(method)
+        self.triples = self._triples(model_constant("preference") if preference is None else preference)
         self.solids: tuple[Solid, ...] = self._solids()
 
     @property
@@ -62,6 +72,26 @@ class SaltSystem:
                 owners.append((p, k))
         self.basis = PairBasis(self.salts, self.groups, terms, method)
         self.a, self.b, self._term_owner = np.array(a), np.array(b), owners
+
+    def _triples(self, preference: float) -> list[tuple[tuple[int, int, int], float]]:
+        """Positions and -c Q / R (J K/mol) of the preference term of every three salts."""
+        if len(self.salts) < 3 or not preference:
+            return []
+        L = {frozenset(pair.salts): sum(v * f for v, f in zip(pair.terms("liquid").get(0, (0.0, 0.0)),
+                                                              (1.0, REFERENCE_K), strict=True))
+             for pair in self.pairs}  # fmt: skip
+        found = []
+        for triple in combinations(range(len(self.salts)), 3):
+            names = [self.salts[m] for m in triple]
+            squares = []
+            for k in range(3):
+                i, j = (m for m in range(3) if m != k)
+                squares.append((L[frozenset((names[i], names[k]))] - L[frozenset((names[j], names[k]))]) ** 2)
+            groups = [self.groups[m] for m in triple]
+            apart = [k for k in range(3) if groups.count(groups[k]) == 1]
+            Q = squares[apart[0]] if len(apart) == 1 else sum(squares) / 3
+            found.append((triple, -preference * Q / R))
+        return found
 
     def _solids(self) -> tuple[Solid, ...]:
         solutions = self._solutions()
@@ -105,9 +135,18 @@ class SaltSystem:
             self._fusions[indices] = Fusion([self.salts[i] for i in indices])
         return self._fusions[indices]
 
-    def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Excess potentials of the melt as A + B T for mole fractions x (N, n): J/mol and J/(mol K), each (N, n)."""
-        return self.basis.potentials(x, self.a, self.b)
+    def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Excess potentials of the melt as A + B T + C / T for x (N, n): J/mol, J/(mol K), J K/mol, each (N, n)."""
+        A, B = self.basis.potentials(x, self.a, self.b)
+        C = np.zeros_like(A)
+        for triple, strength in self.triples:
+            C += strength * triple_potentials(x, *triple)
+        return A, B, C
+
+    def excess_potentials(self, x: np.ndarray, T_K: float) -> np.ndarray:
+        """Excess chemical potentials of the melt at T, J/mol: x (N, n) -> (N, n). R T ln a = R T ln x + this."""
+        A, B, C = self.melt_energies(x)
+        return A + B * T_K + C / T_K
 
     def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
         """dD/d(parameters) of one solid at one melt x (n,) and T: one array a pair, in the pair's parameter order.

@@ -3,12 +3,19 @@
     G/mol = sum x_i G_i(liquid) + R T sum x_i ln x_i + G^E
     G^E   = sum over pairs x_i x_j sum_k (a_k + b_k T) ((s_i - s_j) / (s_i + s_j))^k        (Redlich & Kister 1948)
 
-x mole fraction of salt formulas with one cation each (so x is the cation fraction: Temkin 1945), a_k J/mol, b_k J/(mol K).
-s decides how a pair speaks inside a melt of several salts: s_i = x_i (Kohler 1960), or, where salts i and j belong to
+x mole fraction of salt formulas with one cation each (so x is the cation fraction: Temkin 1945), a_k J/mol,
+b_k J/(mol K). s decides how a pair speaks inside a melt of several salts: s_i = x_i (Kohler 1960), or, where salts i and j belong to
 different groups, s_i = sum of the fractions of all salts of the group of i (Toop 1965; groups as in Chartrand & Pelton
 2000), or (s_i - s_j)/(s_i + s_j) replaced by x_i - x_j (Muggianu 1975). In a binary all three are the same.
-The chemical potential is the derivative, mu_i = G + dG/dx_i - sum_m x_m dG/dx_m, taken once by sympy for one pair term
-and compiled to numpy; the sum over pairs is plain array work, so the number of salts is free.
+The chemical potential is the derivative, mu_i = G + dG/dx_i - sum_m x_m dG/dx_m, taken once by sympy for one term
+and compiled to numpy; the sum over terms is plain array work, so the number of salts is free.
+Three salts together get one more term, of second order, with no coefficient of their own:
+    G^E(ijk) = -(c / R T) x_i x_j x_k Q_ijk
+A cation between two kinds of neighbours sits with the one it prefers, so the melt lies below what its pairs average to.
+The first correction of any lattice theory to random mixing is the square of the difference of the interactions over R T
+(for reciprocal salts: Blander & Yosim, J. Chem. Phys. 39 (1963) 2610); for a third salt k in a mix of i and j that is
+Q = (L_ik - L_jk)^2. Q_ijk takes the salt whose group stands apart as k; of three alike the mean of the three choices.
+L: regular interaction a_0 + b_0 T at 900 K. c is one number for all melts (data/model_error.csv says how it was found).
 Limits: one common anion; 0 < x; coefficients as good as the pair's data.
 Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of each salt -3000 J/mol.
 """
@@ -35,6 +42,27 @@ def pair_term(order: int, method: str = "group"):
     g = x_i * x_j * u**order
     expressions = [sympy.factor(e) for e in (g, *(sympy.diff(g, v) for v in (x_i, x_j, s_i, s_j)))]
     return sympy.lambdify((x_i, x_j, s_i, s_j), expressions, modules="numpy", cse=True)
+
+
+@cache
+def triple_term():
+    """Compiled derivatives of x_i x_j x_k: f(x_i, x_j, x_k) -> (g, dg/dx_i, dg/dx_j, dg/dx_k)."""
+    import sympy
+
+    x = sympy.symbols("x_i x_j x_k", positive=True)
+    g = sympy.prod(x)
+    return sympy.lambdify(x, [g, *(sympy.diff(g, v) for v in x)], modules="numpy")
+
+
+def triple_potentials(x: np.ndarray, i: int, j: int, k: int) -> np.ndarray:
+    """Contribution of x_i x_j x_k (coefficient 1) to every chemical potential: x (N, n) -> (N, n)."""
+    at = (i, j, k)
+    g, *slopes = triple_term()(*(x[:, m] for m in at))
+    common = g - sum(x[:, m] * slope for m, slope in zip(at, slopes, strict=True))
+    potentials = np.repeat(common[:, None], x.shape[1], axis=1)
+    for m, slope in zip(at, slopes, strict=True):
+        potentials[:, m] += slope
+    return potentials
 
 
 class PairBasis:

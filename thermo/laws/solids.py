@@ -5,7 +5,7 @@ from the melt. With d_i = mu_i(melt) - G_i(stable pure solid) for each salt:
     pure salt i        D = d_i
     double salt        D = (sum nu_i d_i - (dH - T dS)) / sum nu_i      dH, dS: formation from the pure solid salts
     solid solution     D = max over y of sum y_i d_i - R T sum y_i ln y_i - G^E(y, T)
-    with G^E = sum over pairs y_i y_j sum_k (a_k + b_k T) (y_i - y_j)^k
+    with G^E = sum over pairs y_i y_j sum_k (a_k + b_k T) (y_i - y_j)^k, k = 0 and 1
 D = 0 on the liquidus, D > 0 below it. dS is near zero (Neumann & Kopp) unless the measured invariants say otherwise.
 The best y is found on a grid and then by y_i proportional to exp((d_i - mu^E_i(y)) / R T), which converges wherever the
 solution is stable against unmixing. dD/dT needs no dy/dT: D is at its maximum in y (envelope theorem).
@@ -72,7 +72,7 @@ class DoubleSolid:
 class SolutionSolid:
     """A solid solution of the salts at positions `indices`, named by `formulas`, in one lattice.
 
-    terms: (i, j, order) between members; a J/mol and b J/(mol K) one a term.
+    terms: (i, j, order) between members, order 0 or 1; a J/mol and b J/(mol K) one a term.
     """
 
     formulas: tuple[str, ...]
@@ -83,15 +83,41 @@ class SolutionSolid:
 
     @cached_property
     def basis(self) -> PairBasis:
-        """The solution's own excess terms (same mathematics as the melt's, Muggianu form)."""
+        """The solution's excess terms as design functions (same mathematics as the melt's, Muggianu form)."""
         return PairBasis(self.formulas, ["solid"] * len(self.formulas), self.terms, "muggianu")
+
+    @cached_property
+    def _matrices(self) -> np.ndarray:
+        """Coefficients as matrices W[order, a or b, i, j]: symmetric for order 0, antisymmetric for order 1."""
+        count = len(self.formulas)
+        W = np.zeros((2, 2, count, count))
+        for (i, j, order), *values in zip(self.terms, self.a, self.b, strict=True):
+            for part, value in enumerate(values):
+                W[order, part, i, j] += value
+                W[order, part, j, i] += value if order == 0 else -value
+        return W
+
+    def excess_potentials(self, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Excess potentials A + B T of the members at y (N, m), both (N, m).
+
+        Closed form of `basis` for orders 0 and 1, because an iteration asks for it often: with G0 = y W y / 2 and
+        G1 = sum_ij V_ij y_i y_j (y_i - y_j) / 2, mu_i = (W y)_i - G0 + 2 y_i (V y)_i - (V y^2)_i - 2 G1.
+        """
+        found = []
+        for part in (0, 1):
+            W, V = self._matrices[0, part], self._matrices[1, part]
+            linear, bent, square = y @ W.T, y @ V.T, (y * y) @ V.T
+            G0 = 0.5 * (y * linear).sum(axis=1, keepdims=True)
+            G1 = (y * y * bent).sum(axis=1, keepdims=True)
+            found.append(linear - G0 + 2 * y * bent - square - 2 * G1)
+        return found[0], found[1]
 
     @cached_property
     def _grid(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         y = simplex_grid(len(self.formulas), _GRID_STEPS[len(self.formulas)])
         y = np.clip(y, 1e-6, None)
         y /= y.sum(axis=1, keepdims=True)
-        A, B = self.basis.potentials(y, np.array(self.a), np.array(self.b))
+        A, B = self.excess_potentials(y)
         return y, (y * np.log(y)).sum(axis=1), (y * A).sum(axis=1), (y * B).sum(axis=1)
 
     def grid_start(self, d: np.ndarray, T_K: np.ndarray, near: int | None = None) -> np.ndarray:
@@ -104,10 +130,10 @@ class SolutionSolid:
 
     def refine(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray, rounds: int) -> np.ndarray:
         """Fixed-point steps towards the best composition from y (N, members)."""
-        a, b = np.array(self.a), np.array(self.b)
+        RT = R * T_K[:, None]
         for _ in range(rounds):
-            A, B = self.basis.potentials(y, a, b)
-            z = (d - A) / (R * T_K[:, None]) - B / R
+            A, B = self.excess_potentials(y)
+            z = (d - A) / RT - B / R
             z -= z.max(axis=1, keepdims=True)
             y = np.exp(np.maximum(z, -50.0))
             y /= y.sum(axis=1, keepdims=True)
@@ -115,13 +141,13 @@ class SolutionSolid:
 
     def driving_force(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """D at composition y and the part of dD/dT that does not come from d: both (N,)."""
-        A, B = self.basis.potentials(y, np.array(self.a), np.array(self.b))
+        A, B = self.excess_potentials(y)
         entropy = (y * np.log(y)).sum(axis=1)
         slope = -R * entropy - (y * B).sum(axis=1)
         return (y * (d - A)).sum(axis=1) + T_K * slope, slope
 
     def label(self, y: np.ndarray) -> str:
-        """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%, largest share last named first."""
+        """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%."""
         from thermo.records.substances import salt
 
         members = [f for f, share in zip(self.formulas, y, strict=True) if share > 0.02]

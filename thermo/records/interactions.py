@@ -56,6 +56,13 @@ class PairModel:
 
 
 @cache
+def model_constant(quantity: str) -> float:
+    """One constant of the melt model that belongs to no pair (data/model_error.csv, generated)."""
+    (row,) = (row for row in read_table("model_error.csv") if row["quantity"] == quantity)
+    return float(row["value"])
+
+
+@cache
 def pair_models() -> MappingProxyType:
     """Every pair in the generated files: frozenset of its two formulas -> PairModel."""
     parameters: dict[frozenset, list[dict[str, str]]] = {}
