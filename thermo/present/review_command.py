@@ -1,0 +1,111 @@
+"""The `review` command: what a weighed metal says of a run, and what most likely went wrong.
+
+Temperatures in deg C, masses in g; the JSON keys are a contract with other tools: add, never rename.
+Worked value: 20/40/40 mass% MgCl2-NaCl-KCl, Mg, 5 A for 2 h, 0.5 g weighed: current efficiency 0.110.
+"""
+
+import argparse
+import json
+import sys
+from typing import TYPE_CHECKING
+
+from thermo.records.composition import BASES, from_amounts, parse_amounts
+from thermo.records.provenance import InputError, cite
+from thermo.records.units import celsius, temperature_K
+
+if TYPE_CHECKING:  # the answers are imported when the command runs: other commands stay quick
+    from thermo.answers.review import Review
+
+HELP = "what a weighed metal says of a run, and what most likely went wrong"
+
+
+def add_arguments(sub: argparse.ArgumentParser) -> None:
+    """Words of the command."""
+    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
+    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
+    sub.add_argument("--metal", required=True, metavar="Mg", help="the metal wanted")
+    sub.add_argument("--at", type=float, required=True, metavar="700", help="temperature of the run, deg C")
+    sub.add_argument("--amps", type=float, required=True, metavar="5", help="current, A")
+    sub.add_argument("--hours", type=float, required=True, metavar="2", help="time, h")
+    sub.add_argument("--weighed-g", type=float, required=True, metavar="0.5", help="metal weighed, g")
+    sub.add_argument("--saw", nargs="+", action="extend", default=[], metavar="WORD", help="black-sponge, foam, ...")
+    sub.add_argument("--bath-g", type=float, metavar="500", help="mass of the bath, g")
+    sub.add_argument("--volts", type=float, metavar="5", help="cell voltage, V")
+    sub.add_argument("--vessel", metavar="NAME", help="pot material")
+    sub.add_argument("--atmosphere", default="inert", help="air or inert (default)")
+    sub.add_argument(
+        "--hydrate", nargs="+", action="extend", default=[], metavar="SALT", help="salts brought as hydrate"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Answer and print; the exit code."""
+    from thermo.answers.review import review
+    from thermo.answers.run import run_of
+
+    if options.basis not in BASES:
+        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
+    done = run_of(
+        from_amounts(parse_amounts(options.amounts), options.basis),
+        options.metal,
+        temperature_K(options.at, "--at"),
+        options.amps,
+        options.hours,
+        options.weighed_g,
+        options.bath_g,
+        options.volts,
+        options.vessel,
+        options.atmosphere,
+        tuple(options.hydrate),
+    )
+    found = review_json(review(done, tuple(options.saw)))
+    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else review_text(found)) + "\n")
+    return 0
+
+
+def review_json(found: "Review") -> dict:
+    """The review as a dictionary; current_efficiency is a fraction."""
+    from thermo.present.answers_json import composition_json, rounded
+
+    return {
+        "composition": composition_json(found.run.composition),
+        "metal": found.run.symbol,
+        "T_C": rounded(celsius(found.run.T_K), 2),
+        "charge_Ah": rounded(found.run.charge_Ah, 4),
+        "weighed_g": rounded(found.run.weighed_g, 4),
+        "metal_g_max": rounded(found.most_g, 4),
+        "current_efficiency": rounded(found.current_efficiency, 4),
+        "sigma_current_efficiency": rounded(found.efficiency_sigma, 4),
+        "likely_causes": [
+            {
+                "key": cause.key,
+                "cause": cause.cause,
+                "evidence": cause.evidence,
+                "weight": rounded(cause.weight, 3),
+                "remedy": cause.remedy,
+            }
+            for cause in found.causes
+        ],
+        "unexplained": list(found.unexplained),
+        "notes": list(found.notes),
+        "sources": cite(found.sources),
+    }
+
+
+def review_text(found: dict) -> str:
+    """The review for people, the efficiency first."""
+    percent, sigma = 100 * found["current_efficiency"], 100 * found["sigma_current_efficiency"]
+    made = f"{found['weighed_g']:.3g} g of {found['metal_g_max']:.3g} g {found['metal']}"
+    lines = [f"current efficiency  {percent:.1f} +- {sigma:.1f} % ({made} from {found['charge_Ah']:.3g} A h)", ""]
+    for cause in found["likely_causes"]:
+        lines += [
+            f"{cause['weight']:.2f}  {cause['cause']}",
+            f"      because: {cause['evidence']}",
+            f"      remedy:  {cause['remedy']}",
+        ]
+    if not found["likely_causes"]:
+        lines.append("no cause with a number behind it")
+    for title in ("unexplained", "notes", "sources"):
+        if found[title]:
+            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    return "\n".join(lines)
