@@ -1,9 +1,9 @@
 """Activities of the salts in a melt, with their covariance.
 
-    R T ln a_i = R T ln x_i + A_i + B_i T          standard state: the pure liquid, undercooled where need be
-A_i + B_i T: excess chemical potentials of thermo.laws.mixing with the fitted interactions. Covariance of R T ln a: the
-fitted coefficients' covariance, pair by pair, through their (linear) gradients, plus the model error of three and more
-salts (data/model_error.csv), taken as independent from salt to salt.
+    R T ln a_i = R T ln x_i + mu^E_i               standard state: the pure liquid, undercooled where need be
+mu^E_i: excess chemical potentials of thermo.laws.mixing with the fitted interactions. Covariance of R T ln a: that of
+the fitted coefficients, pair by pair, through their (linear) gradients; what uncertain fusion energies do to those
+coefficients; and the model error of three and more salts (data/model_error.csv), independent from salt to salt.
 Limits: one anion, a single liquid. Worked value: a melt of one salt has activity 1 and spread 0.
 """
 
@@ -55,10 +55,12 @@ def _covariance(system: SaltSystem, x: np.ndarray, T_K: float) -> np.ndarray:
     count = len(x)
     total = np.eye(count) * model_error_J_mol(x) ** 2 if count > 2 else np.zeros((count, count))
     rows = [system.parameter_gradient(PureSolid(formula, i), x, T_K, None) for i, formula in enumerate(system.salts)]
+    fusion = np.zeros((count, count))  # response of each potential (row) to one sigma of each salt's fusion (column)
     for p, pair in enumerate(system.pairs):
         gradient = np.array([row[p] for row in rows])
         total += gradient @ pair.covariance @ gradient.T
-    return total
+        fusion[:, [system.salts.index(formula) for formula in pair.salts]] += gradient @ pair.fusion_response.T
+    return total + fusion @ fusion.T
 
 
 def ln_activities(salts: tuple[str, ...], fractions: np.ndarray, T_K: float) -> np.ndarray:

@@ -122,6 +122,22 @@ def energy_kWh_per_kg(symbol: str, volts: float, efficiency: float = 1.0) -> flo
     return positive(volts, "cell voltage", "V") / (metal_g_per_Ah(symbol) * fraction(efficiency, "current efficiency"))
 
 
+def gas_L(charge: float, electrons: int, T_K: float = ROOM_K, p_Pa: float = ATM_PA) -> float:
+    """Volume in L of a gas that takes `electrons` a molecule: 2 for Cl2, F2, CO and H2, 4 for O2, CO2 and CF4."""
+    mol = positive(charge, "charge", "A h") * SECONDS_PER_HOUR / (electrons * F)
+    return 1000 * mol * R * positive(T_K, "gas temperature", "K") / positive(p_Pa, "gas pressure", "Pa")
+
+
+def hydrogen_L(symbol: str, mass_g: float) -> float:
+    """Hydrogen that a metal sets free from water, L at 25 deg C and 1 atm: half a mole for each electron it gives."""
+    return gas_L(positive(mass_g, "mass of metal", "g") / metal_g_per_Ah(symbol), 2)
+
+
+def water_charge_Ah(water_g: float) -> float:
+    """Charge that electrolysing the water left in a melt takes, A h: two electrons a molecule."""
+    return 2 * F * positive(water_g, "water", "g") / (SECONDS_PER_HOUR * formula_mass("H2O"))
+
+
 @dataclass(frozen=True)
 class Halogen:
     """Anode gas of a charge: mass, volume at T_K and p_Pa, caustic soda that takes it up."""
@@ -140,7 +156,7 @@ def halogen(anion: str, charge: float, T_K: float = ROOM_K, p_Pa: float = ATM_PA
     """Halogen set free by a charge in A h, at most; volume in L at T_K and p_Pa. anion is 'Cl' or 'F'."""
     gas = HALOGEN[anion]
     mol = positive(charge, "charge", "A h") * SECONDS_PER_HOUR / (2 * F)
-    volume = 1000 * mol * R * positive(T_K, "gas temperature", "K") / positive(p_Pa, "gas pressure", "Pa")
+    volume = gas_L(charge, 2, T_K, p_Pa)
     notes = []
     if anion == "F":
         notes.append(

@@ -1,0 +1,77 @@
+"""Metal dissolved in its own salt: the rule between points, its limits, and the loss current."""
+
+import math
+
+import pytest
+
+from thermo.laws.metal_solubility import loss_current_density, metal_solubility
+from thermo.records.provenance import InputError, read_table, sources
+from thermo.records.substances import metals, salts
+
+ROWS = read_table("metal_solubility.csv")
+
+
+def test_rows_name_known_things():
+    assert {row["metal"] for row in ROWS} <= set(metals())
+    assert {row["salt"] for row in ROWS} <= set(salts())
+    assert {row["source"] for row in ROWS} <= set(sources())
+    assert all(salts()[row["salt"]].cation == row["metal"] for row in ROWS)
+
+
+@pytest.mark.parametrize("row", [r for r in ROWS if r["use"] == "yes"], ids=lambda r: f"{r['salt']}-{r['T_C']}")
+def test_published_points_come_back(row):
+    # Bredig, ORNL-3391 (1963): the law passes through its points.
+    found = metal_solubility(row["salt"], float(row["T_C"]) + 273.15)
+    assert found.fraction == pytest.approx(float(row["mol_pct"]) / 100, rel=1e-9)
+
+
+def test_between_points_straight_in_reciprocal_temperature():
+    # MgCl2: 0.2 mol% at 714, 0.3 at 800 deg C; at the middle of 1/T the geometric mean.
+    T = 2 / (1 / (714 + 273.15) + 1 / (800 + 273.15))
+    assert metal_solubility("MgCl2", T).fraction == pytest.approx(math.sqrt(0.002 * 0.003), rel=1e-9)
+
+
+def test_above_the_consolute_temperature():
+    found = metal_solubility("KCl", 800 + 273.15)
+    assert found.miscible
+    assert found.fraction is None
+    assert "all proportions" in found.notes[0]
+
+
+def test_not_carried_far():
+    found = metal_solubility("NaCl", 600 + 273.15)
+    assert found.fraction is None
+    assert not found.miscible
+    assert "195 K away" in found.notes[0]
+
+
+def test_a_diluted_salt_dissolves_less():
+    whole, part = metal_solubility("CaCl2", 1100.0), metal_solubility("CaCl2", 1100.0, 0.5)
+    assert part.fraction == pytest.approx(whole.fraction / 2)
+    assert any("most it can be" in note for note in part.notes)
+
+
+def test_spread_grows_away_from_the_points():
+    assert metal_solubility("MgCl2", 1100.0).sigma_ln > metal_solubility("MgCl2", 1073.15).sigma_ln
+
+
+def test_unpublished_and_unknown():
+    assert metal_solubility("LaF3", 1800.0).notes == ("no published solubility",)
+    with pytest.raises(InputError, match="did you mean"):
+        metal_solubility("NaCk", 1100.0)
+
+
+def test_loss_current_by_hand():
+    # z F D C / delta with C = 0.021 * 1.56 / 58.44 = 5.606e-4 mol/cm3: 96485 * 5e-5 * 5.606e-4 / 0.02 = 0.1352 A/cm2.
+    assert loss_current_density(metal_solubility("NaCl", 795 + 273.15), 1.56, 58.44) == pytest.approx(0.1352, rel=1e-3)
+
+
+def test_loss_current_counts_electrons():
+    sodium, calcium = metal_solubility("NaCl", 1068.15), metal_solubility("CaCl2", 1093.15)
+    ratio = loss_current_density(calcium, 2.0, 100.0) / loss_current_density(sodium, 2.0, 100.0)
+    assert ratio == pytest.approx(2 * calcium.fraction / sodium.fraction)
+
+
+def test_loss_needs_a_solubility():
+    with pytest.raises(ValueError, match="unknown"):
+        loss_current_density(metal_solubility("KCl", 1100.0), 1.5, 74.6)

@@ -1,0 +1,125 @@
+"""The mixing rule of conductance and viscosity: measured melts come back, the rest is marked."""
+
+import math
+
+import pytest
+
+from thermo.laws.conductance import conductance, conductance_table
+from thermo.laws.transport import PER_K, Equation
+from thermo.laws.viscosity import metal_viscosity, viscosity, viscosity_table
+from thermo.records.composition import from_amounts
+from thermo.records.provenance import InputError, RangeError, read_table, sources
+from thermo.records.substances import metals, salts
+
+TABLES = {"conductance.csv": conductance_table(), "viscosity.csv": viscosity_table()}
+MEASURED = [
+    (file, row)
+    for file in TABLES
+    for row in read_table(file)
+    if row["use"] == "yes" and row["salt2"] and row["provenance"] == "checked"
+]
+
+
+def line(form="polynomial", coefficients=(1.0, 2e-3, 0.0, 0.0), span=(1000.0, 1200.0)):
+    return Equation("test", form, coefficients, *span, 0.02, "measured", "checked", "janz1968", "")
+
+
+@pytest.mark.parametrize("file", TABLES)
+def test_rows_are_known_and_resolve(file):
+    rows = read_table(file)
+    for row in rows:
+        assert {row["salt1"], row["salt2"] or row["salt1"]} <= set(salts())
+        assert row["source"] in sources()
+        assert float(row["x1"]) + float(row["x2"] or 0) == pytest.approx(1, abs=1e-6)
+        assert float(row["T_lo_K"]) <= float(row["T_hi_K"])
+        assert row["provenance"] == "memory" if row["caveat"].startswith("unsure: recalled") else True
+    assert set(TABLES[file].pure) == set(salts())
+
+
+@pytest.mark.parametrize(("file", "row"), MEASURED, ids=lambda v: v if isinstance(v, str) else v["locator"][:12])
+def test_a_measured_melt_gives_back_its_equation(file, row):
+    T = (float(row["T_lo_K"]) + float(row["T_hi_K"])) / 2
+    a, b, c, d = (float(row[name]) for name in "abcd")
+    expected = a * math.exp(b / T) if row["form"] == "arrhenius" else a + T * (b + T * (c + T * d))
+    melt = from_amounts({row["salt1"]: float(row["x1"]), row["salt2"]: float(row["x2"])})
+    assert TABLES[file].at(melt, T).value == pytest.approx(expected, rel=1e-9)
+
+
+def test_spread_at_a_measured_melt_is_the_stated_one():
+    # KCl with 31.8 mol% MgCl2, 5 % stated (Janz & Tomkins 1981, system 92).
+    found = conductance(from_amounts({"KCl": 68.2, "MgCl2": 31.8}), 950.0)
+    assert found.sigma_rel == pytest.approx(0.05, rel=1e-3)
+    assert found.origin == "measured"
+    assert found.caveats == ()
+
+
+def test_order_of_the_salts_does_not_matter():
+    one = conductance(from_amounts({"KCl": 60, "MgCl2": 25, "NaCl": 15}), 1000.0)
+    other = conductance(from_amounts({"NaCl": 15, "MgCl2": 25, "KCl": 60}), 1000.0)
+    assert one.value == pytest.approx(other.value, rel=1e-12)
+    assert one.sigma_rel == pytest.approx(other.sigma_rel, rel=1e-12)
+
+
+def test_a_trace_changes_little():
+    pure = viscosity(from_amounts({"NaCl": 1}), 1100.0).value
+    assert viscosity(from_amounts({"NaCl": 1, "KCl": 1e-6}), 1100.0).value == pytest.approx(pure, rel=1e-4)
+
+
+def test_unmeasured_pair_is_estimated_and_wide():
+    found = conductance(from_amounts({"NaCl": 50, "CaCl2": 50}), 1100.0)
+    assert found.origin == "estimated"
+    assert any("CaCl2-NaCl never measured" in note for note in found.caveats)
+    assert found.sigma_rel > 0.15
+
+
+def test_three_salts_are_wider_than_two():
+    two = conductance(from_amounts({"KCl": 60, "MgCl2": 40}), 950.0)
+    three = conductance(from_amounts({"KCl": 40, "MgCl2": 40, "NaCl": 20}), 1000.0)
+    assert three.sigma_rel > two.sigma_rel
+
+
+def test_band_is_lognormal():
+    found = viscosity(from_amounts({"KCl": 1}), 1100.0)
+    low, high = found.band
+    assert low * high == pytest.approx(found.value**2)
+    assert high / found.value == pytest.approx(math.exp(found.sigma_rel))
+
+
+def test_continued_outside_as_arrhenius():
+    equation = line()
+    slope = (equation.ln(1200.0, 0.0) - equation.ln(1000.0, 0.0)) / (1 / 1200 - 1 / 1000)
+    assert equation.ln(900.0, 0.0) == pytest.approx(equation.ln(1000.0, 0.0) + slope * (1 / 900 - 1 / 1000))
+    assert equation.outside_K(900.0) == 100.0
+    assert equation.outside_K(1100.0) == 0.0
+
+
+def test_short_span_uses_the_common_slope():
+    equation = line(span=(1000.0, 1020.0))
+    assert equation.ln(900.0, -1500.0) == pytest.approx(equation.ln(1000.0, 0.0) - 1500.0 * (1 / 900 - 1 / 1000))
+
+
+def test_far_from_the_span_is_said_and_widens():
+    near, far = (conductance(from_amounts({"KCl": 68.2, "MgCl2": 31.8}), T) for T in (950.0, 700.0))
+    assert any("130 K beyond" in note for note in far.caveats)
+    assert far.sigma_rel == pytest.approx(math.hypot(near.sigma_rel, 130 * PER_K), rel=1e-3)
+
+
+def test_conductance_rises_and_viscosity_falls_with_temperature():
+    for formula in salts():
+        melt = from_amounts({formula: 1})
+        T = salts()[formula].melting_point_K
+        assert conductance(melt, T + 100).value > conductance(melt, T).value
+        assert viscosity(melt, T + 100).value < viscosity(melt, T).value
+
+
+def test_metals():
+    assert {row["metal"] for row in read_table("viscosity_metals.csv")} == set(metals())
+    assert metal_viscosity("Mg").value == 1.25  # Iida & Guthrie 1988, recalled
+    assert metal_viscosity("Sr").caveats
+
+
+def test_refusals():
+    with pytest.raises(InputError, match="metal 'X'"):
+        metal_viscosity("X")
+    with pytest.raises(RangeError, match="above 0 K"):
+        conductance(from_amounts({"NaCl": 1}), float("nan"))
