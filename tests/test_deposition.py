@@ -93,6 +93,13 @@ def test_wanted_metal_that_is_not_first():
     assert any("barium is not won" in note for note in order.notes)
 
 
+def test_wanted_metal_in_a_near_tie_is_not_written_off():
+    # 45 mol% CaCl2, ideal: the computed gap is about its spread, so neither 'first' nor 'not first' is said.
+    order = ideal_order({"NaCl": 55, "CaCl2": 45}, 600, "Ca")
+    assert order.couples[1].metal == "Ca"
+    assert any(note.startswith("Ca is not clearly first") for note in order.notes)
+
+
 def test_wanted_metal_that_no_salt_holds():
     order = ideal_order({"BaCl2": 50, "KCl": 50}, 800, "Mg")
     assert "no salt of this melt holds Mg: none can deposit" in order.notes

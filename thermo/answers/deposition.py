@@ -192,7 +192,11 @@ def _wanted_notes(couples: tuple[Couple, ...], wanted: str | None) -> list[str]:
     if not own:
         return [f"no salt of this melt holds {wanted}: none can deposit"]
     before = ", ".join(c.metal for c in couples[: couples.index(own[0])])
-    gap = own[0].gap_V
+    gap, spread = own[0].gap_V, own[0].gap_sigma_V
+    if spread > 0 and NormalDist().cdf(gap / spread) < SURE:
+        return [
+            f"{wanted} is not clearly first: {before} computed {gap:.3f} +- {spread:.3f} V easier, too close to call"
+        ]
     return [f"{wanted} is not first: {before} before it, {gap:.3f} V easier; this bath gives {couples[0].metal}"]
 
 

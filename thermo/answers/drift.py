@@ -13,8 +13,9 @@ from itertools import pairwise
 
 import numpy as np
 from scipy.optimize import brentq
+from scipy.special import ndtr
 
-from thermo.answers.flotation import float_or_sink, verdict_of
+from thermo.answers.flotation import verdict_of
 from thermo.equilibrium.activity import activities
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.liquidus import liquidus_field
@@ -27,7 +28,7 @@ from thermo.records.provenance import InputError
 from thermo.records.substances import metal, salt
 from thermo.records.units import F, R
 
-POINTS = 11
+POINTS = 21
 GRID = 400
 EMPTY = 0.999  # share of the salt's exhaustion up to which the path is followed
 STEP = 1e-3  # of the exhausting charge, for the slope of the liquidus
@@ -165,6 +166,7 @@ def _point(bath: Bath, symbol: str, charge: float, T_K: float) -> DriftPoint:
     melt = bath.composition(charge)
     freezing = liquidus(melt)
     density = melt_density(melt, T_K)
+    vapour = metal(symbol).state(T_K) == "vapour"
     E0 = decomposition_voltage(bath.formula, T_K)
     activity = activities(melt, T_K).values[bath.index]
     E = E0.value_V - R * T_K / (salt(bath.formula).charge * F) * float(np.log(activity))
@@ -177,7 +179,7 @@ def _point(bath: Bath, symbol: str, charge: float, T_K: float) -> DriftPoint:
         freezing.first_solid,
         density.value_g_cm3,
         density.sigma_g_cm3,
-        float_or_sink(melt, symbol, T_K).verdict,
+        None if vapour else _verdicts(symbol, T_K, np.array([density.value_g_cm3]), np.array([density.sigma_g_cm3]))[0],
         E,
         freezing.T_K > T_K,
     )
@@ -210,18 +212,17 @@ def verdict_changes(bath: Bath, symbol: str, T_K: float) -> tuple[VerdictChange,
         return ()
     charges = np.linspace(0.0, EMPTY * bath.exhausted_Ah, GRID)
     density, sigma = melt_density_field(bath.melt.salts, bath.fractions(charges), T_K)
-    own = metal_density(symbol, T_K)
-    z = (density - own.value_g_cm3) / np.hypot(sigma, own.sigma_g_cm3)
-    verdicts = [verdict_of(p) for p in _normal(z)]
+    verdicts = _verdicts(symbol, T_K, density, sigma)
     middles = (charges[1:] + charges[:-1]) / 2
     steps = zip(middles, pairwise(verdicts), strict=True)
     return tuple(VerdictChange(float(q), before, after) for q, (before, after) in steps if before != after)
 
 
-def _normal(z: np.ndarray) -> np.ndarray:
-    from scipy.special import ndtr
-
-    return ndtr(z)
+def _verdicts(symbol: str, T_K: float, density: np.ndarray, sigma: np.ndarray) -> list[str]:
+    """Float or sink against melt densities (N,) and their spreads, as thermo.answers.flotation judges it."""
+    own = metal_density(symbol, T_K)
+    z = (density - own.value_g_cm3) / np.hypot(sigma, own.sigma_g_cm3)
+    return [verdict_of(p) for p in ndtr(z)]
 
 
 def _notes(bath: Bath, path: tuple, freezes: Freezing | None, changes: tuple, charge_Ah: float) -> tuple[str, ...]:

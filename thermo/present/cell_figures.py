@@ -34,7 +34,9 @@ def drift_figure(drift: Drift) -> Figure:
         at = drift.freezes.charge_Ah
         top.axvline(at, color="black", lw=0.8)
         words = f"{pretty(drift.freezes.solid)} after {at:.3g} A h"
-        top.annotate(words, (at, celsius(drift.T_K)), (4, 6), textcoords="offset points")
+        late = at > charge[-1] / 2
+        side, offset = ("right", -4) if late else ("left", 4)
+        top.annotate(words, (at, celsius(drift.T_K)), (offset, 6), textcoords="offset points", ha=side)
     top.set(ylabel="temperature, °C")
     top.legend()
     _density_panel(bottom, drift, charge)
@@ -62,12 +64,23 @@ def voltage_figure(formulas: tuple[str, ...], t_low_C: float = 400.0, t_high_C: 
     T = kelvin(t_C)
     figure = Figure(figsize=(7, 5), layout="constrained")
     axes = figure.subplots()
+    ends = {}
     for k, formula in enumerate(formulas):
         colour, style = COLOURS[k % len(COLOURS)], LINES[k // len(COLOURS) % len(LINES)]
         E = voltages(formula, T)
         band = formation_sigma(formula, T) / (salt(formula).charge * F)
         axes.fill_between(t_C, E - band, E + band, color=colour, alpha=0.2, lw=0)
         axes.plot(t_C, E, color=colour, ls=style)
-        axes.annotate(pretty(formula), (t_C[-1], E[-1]), (4, 0), textcoords="offset points", va="center")
+        ends[formula] = float(E[-1])
+    for formula, height in _apart(ends, 0.04 * float(np.ptp(axes.get_ylim()))).items():
+        axes.annotate(pretty(formula), (t_C[-1], height), (4, 0), textcoords="offset points", va="center")
     axes.set(xlabel="temperature, °C", ylabel="standard decomposition voltage, V", xlim=(t_low_C, t_high_C))
     return figure
+
+
+def _apart(heights: dict[str, float], gap: float) -> dict[str, float]:
+    """The heights in rising order, pushed up where two labels would touch."""
+    placed: dict[str, float] = {}
+    for name, height in sorted(heights.items(), key=lambda entry: entry[1]):
+        placed[name] = max(height, max(placed.values(), default=-np.inf) + gap)
+    return placed
