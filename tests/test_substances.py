@@ -61,8 +61,8 @@ def test_radii_grow_down_each_group():
 def test_spreads_are_positive_and_small_against_the_value(formula):
     record = salt(formula)
     assert 0 < record.melting_point_sigma_K < 0.02 * record.melting_point_K
-    # at least 1 % (common practice, no source), less half a J/mol of rounding; CsCl, in dispute, has 11 %
-    assert 0.0098 < record.fusion_enthalpy_sigma_J_mol / record.fusion_enthalpy_J_mol < 0.12
+    # at least 1 % (common practice, no source), less half a J/mol of rounding; LaF3, in dispute, has 7 %
+    assert 0.0098 < record.fusion_enthalpy_sigma_J_mol / record.fusion_enthalpy_J_mol < 0.08
     assert record.boiling_point_K is None or record.boiling_point_K > record.melting_point_K + 300
 
 

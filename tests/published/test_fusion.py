@@ -69,8 +69,16 @@ HEATS = [
         id="BaF2 NSRDS-NBS 61 IV table 52.3",
         marks=pytest.mark.xfail(reason="off by 46 % because the book's value is older than JANAF and CRC", strict=True),
     ),
-    # covered only because the band of CsCl was made wide enough to hold both camps
-    pytest.param("CsCl", 15.90, 0.02, id="CsCl NIST-JANAF Cl-007"),
+    pytest.param("CsCl", 19.52, 0.45 / 19.52, id="CsCl J. Chem. Phys. 71 (1979) 4099, Calvet calorimetry"),
+    pytest.param(
+        "CsCl",
+        15.90,
+        0.02,
+        id="CsCl NIST-JANAF Cl-007",
+        marks=pytest.mark.xfail(
+            reason="off by 25 % because the table stands alone against two calorimetries, 20.25 and 19.52", strict=True
+        ),
+    ),
 ]
 
 

@@ -15,7 +15,7 @@ that stays within 140 J/mol there. Above the glass transition every liquid follo
 
 Salts without table: handbook entropy, linear Cp of the crystal and constant dCp (data/gibbs/handbook.csv) with the
 melting point and heat of fusion of data/salts.csv. CsCl: its crystal from the table, its melt with the heat of fusion
-of data/salts.csv, because the table's 15.9 kJ/mol stands alone against 20.25 and 20.4.
+of data/salts.csv, because the table's 15.9 kJ/mol stands alone against two calorimetries (20.25 and 19.52 kJ/mol).
 Worked value: NaCl, liquid minus crystal at 1073.8 K: 0 J/mol, slope -28158/1073.8 = -26.22 J/(mol K).
 Needs the package janaf (development only).
 """
