@@ -20,7 +20,15 @@ from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError, RangeError, read_table
 from thermo.records.substances import salt
 
-__all__ = ["Density", "melt_density", "melt_density_field", "metal_density", "salt_density", "salt_line"]
+__all__ = [
+    "Density",
+    "density_span",
+    "melt_density",
+    "melt_density_field",
+    "metal_density",
+    "salt_density",
+    "salt_line",
+]
 
 MOST_ALF3 = 0.5  # mole fraction; no measurement beyond, and NaAlF4 boils off there
 NOTICEABLE = 0.02  # pairs with 4 x_i x_j below this are not worth a caveat
@@ -38,6 +46,15 @@ def salt_line(formula: str) -> DensityLine:
         salt(formula)
         raise InputError(f"density of {formula}: no row in data/density/salts.csv")
     return _lines()[formula]
+
+
+def density_span(formula: str) -> tuple[float, float]:
+    """Lowest and highest temperature in K at which the chosen density line of a salt was measured.
+
+    InputError where there is no such line.
+    """
+    line = salt_line(formula)
+    return line.T_lo_K, line.T_hi_K
 
 
 def salt_density(formula: str, T_K: float) -> Density:
