@@ -7,13 +7,14 @@ import pytest
 
 from thermo.answers.causes import all_causes, freezing_bath_g
 from thermo.answers.drift import bath_drift
-from thermo.answers.review import REST, observation_named, observations, review
+from thermo.answers.review import REST, review
 from thermo.answers.run import facts_of, run_of
 from thermo.answers.weighing import WATER_AH_G
 from thermo.laws.faraday import metal_g_per_Ah
 from thermo.present.review_command import add_arguments, review_json, review_text, run
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError, read_table, sources
+from thermo.records.sightings import observation_named, observations
 from thermo.records.units import kelvin
 
 MAGNESIUM = from_amounts({"MgCl2": 20, "NaCl": 40, "KCl": 40}, "mass")
@@ -100,7 +101,7 @@ def test_drift_threshold_agrees_with_the_drift():
 
 
 def test_bath_mass_decides_the_drift():
-    small = strengths(LITHIUM, "Li", 450, 2.2, True, bath_g=60)
+    small = strengths(LITHIUM, "Li", 450, 2.2, True, bath_g=50)
     large = strengths(LITHIUM, "Li", 450, 2.2, True, bath_g=600)
     assert small["bath drifted to freezing"].strength > 0.3
     assert large.get("bath drifted to freezing") is None or large["bath drifted to freezing"].strength < 0.01

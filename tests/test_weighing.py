@@ -172,6 +172,8 @@ def test_dictionary_has_the_agreed_keys_and_survives_json():
     found = json.loads(json.dumps(weigh_json(weighing)))
     assert {"weigh_g", "anhydrous_g", "water_g", "cautions"} <= set(found)
     assert found["weigh_g"]["MgCl2.6H2O"] == pytest.approx(85.41, abs=0.01)
+    inside = sum(found["anhydrous_g"].values()) + found["water_g"] + found["other_g"]
+    assert abs(sum(found["weigh_g"].values()) - inside) < 1e-9
     assert "MgCl2.6H2O" in weigh_text(found)
 
 

@@ -9,30 +9,17 @@ Limits: see thermo.answers.causes; it never names a cause whose number is zero, 
 Worked value: magnesium at 600 deg C with black sponge: the solid deposit ranks first.
 """
 
-import re
 from dataclasses import dataclass
-from functools import cache
-from types import MappingProxyType
 
 from thermo.answers.causes import Cause, all_causes, freezing_bath_g
 from thermo.answers.run import NORMAL, Facts, Run, facts_of
 from thermo.laws.faraday import halogen
-from thermo.records.provenance import InputError, read_table, suggest
+from thermo.records.sightings import Observation, observation_named
 from thermo.records.substances import salt
 
 REST = 0.25
 LEAST_WEIGHT = 0.02  # causes below this are left out
 EXPLAINS = 0.05  # strength from which a cause counts as explaining what was seen
-
-
-@dataclass(frozen=True)
-class Observation:
-    """One thing that can be seen: what it speaks for and against (cause -> factor), what else it may be."""
-
-    word: str
-    label: str
-    factors: MappingProxyType
-    also: str
 
 
 @dataclass(frozen=True)
@@ -58,42 +45,6 @@ class Review:
     unexplained: tuple[str, ...]
     notes: tuple[str, ...]
     sources: tuple[str, ...]
-
-
-@cache
-def observations() -> MappingProxyType:
-    """Everything that can be seen, by word, in file order."""
-    found = {}
-    for row in read_table("observations.csv"):
-        factors = {**_factors(row["supports"]), **_factors(row["against"])}
-        found[row["word"]] = Observation(row["word"], row["label"], MappingProxyType(factors), row["also"])
-    return MappingProxyType(found)
-
-
-def _factors(text: str) -> dict[str, float]:
-    pairs = (entry.rpartition(":") for entry in text.split("; ") if entry)
-    return {cause: float(factor) for cause, _, factor in pairs}
-
-
-def observation_named(word: str) -> Observation:
-    """An observation by its word, its label, or a part that only one has; InputError with what is allowed."""
-    asked = _plain(word)
-    for seen in observations().values():
-        if asked in (_plain(seen.word), _plain(seen.label)):
-            return seen
-    tokens = set(asked.split())
-    close = [
-        seen
-        for seen in observations().values()
-        if tokens and tokens <= set(_plain(f"{seen.word} {seen.label}").split())
-    ]
-    if len(close) == 1:
-        return close[0]
-    raise InputError(f"saw {word!r}: not in the list{suggest(asked.replace(' ', '-'), observations())}")
-
-
-def _plain(word: str) -> str:
-    return " ".join(re.findall(r"[a-z]+", word.lower()))
 
 
 def review(run: Run, saw: tuple[str, ...] = ()) -> Review:

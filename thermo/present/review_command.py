@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from thermo.records.composition import BASES, from_amounts, parse_amounts
 from thermo.records.provenance import InputError, cite
+from thermo.records.sightings import observations
 from thermo.records.units import celsius, temperature_K
 
 if TYPE_CHECKING:  # the answers are imported when the command runs: other commands stay quick
@@ -28,7 +29,8 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--amps", type=float, required=True, metavar="5", help="current, A")
     sub.add_argument("--hours", type=float, required=True, metavar="2", help="time, h")
     sub.add_argument("--weighed-g", type=float, required=True, metavar="0.5", help="metal weighed, g")
-    sub.add_argument("--saw", nargs="+", action="extend", default=[], metavar="WORD", help="black-sponge, foam, ...")
+    words = ", ".join(observations())
+    sub.add_argument("--saw", nargs="+", action="extend", default=[], metavar="WORD", help=f"what was seen: {words}")
     sub.add_argument("--bath-g", type=float, metavar="500", help="mass of the bath, g")
     sub.add_argument("--volts", type=float, metavar="5", help="cell voltage, V")
     sub.add_argument("--vessel", metavar="NAME", help="pot material")

@@ -17,7 +17,6 @@ if TYPE_CHECKING:  # the answers are imported when the command runs: other comma
     from thermo.answers.weighing import WeighedAsDry, Weighing
 
 HELP = "what to weigh out from bottles that hold water or are not pure"
-DIGITS = 6  # of grams in the JSON: the balance closes to a microgram
 
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
@@ -82,9 +81,8 @@ def parse_assays(words: list[str]) -> dict[str, float]:
 
 
 def _grams(masses) -> dict[str, float]:
-    from thermo.present.answers_json import rounded
-
-    return {name: rounded(mass, DIGITS) for name, mass in masses.items()}
+    """Grams unrounded: the balance of the JSON closes as that of the answer does."""
+    return {name: float(mass) for name, mass in masses.items()}
 
 
 def weigh_json(weighing: "Weighing", slip: "WeighedAsDry | None" = None) -> dict:
@@ -97,9 +95,9 @@ def weigh_json(weighing: "Weighing", slip: "WeighedAsDry | None" = None) -> dict
         "total_g": weighing.total_g,
         "weigh_g": _grams(weighing.weigh_g),
         "anhydrous_g": _grams(weighing.anhydrous_g),
-        "water_g": rounded(weighing.water_g, DIGITS),
+        "water_g": float(weighing.water_g),
         "driven_g": _grams(weighing.driven_g),
-        "other_g": rounded(weighing.other_g, DIGITS),
+        "other_g": float(weighing.other_g),
         "reagents_g": _grams(weighing.reagents_g),
         "water_charge_Ah": rounded(weighing.water_charge_Ah, 4),
         "water_charge_Ah_per_g": rounded(WATER_AH_G, 4),
