@@ -66,7 +66,7 @@ def hydrolyses() -> dict[str, tuple[Hydrolysis, ...]]:
     found: dict[str, list[Hydrolysis]] = {}
     for row in read_table("hydrolysis.csv"):
         numbers = (float(row["water"]), row["product"], float(row["product_count"]))
-        reaction = Hydrolysis(row["salt"], *numbers, row["gas"], float(row["gas_count"]), row["kind"], row["note"])
+        reaction = Hydrolysis(row["salt"], *numbers, row["gas"], float(row["gas_count"]), row["kind"], row["caveat"])
         found.setdefault(reaction.salt, []).append(reaction)
     return {formula: tuple(reactions) for formula, reactions in found.items()}
 
