@@ -1,10 +1,13 @@
 """Fits the interaction coefficients of one salt pair to its published points, with covariance.
 
 Weighted linear least squares of the equations of `observations`, with physical priors as further equations:
-    a_k ~ N(0, A_k)             size of an interaction, by family: alkali pairs nearly regular, ordered pairs not
+    a_0 ~ N(0, A)               size of an interaction, by family
+    a_k ~ N(0, share_k L)       k = 1, 2, 3: a pair bends in proportion to its own strength L = |a_0 + b_0 900 K|,
+                                alkali pairs little, pairs that order more; L comes from the fit, which is repeated
     b_k ~ N(-a_k / tau, B_k)    excess entropy follows excess enthalpy: tau = 3000 K for alkali pairs (G^E = 0.68 H^E
                                 near 930 K; van der Kemp et al., Thermochim. Acta 196 (1992) 301), 8000 K and wide for
-                                pairs that order (MgCl2 in KCl keeps its activity coefficient from 750 to 950 deg C)
+                                pairs that order (MgCl2 in KCl keeps its activity coefficient from 750 to 950 deg C);
+                                B_0 = 2 J/(mol K) + L / 10^4 K, B_k = 2 share_k B_0
     dH ~ N(0, 40 kJ), dS ~ N(0, 2 J/(mol K) per mole of salts)   Neumann & Kopp
     solid solution a_k from the volume rule of the same paper
 Every pair gets four terms with slopes: the priors, not a count of terms, decide how far the data may bend a pair, and
@@ -25,26 +28,36 @@ import numpy as np
 from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.observations import Equations, PairObserver, equations
 from thermo.equilibrium.system import SaltSystem
+from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt
 
-PRIOR_A = {  # J/mol for k = 0, 1, 2, 3: common practice, no source; sized on the enthalpies of mixing in data/mixing.csv
-    "alkali-alkali": (25000.0, 2500.0, 1500.0, 800.0),
-    "alkali-divalent": (60000.0, 20000.0, 18000.0, 12000.0),
-    "alkali-zinc": (60000.0, 40000.0, 20000.0, 12000.0),
-    "alkali-trivalent": (80000.0, 25000.0, 20000.0, 12000.0),
-    "other": (15000.0, 5000.0, 3000.0, 1500.0),
+PRIOR_A0 = {"alkali": 25000.0, "ordered": 60000.0, "zinc": 60000.0, "trivalent": 80000.0, "other": 15000.0}  # J/mol
+# Judgement, no source, as the next: sizes seen where enthalpies of mixing were measured.
+BEND = {  # spread of a_1, a_2, a_3 as shares of the pair's regular interaction
+    "alkali": (0.10, 0.07, 0.04),
+    "ordered": (0.30, 0.25, 0.25),
+    "zinc": (0.60, 0.40, 0.30),
+    "trivalent": (0.35, 0.30, 0.25),
+    "other": (0.30, 0.20, 0.10),
 }
-PRIOR_B = {"alkali-alkali": (3.0, 2.0, 1.5, 1.0), "ordered": (8.0, 6.0, 4.0, 3.0)}  # J/(mol K)
-TAU_K = {"alkali-alkali": 3000.0, "ordered": 8000.0}
 ORDERS = 4
+FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
+SMALLEST_J_mol = {  # a weaker pair may bend as much as one of this strength
+    "alkali": 10000.0,
+    "ordered": 6000.0,
+    "zinc": 40000.0,
+    "trivalent": 40000.0,
+    "other": 10000.0,
+}
+TAU_K = {"alkali": 3000.0, "ordered": 8000.0}
 PRIOR_DH = 40000.0  # J/mol
 PRIOR_DS_PER_SALT = 2.0  # J/(mol K)
 PARTIAL_J_mol = (20000.0, 6000.0)
 STIFFER = (1.0, 0.5, 0.25, 0.12, 0.06, 0.03)  # on the priors of k >= 1; the first physical fit is taken
-ROUNDS = 12
+ROUNDS = 20
 
 
 @dataclass(frozen=True)
@@ -63,15 +76,17 @@ def parameter_names(a: str, b: str) -> tuple[str, ...]:
     for double in double_salts().values():
         if set(double.pair) == {a, b} and double.fitted:
             names += [f"{double.formula}:dH", f"{double.formula}:dS"]
-    if solid_solution(a, b) is not None:
-        names += ["solid solution:a0", "solid solution:b0", "solid solution:a1"]
-    return tuple(names)
+    return (*names, *[f"solid solution:{term}" for term in solid_priors(a, b)])
 
 
-def prior(names: Sequence[str], a: str, b: str, stiffness: float = 1.0) -> tuple[np.ndarray, np.ndarray]:
-    """Prior equations (whitened design and target) for these parameters."""
+def prior(names: Sequence[str], a: str, b: str, strength: float, stiffness: float = 1.0):
+    """Prior equations (whitened design and target) for these parameters of a pair with this regular interaction."""
     kind, order = prior_kind(a, b)
-    sizes, slopes, tau = PRIOR_A[kind], PRIOR_B[order], TAU_K[order]
+    scale = max(abs(strength), SMALLEST_J_mol[kind])
+    shares = (1.0, *[stiffness * share for share in BEND[kind]])
+    slope = 2.0 + scale / 1.0e4
+    sizes = (PRIOR_A0[kind], *[share * scale for share in shares[1:]])
+    slopes = (slope, *[2 * share * slope for share in shares[1:]])
     design, target = [], []
 
     def equation(weights: dict[str, float], value: float, sigma: float) -> None:
@@ -85,14 +100,12 @@ def prior(names: Sequence[str], a: str, b: str, stiffness: float = 1.0) -> tuple
         phase, _, term = name.partition(":")
         if phase == "liquid":
             k = int(term[1:])
-            factor = stiffness if k else 1.0
             if term[0] == "a":
-                equation({name: 1.0}, 0.0, factor * sizes[k])
+                equation({name: 1.0}, 0.0, sizes[k])
             else:
-                equation({name: 1.0, f"liquid:a{k}": 1 / tau}, 0.0, factor * slopes[k])
+                equation({name: 1.0, f"liquid:a{k}": 1 / TAU_K[order]}, 0.0, slopes[k])
         elif phase == "solid solution":
-            expected, sigma = solid_prior(a, b, term)
-            equation({name: 1.0}, expected, sigma)
+            equation({name: 1.0}, *solid_priors(a, b)[term])
         elif term == "dH":
             equation({name: 1.0}, 0.0, PRIOR_DH)
         else:
@@ -101,15 +114,15 @@ def prior(names: Sequence[str], a: str, b: str, stiffness: float = 1.0) -> tuple
 
 
 def prior_kind(a: str, b: str) -> tuple[str, str]:
-    """Which sizes (PRIOR_A) and which entropy rule (PRIOR_B, TAU_K) a pair's priors follow."""
-    charges = sorted((salt(a).charge, salt(b).charge))
-    if charges == [1, 1]:
-        return "alkali-alkali", "alkali-alkali"
-    if charges[0] != 1:
+    """How a pair's priors bend (BEND) and which entropy rule they follow (TAU_K)."""
+    first, second = sorted((salt(a), salt(b)), key=lambda component: component.charge)
+    if second.charge == 1:
+        return "alkali", "alkali"
+    if first.charge > 1:
         return "other", "ordered"
-    other = max((a, b), key=lambda f: salt(f).charge)
-    kind = "zinc" if salt(other).group == "zinc" else ("divalent" if charges[1] == 2 else "trivalent")
-    return f"alkali-{kind}", "ordered"
+    if second.charge == 3:
+        return "trivalent", "ordered"
+    return ("zinc" if second.group == "zinc" else "ordered"), "ordered"
 
 
 def entropy_prior(formula: str) -> tuple[float, float]:
@@ -124,28 +137,26 @@ def entropy_prior(formula: str) -> tuple[float, float]:
     return 0.0, PRIOR_DS_PER_SALT * sum(counts.values())
 
 
-def solid_prior(a: str, b: str, term: str) -> tuple[float, float]:
-    """Expected value and spread of a solid-solution coefficient.
+def solid_priors(a: str, b: str) -> dict[str, tuple[float, float]]:
+    """Expected value and spread of the pair's solid-solution terms; empty where the solids stay pure.
 
-    G^E(s) = A (1 - T/2565 K) y (1 - y), A = 11.53 r + 89.40 r^2 kJ/mol, r = difference of the solids' molar volumes over
-    the smaller (van der Kemp et al. 1992, for alkali halides; a wider guess for other complete solutions). Partial
-    solutions of other pairs: a few mol% at 900 K, W = R T ln(1/y) = 20 kJ/mol.
+    G^E(s) = A (1 - T/2565 K) y (1 - y), A = 11.53 r + 89.40 r^2 kJ/mol, r = difference of the solids' molar volumes
+    over the smaller (van der Kemp et al. 1992, for alkali halides; a wider guess for other complete solutions).
+    Partial solutions of other pairs: a few mol% at 900 K, W = R T ln(1/y) = 20 kJ/mol.
     """
     known = solid_solution(a, b)
+    if known is None:
+        return {}
+    size = known.volume_rule_J_mol
+    spread = 0.3 * size + (2000.0 if known.alkali else 4000.0)
     if known.extent == "partial" and not known.alkali:
         size, spread = PARTIAL_J_mol
-    else:
-        size = known.volume_rule_J_mol
-        spread = 0.3 * size + (2000.0 if known.alkali else 4000.0)
-    if term == "a0":
-        return size, spread
-    if term == "b0":
-        return (-size / 2565.0, 0.3 * size / 2565.0 + 1.0) if known.alkali else (0.0, 2.0)
-    return 0.0, 0.15 * spread + 1000.0
+    slope = (-size / 2565.0, 0.3 * size / 2565.0 + 1.0) if known.alkali else (0.0, 2.0)
+    return {"a0": (size, spread), "b0": slope, "a1": (0.0, 0.15 * spread + 1000.0)}
 
 
 def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
-    """Least squares with priors: values, covariance with dissent, fusion response, whitened residuals, left-out score."""
+    """Least squares with priors: values, covariance with dissent, fusion response, residuals, left-out score."""
     X = np.vstack([P, *[e.design for e in equation_list]])
     y = np.concatenate([t, *[e.target for e in equation_list]])
     covariance = np.linalg.inv(X.T @ X)
@@ -168,8 +179,8 @@ def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
 def fit_pair(a: str, b: str, rows, stiffness: float = 1.0) -> PairFit | None:
     """Fit of one pair with priors of this stiffness; None without a usable equation."""
     names = parameter_names(a, b)
-    P, t = prior(names, a, b, stiffness)
-    theta = np.linalg.lstsq(P, t, rcond=None)[0]
+    theta = np.linalg.lstsq(*prior(names, a, b, FIRST_STRENGTH, stiffness), rcond=None)[0]
+    strength = FIRST_STRENGTH
     covariance, response = np.zeros((len(names), len(names))), np.zeros((2, len(names)))
     for _ in range(ROUNDS):
         model = PairModel((a, b), "assessed", names, theta, covariance, response, 0, None, (), "")
@@ -177,7 +188,8 @@ def fit_pair(a: str, b: str, rows, stiffness: float = 1.0) -> PairFit | None:
         found = tuple(equations(observer, *rows))
         if not found:
             return None
-        moved, covariance, response, residuals, score = solve(found, P, t)
+        moved, covariance, response, residuals, score = solve(found, *prior(names, a, b, strength, stiffness))
+        strength = moved[names.index("liquid:a0")] + REFERENCE_K * moved[names.index("liquid:b0")]
         settled = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance))) < 1e-3
         theta = moved
         if settled:

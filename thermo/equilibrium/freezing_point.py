@@ -4,8 +4,9 @@ T and first solid come from `liquidus`; sigma_T = sigma_D / |dD/dT| with
     sigma_D^2 = g C g + sum over salts (w_i sigma_fusion_i + g r_i)^2 + sigma_model^2
 g: dD/d(parameters), C: their covariance, pair by pair; w_i: mole fractions of the salts in the solid; r_i: how the
 fitted parameters answer an error of one sigma in the fusion energy of salt i (a pair fitted to a liquidus takes up most
-of such an error, so that it hurts only away from the measured points); sigma_model: only for three and more salts, from data/model_error.csv,
-s J/mol, sized on published ternaries that no fit used, times the sum over triplets of 27 x_i x_j x_k.
+of such an error, so that it hurts only away from the measured points); sigma_model: only for three and more salts, s
+J/mol of data/model_error.csv, sized on published ternaries that no fit used, times the sum over triplets of
+27 x_i x_j x_k.
 Worked value: pure NaCl: 800.6 deg C, sigma that of its melting point.
 """
 
@@ -20,6 +21,8 @@ from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
 from thermo.records.interactions import model_constant
 from thermo.records.units import R
+
+WIDEST_K = 500.0  # a linear spread beyond this says only that nothing is known
 
 
 @dataclass(frozen=True)
@@ -51,11 +54,7 @@ def liquidus(composition: Composition) -> Liquidus:
 
 def pair_notes(system: SaltSystem) -> list[str]:
     """One line for every pair of the system that rests on the size rule instead of its own measurements."""
-    return [
-        f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}"
-        for pair in system.pairs
-        if pair.status != "assessed" and pair.note
-    ]
+    return [f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}" for pair in system.pairs if pair.status != "assessed"]
 
 
 def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:
@@ -63,7 +62,7 @@ def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y
     x = melts.x[0]
     gradients = system.parameter_gradient(solid, x, T_K, y)
     variance = system.variance(gradients, system.fusion_errors(solid, T_K, y)) + model_error_J_mol(x) ** 2
-    return float(np.sqrt(variance) / max(-driving_slope(melts, solid, T_K, y), 1.0))
+    return min(float(np.sqrt(variance) / max(-driving_slope(melts, solid, T_K, y), 1.0)), WIDEST_K)
 
 
 def crowding(x: np.ndarray) -> float:

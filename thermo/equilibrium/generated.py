@@ -1,10 +1,11 @@
 """All generated data files in one place: what `python -m thermo assess` rewrites and `--check` compares.
 
-Gibbs functions (data/gibbs), excess volumes (data/density), pair interactions and the model error of several salts.
+Gibbs functions of salts, elements and reactants (data/gibbs), excess volumes (data/density), pair interactions and the
+model error of several salts.
 Order matters: the pairs rest on the Gibbs functions, the model error on the pairs.
 """
 
-from thermo.equilibrium import assessment_files, excess_volume, gibbs_fit, model_error
+from thermo.equilibrium import assessment_files, elements_fit, excess_volume, gibbs_fit, model_error, reactants_fit
 from thermo.records.provenance import DATA
 
 
@@ -24,15 +25,24 @@ def _stored(name: str) -> str:
     return (DATA / name).read_text(encoding="utf-8")
 
 
+def _tables() -> dict[str, str]:
+    return {
+        **gibbs_fit.regenerate(),
+        **elements_fit.regenerate(),
+        **reactants_fit.regenerate(),
+        **excess_volume.regenerate(),
+    }
+
+
 def regenerate() -> list[str]:
     """Rewrite every generated file; returns the names of those that changed."""
-    changed = _write({**gibbs_fit.regenerate(), **excess_volume.regenerate()})
+    changed = _write(_tables())
     changed += [f"data/{name}" for name in assessment_files.write(assessment_files.fitted_models())]
     return changed + _write(model_error.regenerate())
 
 
 def differences() -> list[str]:
     """One line for every generated file or pair that a fresh run would change; writes nothing."""
-    texts = {**gibbs_fit.regenerate(), **excess_volume.regenerate(), **model_error.regenerate()}
+    texts = {**_tables(), **model_error.regenerate()}
     lines = [f"data/{name}: a fresh run writes other text" for name in _changed(texts)]
     return lines + assessment_files.disagreements(assessment_files.fitted_models())

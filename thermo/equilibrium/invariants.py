@@ -103,7 +103,7 @@ class _Pair:
             return self.temperature(left, x) - self.temperature(right, x)
 
         lo, hi = self.x[i], self.x[i + 1]
-        x = brentq(gap, lo, hi, xtol=1e-7) if gap(lo) * gap(hi) < 0 else 0.5 * (lo + hi)
+        x = brentq(gap, lo, hi, xtol=1e-7) if gap(lo) * gap(hi) < 0 else float(0.5 * (lo + hi))
         return x, max(self.temperature(left, x), self.temperature(right, x)), [left, right]
 
 

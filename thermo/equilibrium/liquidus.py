@@ -2,10 +2,11 @@
 
 For each solid that the melt could form, Newton's rule finds the temperature where its driving force D(T) (laws/solids)
 is zero; the highest wins. D is nearly straight in T (its slope is minus an entropy), so a handful of steps converge to
-1e-4 K; the sign of D keeps every step inside a bracket. All compositions are handled together; work is done in blocks so that memory stays bounded.
+1e-4 K; the sign of D keeps every step inside a bracket. All compositions are handled together, in blocks so that memory
+stays bounded.
 sigma_T = sigma_D / |dD/dT|: the fitted parameters' covariance, the pure salts' melting data, and for three or more
 salts the model's own error (data/model_error.csv).
-Limits: stable liquid (checked for single melts: `liquid_unmixing`). Worked value: a single salt gives its melting point.
+Limits: stable liquid (checked for single melts: `liquid_unmixing`). Worked value: a single salt: its melting point.
 """
 
 from dataclasses import dataclass
@@ -21,6 +22,7 @@ HIGHEST_K = 2400.0
 BLOCK = 20000  # compositions a block: about 50 MB for six salts
 _ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
 _STEP_K = 1e-4
+_MISSED_J_mol = 1.0  # 0.03 K: a side of a solid solution that would form by more was missed
 
 
 @dataclass(frozen=True)
@@ -38,23 +40,19 @@ class Melts:
     def __init__(self, system: SaltSystem, x: np.ndarray):
         self.system = system
         self.x = np.asarray(x, dtype=float)
-        self.A, B, self.C = system.melt_energies(self.x)
+        self.A, B = system.melt_energies(self.x)
         self.slope = R * np.log(np.maximum(self.x, _ABSENT)) + B
 
     def salt_forces(self, T_K: np.ndarray, salts: tuple[int, ...]) -> tuple[np.ndarray, np.ndarray]:
-        """d_i = mu_i(melt) - G_i(pure solid) at T (N,) for the salts at these positions, and dd_i/dT: (N, len(salts))."""
+        """d_i = mu_i(melt) - G_i(pure solid) of salts at these positions at T (N,), and its slope: (N, len(salts))."""
         index = list(salts)
         energy, slope = self.system.fusion(salts).energy_and_slope(T_K)
-        T = T_K[:, None]
         melt_slope = self.slope[:, index]
-        if not self.system.triples:
-            return self.A[:, index] + T * melt_slope + energy, melt_slope + slope
-        preference = self.C[:, index] / T
-        return self.A[:, index] + T * melt_slope + preference + energy, melt_slope - preference / T + slope
+        return self.A[:, index] + T_K[:, None] * melt_slope + energy, melt_slope + slope
 
     def potentials(self, T_K: float) -> np.ndarray:
         """mu_i - mu_i(pure liquid) of every salt at one T, J/mol: (N, n)."""
-        return self.A + T_K * self.slope + self.C / T_K
+        return self.A + T_K * self.slope
 
     def solid_temperature(self, solid: Solid, near: int | None = None) -> tuple[np.ndarray, np.ndarray | None]:
         """Temperature (N,) where the solid is in balance with each melt; for a solution also its composition.
@@ -82,17 +80,28 @@ class Melts:
 
     def _solution_temperature(self, solid: SolutionSolid, near: int | None) -> tuple[np.ndarray, np.ndarray]:
         T = np.full(len(self.x), self.system.melting_K[list(solid.indices)].max())
+        forces, _ = self.salt_forces(T, solid.indices)
+        y = solid.grid_start(forces, T, near)
+        for _ in range(4):
+            T, y = self._settle(solid, T, y)
+            forces, _ = self.salt_forces(T, solid.indices)
+            other = solid.grid_start(forces, T, near)
+            missed = solid.driving_force(other, forces, T)[0] > _MISSED_J_mol
+            if not missed.any():  # no other side of a miscibility gap would form here
+                break
+            y = np.where(missed[:, None], other, y)
+        return T, y
+
+    def _settle(self, solid: SolutionSolid, T: np.ndarray, y: np.ndarray):
+        """Newton steps in T with the solution's composition following from y: (T, y) where D = 0."""
         bracket = _Bracket(T)
         forces, slopes = self.salt_forces(T, solid.indices)
-        y = solid.grid_start(forces, T, near)
         for step in range(60):
-            if step in (1, 2, 4):  # the best side of a miscibility gap may change while T still moves far
-                y = solid.grid_start(forces, T, near)
             y = solid.refine(y, forces, T, rounds=4)
             D, own_slope = solid.driving_force(y, forces, T)
             T, done = bracket.step(T, D, (y * slopes).sum(axis=1) + own_slope)
             forces, slopes = self.salt_forces(T, solid.indices)
-            if done and step > 4:
+            if done and step > 2:
                 break
         return T, y
 
@@ -110,8 +119,8 @@ class _Bracket:
         self.high = np.where(forms, self.high, T)
         moved = T - D / np.minimum(slope, -1.0)
         middle = 0.5 * (self.low + self.high)
-        moved = np.where(moved > self.low, moved, np.where(self.low == LOWEST_K, LOWEST_K, middle))
-        moved = np.where(moved < self.high, moved, np.where(self.high == HIGHEST_K, HIGHEST_K, middle))
+        moved = np.where(moved >= self.low, moved, np.where(self.low == LOWEST_K, LOWEST_K, middle))
+        moved = np.where(moved <= self.high, moved, np.where(self.high == HIGHEST_K, HIGHEST_K, middle))
         moved = np.clip(moved, self.low, self.high)
         return moved, bool(np.max(np.abs(moved - T)) < _STEP_K)
 

@@ -26,6 +26,7 @@ from thermo.records.units import R
 
 FLOOR_J_mol = 25.0  # a point is never better than this: rounding of printed T and x
 UNKNOWN_X_SIGMA = 0.15
+END_SHARE = 0.35
 LOW_WEIGHT = 2.0  # factor on the sigmas of rows marked `low`: a quarter of the weight
 _DX = 1e-4
 
@@ -149,8 +150,9 @@ class PairObserver:
         scale = LOW_WEIGHT if point.use == "low" else 1.0
         T_K, T_sigma = point.T_K, scale * point.T_sigma_K
         label = f"{point.kind} {point.T_K - 273.15:.0f} C {point.source}"
-        solids = [found for name in point.solids if (found := self.solid(name))]
         x = point.x_b
+        names = point.solids or self._end_solid(x)
+        solids = [found for name in names if (found := self.solid(name))]
         if point.kind == "minimum":
             if x is None or not solids or not isinstance(solids[0][0], SolutionSolid):
                 return None
@@ -164,6 +166,12 @@ class PairObserver:
         if not solids or (x is None and len(solids) < 2):
             return None
         return self.coexistence(label, solids, x, scale * (point.x_b_sigma or 0.01), T_K, T_sigma)
+
+    def _end_solid(self, x: float | None) -> tuple[str, ...]:
+        """The solid to assume where none was published: the salt that makes up at least 65 mol% of the melt."""
+        if x is None or END_SHARE < x < 1 - END_SHARE:
+            return ()
+        return (self.system.salts[int(x > 0.5)],)
 
     def liquidus_point(self, point: PublishedPoint) -> Equations | None:
         """Equations of one published liquidus point."""

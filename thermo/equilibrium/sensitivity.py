@@ -10,11 +10,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from thermo.equilibrium.freezing_point import model_error_J_mol
+from thermo.equilibrium.freezing_point import WIDEST_K, model_error_J_mol
 from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.system import SaltSystem, Solid
 
 _DX = 1e-5
+_RIDGE = 1e-4  # keeps the weights of solids that meet nearly tangentially finite
 Side = tuple[Solid, int | None]  # a solid and, for one side of a solid solution, that side's member
 
 
@@ -38,14 +39,17 @@ def composition_slopes(system: SaltSystem, x: np.ndarray, sides: Sequence[Side])
     return np.array(rows)
 
 
+def _meeting_weights(slopes: np.ndarray) -> np.ndarray:
+    """The weights l_s from slopes (solids, n - 1); two solids with one and the same slope share equally."""
+    count = len(slopes)
+    scaled = slopes / max(np.abs(slopes).max(), 1.0) if slopes.size else slopes
+    weights = np.linalg.solve(scaled @ scaled.T + _RIDGE * np.eye(count), np.ones(count))
+    return weights / weights.sum()
+
+
 def invariant_sigma(system: SaltSystem, x: np.ndarray, sides: Sequence[Side]) -> float:
     """Standard deviation (K) of the temperature where these solids and the melt x (n,) meet."""
-    slopes = composition_slopes(system, x, sides)
-    scale = np.abs(slopes).max() if slopes.size else 1.0
-    lhs = np.vstack([slopes.T / max(scale, 1.0), np.ones(len(sides))])
-    rhs = np.concatenate([np.zeros(slopes.shape[1]), [1.0]])
-    weights = np.linalg.lstsq(lhs, rhs, rcond=None)[0]
-    weights /= weights.sum()
+    weights = _meeting_weights(composition_slopes(system, x, sides))
     melts = Melts(system, x[None, :])
     gradients = [np.zeros(len(pair.parameters)) for pair in system.pairs]
     fusion = np.zeros(len(x))
@@ -57,5 +61,5 @@ def invariant_sigma(system: SaltSystem, x: np.ndarray, sides: Sequence[Side]) ->
         for total, row in zip(gradients, system.parameter_gradient(solid, x, T_K, y), strict=True):
             total += factor * row
         fusion += factor * system.fusion_errors(solid, T_K, y)
-        model += abs(factor) * model_error_J_mol(x)
-    return float(np.sqrt(system.variance(gradients, fusion) + model**2))
+        model += (factor * model_error_J_mol(x)) ** 2
+    return min(float(np.sqrt(system.variance(gradients, fusion) + model)), WIDEST_K)

@@ -120,23 +120,26 @@ def _fit(kind: tuple[str, str, str], points: list[tuple[str, str, float]]) -> Si
     return SizeRule(features, coefficients, covariance, scatter, len(points))
 
 
-def estimated_model(a: str, b: str, rule: SizeRule) -> PairModel:
-    """PairModel of an unmeasured pair: one regular term whose entropy follows its enthalpy (a = -tau b)."""
+def estimated_model(a: str, b: str, rule: SizeRule, solid: Mapping[str, tuple[float, float]]) -> PairModel:
+    """PairModel of an unmeasured pair: one regular term whose entropy follows its enthalpy (a = -tau b).
+
+    solid: expected value and spread of the terms of a known solid solution (empty where the solids stay pure).
+    """
     L, sigma = rule.interaction(a, b)
     shape = np.array([1.0, -1 / TAU_K]) / (1 - REFERENCE_K / TAU_K)
-    note = (
-        f"estimated by the size rule from {rule.pairs} measured pairs of its family; no published point of its own, "
-        "double salts and solid solutions unknown"
-    )
+    unknown = "double salts unknown" if solid else "double salts and solid solutions unknown"
+    note = f"estimated by the size rule from {rule.pairs} measured pairs of its family; no published point of its own"
+    covariance = np.diag([0.0, 0.0, *[spread**2 for _, spread in solid.values()]])
+    covariance[:2, :2] = sigma**2 * np.outer(shape, shape)
     return PairModel(
         salts=(a, b),
         status="estimated",
-        parameters=("liquid:a0", "liquid:b0"),
-        values=L * shape,
-        covariance=sigma**2 * np.outer(shape, shape),
-        fusion_response=np.zeros((2, 2)),
+        parameters=("liquid:a0", "liquid:b0", *[f"solid solution:{term}" for term in solid]),
+        values=np.array([*(L * shape), *[value for value, _ in solid.values()]]),
+        covariance=covariance,
+        fusion_response=np.zeros((2, 2 + len(solid))),
         points=0,
         rms_K=None,
         sources=(),
-        note=note,
+        note=f"{note}, {unknown}",
     )

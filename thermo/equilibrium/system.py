@@ -13,14 +13,12 @@ from itertools import combinations
 import numpy as np
 
 from thermo.laws.gibbs import Fusion, fusion_sigma
-from thermo.laws.mixing import PairBasis, triple_potentials
+from thermo.laws.mixing import REFERENCE_K, PairBasis, preference_strength, triple_potentials
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 from thermo.records.interactions import PairModel, model_constant, pair_models
 from thermo.records.substances import double_salts, salt
-from thermo.records.units import R
 
 MELT_METHOD = "group"
-REFERENCE_K = 900.0  # where the regular interactions of the preference term are taken
 IMMISCIBLE_J_mol = 40000.0  # members of one solid solution that nobody has seen dissolve in each other
 
 Solid = PureSolid | DoubleSolid | SolutionSolid
@@ -74,23 +72,20 @@ class SaltSystem:
         self.a, self.b, self._term_owner = np.array(a), np.array(b), owners
 
     def _triples(self, preference: float) -> list[tuple[tuple[int, int, int], float]]:
-        """Positions and -c Q / R (J K/mol) of the preference term of every three salts."""
-        if len(self.salts) < 3 or not preference:
+        """Positions of every three salts and the strength of their preference term, J/mol."""
+        if not preference:
             return []
-        L = {frozenset(pair.salts): sum(v * f for v, f in zip(pair.terms("liquid").get(0, (0.0, 0.0)),
-                                                              (1.0, REFERENCE_K), strict=True))
-             for pair in self.pairs}  # fmt: skip
+        L = {frozenset(pair.salts): _regular_interaction(pair) for pair in self.pairs}
         found = []
         for triple in combinations(range(len(self.salts)), 3):
-            names = [self.salts[m] for m in triple]
-            squares = []
-            for k in range(3):
-                i, j = (m for m in range(3) if m != k)
-                squares.append((L[frozenset((names[i], names[k]))] - L[frozenset((names[j], names[k]))]) ** 2)
+            strengths = []
+            for k in triple:
+                i, j = (self.salts[m] for m in triple if m != k)
+                difference = L[frozenset((i, self.salts[k]))] - L[frozenset((j, self.salts[k]))]
+                strengths.append(preference_strength(difference, preference))
             groups = [self.groups[m] for m in triple]
-            apart = [k for k in range(3) if groups.count(groups[k]) == 1]
-            Q = squares[apart[0]] if len(apart) == 1 else sum(squares) / 3
-            found.append((triple, -preference * Q / R))
+            apart = [n for n in range(3) if groups.count(groups[n]) == 1]
+            found.append((triple, strengths[apart[0]] if len(apart) == 1 else sum(strengths) / 3))
         return found
 
     def _solids(self) -> tuple[Solid, ...]:
@@ -135,18 +130,17 @@ class SaltSystem:
             self._fusions[indices] = Fusion([self.salts[i] for i in indices])
         return self._fusions[indices]
 
-    def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Excess potentials of the melt as A + B T + C / T for x (N, n): J/mol, J/(mol K), J K/mol, each (N, n)."""
+    def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Excess potentials of the melt as A + B T for x (N, n): J/mol and J/(mol K), each (N, n)."""
         A, B = self.basis.potentials(x, self.a, self.b)
-        C = np.zeros_like(A)
         for triple, strength in self.triples:
-            C += strength * triple_potentials(x, *triple)
-        return A, B, C
+            A += strength * triple_potentials(x, *triple)
+        return A, B
 
     def excess_potentials(self, x: np.ndarray, T_K: float) -> np.ndarray:
         """Excess chemical potentials of the melt at T, J/mol: x (N, n) -> (N, n). R T ln a = R T ln x + this."""
-        A, B, C = self.melt_energies(x)
-        return A + B * T_K + C / T_K
+        A, B = self.melt_energies(x)
+        return A + B * T_K
 
     def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
         """dD/d(parameters) of one solid at one melt x (n,) and T: one array a pair, in the pair's parameter order.
@@ -193,6 +187,12 @@ class SaltSystem:
             total += float(gradient @ pair.covariance @ gradient)
             fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
         return total + float(fusion @ fusion)
+
+
+def _regular_interaction(pair: PairModel) -> float:
+    """a_0 + b_0 T of a pair's melt at the reference temperature, J/mol."""
+    a, b = pair.terms("liquid").get(0, (0.0, 0.0))
+    return a + b * REFERENCE_K
 
 
 def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:

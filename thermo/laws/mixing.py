@@ -4,18 +4,18 @@
     G^E   = sum over pairs x_i x_j sum_k (a_k + b_k T) ((s_i - s_j) / (s_i + s_j))^k        (Redlich & Kister 1948)
 
 x mole fraction of salt formulas with one cation each (so x is the cation fraction: Temkin 1945), a_k J/mol,
-b_k J/(mol K). s decides how a pair speaks inside a melt of several salts: s_i = x_i (Kohler 1960), or, where salts i and j belong to
-different groups, s_i = sum of the fractions of all salts of the group of i (Toop 1965; groups as in Chartrand & Pelton
-2000), or (s_i - s_j)/(s_i + s_j) replaced by x_i - x_j (Muggianu 1975). In a binary all three are the same.
+b_k J/(mol K). s decides how a pair speaks inside a melt of several salts: s_i = x_i (Kohler 1960), or, where salts i
+and j belong to different groups, s_i = sum of the fractions of all salts of the group of i (Toop 1965; groups as in
+Chartrand & Pelton 2000), or (s_i - s_j)/(s_i + s_j) replaced by x_i - x_j (Muggianu 1975). In a binary all agree.
 The chemical potential is the derivative, mu_i = G + dG/dx_i - sum_m x_m dG/dx_m, taken once by sympy for one term
 and compiled to numpy; the sum over terms is plain array work, so the number of salts is free.
-Three salts together get one more term, of second order, with no coefficient of their own:
-    G^E(ijk) = -(c / R T) x_i x_j x_k Q_ijk
-A cation between two kinds of neighbours sits with the one it prefers, so the melt lies below what its pairs average to.
-The first correction of any lattice theory to random mixing is the square of the difference of the interactions over R T
-(for reciprocal salts: Blander & Yosim, J. Chem. Phys. 39 (1963) 2610); for a third salt k in a mix of i and j that is
-Q = (L_ik - L_jk)^2. Q_ijk takes the salt whose group stands apart as k; of three alike the mean of the three choices.
-L: regular interaction a_0 + b_0 T at 900 K. c is one number for all melts (data/model_error.csv says how it was found).
+Three salts together get one more term, with no coefficient of their own:
+    G^E(ijk) = -w tanh(c w / R T_0) x_i x_j x_k,   w = |L_ik - L_jk|,   T_0 = 900 K
+A cation k between two kinds of neighbours i and j sits with the one it prefers, so the melt lies below what its pairs
+average to. For a weak preference that is c w^2 / R T, the first correction of any lattice theory to random mixing (for
+reciprocal salts: Blander & Yosim, J. Chem. Phys. 39 (1963) 2610), with c = 1/(2 z) for z neighbours; a strong one is
+satisfied once and gains w, no more. k is the salt whose group stands apart; of three alike the mean of the three
+choices is taken. L: regular interaction a_0 + b_0 T at T_0. c is one number for all melts (data/model_error.csv).
 Limits: one common anion; 0 < x; coefficients as good as the pair's data.
 Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of each salt -3000 J/mol.
 """
@@ -25,6 +25,9 @@ from functools import cache
 
 import numpy as np
 
+from thermo.records.units import R
+
+REFERENCE_K = 900.0  # T_0
 METHODS = ("group", "kohler", "muggianu")
 _SMALLEST = 1e-14  # keeps (s_i - s_j)/(s_i + s_j) defined where both salts are absent; the term itself is then 0
 
@@ -42,6 +45,11 @@ def pair_term(order: int, method: str = "group"):
     g = x_i * x_j * u**order
     expressions = [sympy.factor(e) for e in (g, *(sympy.diff(g, v) for v in (x_i, x_j, s_i, s_j)))]
     return sympy.lambdify((x_i, x_j, s_i, s_j), expressions, modules="numpy", cse=True)
+
+
+def preference_strength(difference_J_mol: float, c: float) -> float:
+    """Coefficient of x_i x_j x_k, J/mol (never positive), from the difference of the two interactions, J/mol."""
+    return -difference_J_mol * float(np.tanh(c * difference_J_mol / (R * REFERENCE_K)))
 
 
 @cache
