@@ -88,7 +88,7 @@ def test_liquids_stay_within_150_J_of_the_table_down_to_0_6_of_melting(formula):
 
 
 def test_caesium_chloride_liquid_is_the_table_with_another_heat_of_fusion():
-    """The one liquid that leaves the table: dG differs by the two heats of fusion, ours less 15899, times (1 - T/Tm)."""
+    """The one liquid that leaves the table: dG differs by our heat of fusion less 15899, times (1 - T/Tm)."""
     T, G, _ = table("CsCl", True)
     span = (T >= 550) & (T <= 1200)
     heats = salt("CsCl").fusion_enthalpy_J_mol - 15899  # NIST-JANAF: 918 K times (188.757 - 171.438)
