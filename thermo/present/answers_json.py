@@ -4,6 +4,7 @@ Units stand in the key names, temperatures in deg C, one standard deviation as s
 """
 
 from thermo.answers.melt import MeltAnswer
+from thermo.answers.window import Limit, Window
 from thermo.equilibrium.invariants import Invariant
 from thermo.records.composition import Composition
 from thermo.records.interactions import PairModel, pair_models
@@ -75,23 +76,31 @@ def melt_json(answer: MeltAnswer) -> dict:
     }
     if answer.float_or_sink is not None:
         found |= _metal_json(answer)
-    found["window"] = {
-        "exists": answer.window.exists,
-        "low_C": None if answer.window.low_K is None else rounded(celsius(answer.window.low_K), 1),
-        "high_C": None if answer.window.high_K is None else rounded(celsius(answer.window.high_K), 1),
-        "limits": [
-            {
-                "side": limit.side,
-                "T_C": rounded(celsius(limit.T_K), 1),
-                "reason": limit.reason,
-                "binding": limit.binding,
-                "origin": limit.origin,
-            }
-            for limit in answer.window.limits
-        ],
-        "explanation": answer.window.explanation,
-    }
+    found["window"] = window_json(answer.window)
     return found | {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
+
+
+def window_json(window: Window) -> dict:
+    """The operating window with every limit."""
+    return {
+        "exists": window.exists,
+        "low_C": rounded(celsius(window.low_K), 1),
+        "high_C": rounded(celsius(window.high_K), 1),
+        "limits": [_limit_json(limit) for limit in window.limits],
+        "advice": [_limit_json(limit) for limit in window.advice],
+        "cautions": list(window.cautions),
+        "explanation": window.explanation,
+    }
+
+
+def _limit_json(limit: Limit) -> dict:
+    return {
+        "side": limit.side,
+        "T_C": rounded(celsius(limit.T_K), 1),
+        "reason": limit.reason,
+        "binding": limit.binding,
+        "origin": limit.origin,
+    }
 
 
 def _metal_json(answer: MeltAnswer) -> dict:

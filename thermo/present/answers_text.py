@@ -4,7 +4,9 @@
 def table(rows: list[list[str]]) -> str:
     """Columns padded to the widest cell."""
     widths = [max(len(row[c]) for row in rows) for c in range(len(rows[0]))]
-    return "\n".join("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows)
+    return "\n".join(
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows
+    )
 
 
 def _number(value: float | None, form: str) -> str:
@@ -48,7 +50,8 @@ def melt_text(found: dict) -> str:
         "",
         f"starts to freeze  {liquidus['T_C']:.0f} +- {liquidus['sigma_K']:.0f} deg C, first solid "
         f"{liquidus['first_solid']} ({liquidus['status']})",
-        f"melt density      {density['melt_g_cm3']:.3f} +- {density['sigma_g_cm3']:.3f} g/cm3 at {density['T_C']:.0f} deg C",
+        f"melt density      {density['melt_g_cm3']:.3f} +- {density['sigma_g_cm3']:.3f} g/cm3 "
+        f"at {density['T_C']:.0f} deg C",
     ]
     if "metal" in found:
         lines += _metal_lines(found)
@@ -81,7 +84,12 @@ def _window_lines(window: dict) -> list[str]:
         head = f"run between       {window['low_C']:.0f} and {high}"
     else:
         head = f"no window         {window['explanation']}"
-    return [head, *[f"                  {limit['side']} {limit['T_C']:.0f}: {limit['reason']}" for limit in window["limits"]]]
+    return [
+        head,
+        *[f"                  {limit['side']} {limit['T_C']:.0f}: {limit['reason']}" for limit in window["limits"]],
+        *[f"                  advice {limit['T_C']:.0f}: {limit['reason']}" for limit in window["advice"]],
+        *[f"                  {caution}" for caution in window["cautions"]],
+    ]
 
 
 def pair_text(found: dict) -> str:
@@ -90,13 +98,22 @@ def pair_text(found: dict) -> str:
     rows = [["point", f"mol% {b}", "deg C", "+-", "solids"]]
     for p in found["invariants"]:
         rows.append(
-            [p["kind"], f"{p['mole_percent'][b]:.1f}", f"{p['T_C']:.1f}", f"{p['sigma_K']:.1f}", " + ".join(p["solids"])]
+            [
+                p["kind"],
+                f"{p['mole_percent'][b]:.1f}",
+                f"{p['T_C']:.1f}",
+                f"{p['sigma_K']:.1f}",
+                " + ".join(p["solids"]),
+            ]
         )
     fit = found["fit"]
     rms = "" if fit["rms_K"] is None else f", {fit['rms_K']:.1f} K root mean square"
     lines = [f"{a}-{b}: {found['status']}, {fit['points']} observations{rms}", "", table(rows), ""]
     lines += [f"L{i['k']} = {i['a_J_mol']:.0f} + {i['b_J_mol_K']:.3f} T  J/mol" for i in found["interactions"]]
-    lines += [f"{d['formula']}: dH {d['dH_J_mol']:.0f} J/mol, dS {d['dS_J_mol_K']:.2f} J/(mol K)" for d in found["double_salts"]]
+    lines += [
+        f"{d['formula']}: dH {d['dH_J_mol']:.0f} J/mol, dS {d['dS_J_mol_K']:.2f} J/(mol K)"
+        for d in found["double_salts"]
+    ]
     if found["note"]:
         lines += ["", found["note"]]
     return "\n".join([*lines, "", "sources:", *[f"  - {entry}" for entry in found["sources"]]])

@@ -6,19 +6,35 @@ on standard output. Each command imports what it needs when it runs, so that a q
 
 import argparse
 import json
+import math
+import re
 import sys
 from collections.abc import Callable
 
+from thermo.present import cell_command, find_command, review_command, weigh_command
 from thermo.records.composition import BASES, Composition, from_amounts, parse_amounts
-from thermo.records.provenance import InputError, RangeError
-from thermo.records.units import temperature_K
+from thermo.records.provenance import InputError, RangeError, suggest
+from thermo.records.units import ZERO_C, temperature_K
+
+HOTTEST_C = 3000.0  # above every salt's boiling point: density and vapour laws mean nothing there
+VOLTAGE_SPAN_C = (25.0, 1700.0)  # inside the fitted span of the elements' Gibbs energies
+MOST_AMOUNT = 1e12  # moles or grams: above this an amount is a slip
 
 
 class _Parser(argparse.ArgumentParser):
-    """argparse that raises InputError instead of printing its usage over several lines."""
+    """argparse that raises InputError in one line and takes option names in full only."""
+
+    def __init__(self, **settings):
+        super().__init__(allow_abbrev=False, **settings)
 
     def error(self, message: str):
-        raise InputError(message)
+        text = re.sub(r"^argument ", "", message)
+        raise InputError(re.sub(r"invalid (float|int) value: (.*)$", _not_a_number, text))
+
+
+def _not_a_number(found: re.Match) -> str:
+    kind = {"float": "a number", "int": "a whole number"}[found[1]]
+    return f"{found[2]} is not {kind}; allowed is {kind}"
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -29,18 +45,53 @@ def build_parser() -> argparse.ArgumentParser:
         sub = commands.add_parser(name, help=help_text, description=help_text)
         sub.add_argument("--json", action="store_true", help="one JSON object instead of text")
         add(sub)
+        sub.set_defaults(known=[word for action in sub._actions for word in action.option_strings if word != "-h"])
     return parser
 
 
 def main(words: list[str]) -> int:
     """Run one command; returns the exit code."""
     try:
-        options = build_parser().parse_args(words)
+        options = _parsed(words)
         _, run, _ = COMMANDS[options.command]
         return run(options)
     except (InputError, RangeError) as error:
         print(" ".join(str(error).split()), file=sys.stderr)
         return 2
+
+
+def _parsed(words: list[str]) -> argparse.Namespace:
+    """Words to options; InputError for a missing or unknown command, an unknown or surplus word, a senseless value."""
+    names = [word for word in words if not word.startswith("-")]
+    if not names and not {"-h", "--help"} & set(words):
+        raise InputError(f"no command; allowed are {', '.join(COMMANDS)}")
+    if names and names[0] not in COMMANDS:
+        raise InputError(f"command {names[0]!r} is not in the list{suggest(names[0], COMMANDS)}")
+    anywhere = [word for word in words if word == "--json"]
+    options, surplus = build_parser().parse_known_args([word for word in words if word != "--json"] + anywhere)
+    if surplus:
+        known = suggest(surplus[0], options.known) if surplus[0].startswith("-") else ""
+        raise InputError(f"{surplus[0]!r}: {options.command} takes no such word{known}")
+    _check_numbers(options)
+    return options
+
+
+def _check_numbers(options: argparse.Namespace) -> None:
+    """InputError for numbers that no command can use: not finite, or beyond what the laws cover."""
+    for name, value in vars(options).items():
+        if isinstance(value, float) and not math.isfinite(value):
+            raise InputError(f"--{name.replace('_', '-')} {value}: allowed is a finite number")
+    for formula, amount in parse_amounts(getattr(options, "amounts", [])).items():
+        if math.isfinite(amount) and amount > MOST_AMOUNT:
+            raise InputError(f"amount of {formula} {amount:g}: allowed is up to {MOST_AMOUNT:g}")
+    low_C, high_C = VOLTAGE_SPAN_C if options.command in ("cell", "find", "review") else (-ZERO_C, HOTTEST_C)
+    for name in ("at", "below"):
+        t_C = getattr(options, name, None)
+        if t_C is not None and not low_C <= t_C <= high_C:
+            raise InputError(f"--{name} {t_C:g} deg C: allowed is {low_C:g} to {high_C:g} deg C")
+    superheat_K = getattr(options, "superheat", 0.0)
+    if not 0 <= superheat_K <= 500:
+        raise InputError(f"--superheat {superheat_K:g} K: allowed is 0 to 500")
 
 
 def _print(options: argparse.Namespace, found: dict, text: Callable[[dict], str]) -> int:
@@ -143,5 +194,9 @@ COMMANDS = {
     "melt": (_add_melt, _run_melt, "freezing, density, float or sink and temperature window of one melt"),
     "pair": (_add_pair, _run_pair, "eutectics, peritectics, minima and compounds of two salts"),
     "lowest": (_add_lowest, _run_lowest, "the lowest-melting mix of some salts"),
+    "cell": (cell_command.add_arguments, cell_command.run, cell_command.HELP),
+    "weigh": (weigh_command.add_arguments, weigh_command.run, weigh_command.HELP),
+    "find": (find_command.add_arguments, find_command.run, find_command.HELP),
+    "review": (review_command.add_arguments, review_command.run, review_command.HELP),
     "assess": (_add_assess, _run_assess, "refit the generated coefficient files from the published data"),
 }
