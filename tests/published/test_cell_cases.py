@@ -176,11 +176,6 @@ def first_of(amounts, t_C, basis="mol"):
     return order, [c.metal for c in order.couples]
 
 
-@pytest.mark.xfail(
-    reason="off by 0.010 +- 0.015 V (calcium first): the fitted NaCl-CaCl2 terms flatten the liquidus (62.6 mol% NaCl "
-    "freezes at 518, not 607 deg C), because eutectic compositions of 51 to 53 % are met exactly by a_2 = -25 kJ/mol",
-    strict=True,
-)
 def test_sodium_before_calcium_in_the_sodium_bath():
     # 42/58 mass% NaCl-CaCl2 makes sodium in industry (Downs); near tie, less than 0.1 V.
     order, metals = first_of({"NaCl": 42, "CaCl2": 58}, 600, "mass")

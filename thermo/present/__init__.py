@@ -1,1 +1,1 @@
-"""Draws, prints and serves the answers."""
+"""Draws, prints and serves the answers: figures, texts, commands and the page's parts."""
