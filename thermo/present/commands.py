@@ -25,7 +25,13 @@ class _Parser(argparse.ArgumentParser):
     """argparse that raises InputError in one line and takes option names in full only."""
 
     def __init__(self, **settings):
+        self.known: list[str] = []  # option names, to suggest from
         super().__init__(allow_abbrev=False, **settings)
+
+    def add_argument(self, *names: str, **settings):
+        """As argparse does, and remember the name."""
+        self.known += [name for name in names if name.startswith("--")]
+        return super().add_argument(*names, **settings)
 
     def error(self, message: str):
         text = re.sub(r"^argument ", "", message)
@@ -45,7 +51,7 @@ def build_parser() -> argparse.ArgumentParser:
         sub = commands.add_parser(name, help=help_text, description=help_text)
         sub.add_argument("--json", action="store_true", help="one JSON object instead of text")
         add(sub)
-        sub.set_defaults(known=[word for action in sub._actions for word in action.option_strings if word != "-h"])
+        sub.set_defaults(known=sub.known)
     return parser
 
 
