@@ -1,0 +1,376 @@
+"""The command line as other programs see it: keys and units of the JSON, exit codes, one line for every bad word."""
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from thermo.present.commands import COMMANDS, main
+from thermo.records.substances import metals, salts
+
+ROOT = Path(__file__).resolve().parents[1]
+MELT = ["melt", "NaCl=48", "CaCl2=52", "--metal", "Na", "--at", "600"]
+BATH = [
+    "MgCl2=20",
+    "NaCl=40",
+    "KCl=40",
+    "--basis",
+    "mass",
+    "--metal",
+    "Mg",
+    "--at",
+    "700",
+    "--amps",
+    "5",
+    "--hours",
+    "2",
+]
+WORKING = {
+    "salts": ["salts"],
+    "melt": MELT,
+    "pair": ["pair", "KCl", "MgCl2"],
+    "lowest": ["lowest", "NaCl", "KCl", "MgCl2"],
+    "cell": ["cell", *BATH, "--bath-g", "500", "--efficiency", "0.8", "--weighed-g", "3.1", "--volts", "5"],
+    "weigh": ["weigh", "MgCl2=20", "NaCl=80", "--total-g", "500", "--from", "MgCl2=MgCl2.6H2O"],
+    "find": ["find", "--metal", "Na", "--salts", "NaCl,CaCl2", "--max-salts", "2"],
+    "review": ["review", *BATH, "--weighed-g", "0.5", "--saw", "black-sponge"],
+}
+KEYS = {
+    "salts": "salts metals pairs",
+    "melt": "composition liquidus solidus density metal float_or_sink window sources cautions notes",
+    "pair": "pair status invariants interactions fit sources",
+    "lowest": "mole_percent mass_percent T_C sigma_K solids status sources",
+    "cell": "charge_Ah metal_g_max metal_g_expected current_efficiency halogen decomposition_V order "
+    "energy_kWh_per_kg drift freezes_at_Ah",
+    "weigh": "weigh_g anhydrous_g water_g cautions",
+    "find": "melts searched",
+    "review": "current_efficiency likely_causes",
+}
+PARTS = {  # (command, path to an entry): keys of that entry; a number steps into a list
+    ("salts", "salts", 0): "formula melting_point_C boiling_point_C density_span_C origin",
+    ("salts", "metals", 0): "symbol melting_point_C boiling_point_C",
+    ("salts", "pairs", 0): "salts status",
+    ("melt", "composition"): "mole_percent mass_percent",
+    ("melt", "liquidus"): "T_C sigma_K first_solid status",
+    ("melt", "solidus"): "T_C",
+    ("melt", "density"): "T_C melt_g_cm3 sigma_g_cm3",
+    ("melt", "metal"): "symbol state density_g_cm3 sigma_g_cm3",
+    ("melt", "float_or_sink"): "difference_g_cm3 sigma_g_cm3 p_float verdict crossings_C",
+    ("melt", "window"): "exists low_C high_C limits",
+    ("melt", "window", "limits", 0): "side T_C reason",
+    ("pair", "invariants", 0): "kind mole_percent T_C sigma_K solids",
+    ("pair", "interactions", 0): "k a_J_mol b_J_mol_K",
+    ("pair", "fit"): "points rms_K",
+    ("cell", "halogen"): "formula g L_25C_1atm NaOH_g",
+    ("cell", "order", 0): "metal E_V gap_V activity",
+    ("cell", "drift", 0): "Ah mole_percent liquidus_C melt_g_cm3 verdict",
+    ("find", "melts", 0): "mole_percent mass_percent liquidus_C sigma_K difference_g_cm3 p_float verdict window "
+    "first_metal margin_V",
+    ("review", "likely_causes", 0): "cause evidence weight remedy",
+}
+# The key of a number, or of the table it stands in, ends in a unit, or it is one of the pure numbers and plain units.
+UNITS = re.compile(
+    r"(_C|_K|_g|_g_cm3|_g_max|_g_expected|_J_mol|_J_mol_K|_V|_A|_Ah|_W|_L|_kPa|_cm|_cm2|_A_cm2|_S_cm|_mPa_s|_mm|_minutes"
+    r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min)$"
+)
+PURE_NUMBERS = (
+    "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched p_float p_first activity sigma_activity "
+    "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency"
+)
+PURE = set(PURE_NUMBERS.split())
+
+
+def no_constant(word: str):
+    raise AssertionError(f"{word} is not JSON: unknown is null")
+
+
+def answer(words: list[str], capsys) -> dict:
+    """The one JSON object a command prints."""
+    assert main([*words, "--json"]) == 0
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    found = json.loads(printed.out, parse_constant=no_constant)
+    assert isinstance(found, dict)
+    return found
+
+
+def entry(found: dict, path: tuple):
+    for step in path:
+        found = found[step]
+    return found
+
+
+def numbers(found, path=()):
+    """(path of keys, value) of every number in an answer."""
+    if isinstance(found, dict):
+        for key, value in found.items():
+            yield from numbers(value, (*path, key))
+    elif isinstance(found, list):
+        for value in found:
+            yield from numbers(value, path)
+    elif isinstance(found, (int, float)) and not isinstance(found, bool):
+        yield path, found
+
+
+def test_every_command_is_tried_here():
+    assert set(WORKING) | {"assess"} == set(COMMANDS)
+
+
+@pytest.mark.parametrize("name", WORKING)
+def test_agreed_keys(name, capsys):
+    found = answer(WORKING[name], capsys)
+    assert set(KEYS[name].split()) <= set(found)
+    for (command, *path), keys in PARTS.items():
+        if command == name:
+            assert set(keys.split()) <= set(entry(found, tuple(path))), path
+
+
+@pytest.mark.parametrize("name", WORKING)
+def test_units_stand_in_the_keys(name, capsys):
+    nameless = {
+        ".".join(path)
+        for path, _ in numbers(answer(WORKING[name], capsys))
+        if not any(UNITS.search(key) or key in PURE for key in path[-2:])
+    }
+    assert nameless == set()
+
+
+@pytest.mark.parametrize("name", WORKING)
+def test_text_for_people(name, capsys):
+    """The same command without --json: text, not JSON, and nothing on standard error."""
+    assert main(WORKING[name]) == 0
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    assert not printed.out.startswith("{")
+    assert "None" not in printed.out
+    assert not re.search(r"\bnan\b", printed.out)
+
+
+def test_json_may_stand_first(capsys):
+    assert main(["--json", *WORKING["pair"]]) == 0
+    first = json.loads(capsys.readouterr().out)
+    assert first == answer(WORKING["pair"], capsys)
+
+
+# ---- what the answers must hold together -----------------------------------------------------------------------------
+
+
+def test_salts_lists_everything(capsys):
+    found = answer(["salts"], capsys)
+    assert [s["formula"] for s in found["salts"]] == list(salts())
+    assert [m["symbol"] for m in found["metals"]] == list(metals())
+    assert {s["origin"] for s in found["salts"]} <= {"measured", "fitted", "estimated"}
+    assert all(low < high for low, high in (s["density_span_C"] for s in found["salts"]))
+    assert all(s["boiling_point_C"] is None or s["boiling_point_C"] > s["melting_point_C"] for s in found["salts"])
+    by_anion = [[f for f, s in salts().items() if s.anion == anion] for anion in ("Cl", "F")]
+    assert len(found["pairs"]) == sum(len(group) * (len(group) - 1) // 2 for group in by_anion)
+    assert {p["status"] for p in found["pairs"]} == {"assessed", "estimated"}
+
+
+def test_unknown_is_null(capsys):
+    """No boiling point of LaCl3 is on file: null, not zero and not missing; a vapour has no density and no verdict."""
+    (row,) = (s for s in answer(["salts"], capsys)["salts"] if s["formula"] == "LaCl3")
+    assert row["boiling_point_C"] is None
+    gone = answer(["melt", "NaCl=1", "--metal", "Na", "--at", "900"], capsys)
+    assert gone["metal"]["state"] == "vapour"
+    assert gone["metal"]["density_g_cm3"] is None
+    assert gone["float_or_sink"]["verdict"] is None
+    assert gone["float_or_sink"]["p_float"] is None
+
+
+def test_melt_without_a_metal_says_nothing_of_one(capsys):
+    found = answer(["melt", "NaCl=48", "CaCl2=52"], capsys)
+    assert "metal" not in found
+    assert "float_or_sink" not in found
+    assert found["density"]["T_C"] == pytest.approx(found["liquidus"]["T_C"] + 30, abs=0.02)  # two roundings
+
+
+def test_basis_mass_and_mole_name_the_same_melt(capsys):
+    moles = answer(["melt", "NaCl=48", "CaCl2=52"], capsys)
+    grams = [f"{f}={percent}" for f, percent in moles["composition"]["mass_percent"].items()]
+    again = answer(["melt", *grams, "--basis", "mass"], capsys)
+    assert again["composition"]["mole_percent"]["NaCl"] == pytest.approx(48, abs=1e-3)  # four decimals were printed
+    assert again["liquidus"]["T_C"] == pytest.approx(moles["liquidus"]["T_C"], abs=0.02)
+
+
+def test_amounts_count_in_any_total_and_order(capsys):
+    one = answer(["melt", "NaCl=48", "CaCl2=52"], capsys)
+    two = answer(["melt", "CaCl2=0.52", "NaCl=0.48"], capsys)
+    assert two["liquidus"] == one["liquidus"]
+    assert two["composition"]["mole_percent"] == one["composition"]["mole_percent"]
+
+
+def test_pair_turned_round(capsys):
+    """Swapped salts: the same points, odd interaction terms with the other sign."""
+    one, two = answer(["pair", "KCl", "MgCl2"], capsys), answer(["pair", "MgCl2", "KCl"], capsys)
+    assert [p["T_C"] for p in two["invariants"]] == pytest.approx(
+        [p["T_C"] for p in reversed(one["invariants"])], abs=0.02
+    )
+    for first, second in zip(one["interactions"], two["interactions"], strict=True):
+        assert second["a_J_mol"] == pytest.approx((-1) ** first["k"] * first["a_J_mol"])
+    assert {p["kind"] for p in one["invariants"]} <= {"eutectic", "peritectic", "congruent", "minimum"}
+
+
+def test_estimated_pair_says_so(capsys):
+    found = answer(["salts"], capsys)
+    a, b = next(p["salts"] for p in found["pairs"] if p["status"] == "estimated")
+    pair = answer(["pair", a, b], capsys)
+    assert pair["status"] == "estimated"
+    assert answer(["melt", f"{a}=1", f"{b}=1"], capsys)["liquidus"]["status"] == "estimated"
+
+
+def test_lowest_lies_below_its_pairs(capsys):
+    three = answer(["lowest", "NaCl", "KCl", "MgCl2"], capsys)
+    pairs = [
+        answer(["lowest", *pair], capsys)["T_C"] for pair in (("NaCl", "KCl"), ("NaCl", "MgCl2"), ("KCl", "MgCl2"))
+    ]
+    assert three["T_C"] < min(pairs)
+    assert sum(three["mole_percent"].values()) == pytest.approx(100, abs=0.01)
+
+
+def test_vessel_and_atmosphere_move_the_window(capsys):
+    """Mild steel stands less in air than under inert gas: data/vessels.csv."""
+    words = ["melt", "NaCl=48", "CaCl2=52", "--vessel", "mild steel"]
+    inert, air = answer(words, capsys), answer([*words, "--atmosphere", "air"], capsys)
+    assert air["window"]["high_C"] < inert["window"]["high_C"]
+    assert any("air" in caution for caution in air["window"]["cautions"])
+
+
+# ---- bad input -------------------------------------------------------------------------------------------------------
+
+RUN = "--metal Na --at 850 --amps 5 --hours 2"
+BAD = [  # words, the offending word as it must be named, what must be offered
+    ("", "no command", "melt, pair"),
+    ("mel NaCl=1", "'mel'", "melt"),
+    ("bogus", "'bogus'", "salts, melt, pair"),
+    ("salts extra", "'extra'", ""),
+    ("melt", "SALT=AMOUNT", "required"),
+    ("melt NaC=1", "'NaC'", "NaCl"),
+    ("melt nacl=1", "'nacl'", "NaCl"),
+    ("melt CaCl=1", "'CaCl'", "CaCl2"),
+    ("melt Unobtainium=1", "'Unobtainium'", "allowed: LiCl"),
+    ("melt NaCl=-1", "NaCl -1", "zero or more"),
+    ("melt NaCl=nan", "NaCl nan", "zero or more"),
+    ("melt NaCl=inf", "NaCl inf", "zero or more"),
+    ("melt NaCl=1e308 KCl=1e308", "NaCl 1e+308", "up to 1e+12"),
+    ("melt NaCl=0 KCl=0", "all amounts are zero", "at least one"),
+    ("melt NaCl=1 KF=1", "NaCl with KF", "chlorides only or fluorides only"),
+    ("melt NaCl=1 NaCl=2", "'NaCl=2'", "once"),
+    ("melt KCl=", "'KCl='", "SALT=AMOUNT"),
+    ("melt =5", "'=5'", "SALT=AMOUNT"),
+    ("melt KCl", "'KCl'", "SALT=AMOUNT"),
+    ("melt NaCl=abc", "'abc'", "SALT=AMOUNT"),
+    ("melt NaCl=1=2", "'1=2'", "SALT=AMOUNT"),
+    ("melt NaCl=1 --basis volume", "'volume'", "mol and mass"),
+    ("melt NaCl=1 --metal Xx", "'Xx'", "Li, Na"),
+    ("melt NaCl=1 --metal mg", "'mg'", "Mg"),
+    ("melt NaCl=1 --at -300", "-300", "-273.15"),
+    ("melt NaCl=1 --at -273.15", "-273.15", "absolute zero"),
+    ("melt NaCl=1 --at nan", "--at nan", "finite"),
+    ("melt NaCl=1 --at 1e9", "1e+09", "3000"),
+    ("melt NaCl=1 --at hot", "'hot'", "number"),
+    ("melt NaCl=1 --at", "--at", "expected one"),
+    ("melt NaCl=1 --superheat -5", "-5", "0 to 500"),
+    ("melt NaCl=1 --superheat lots", "'lots'", "number"),
+    ("melt NaCl=1 --superheat nan", "--superheat nan", "finite"),
+    ("melt NaCl=1 --vessel grafite", "'grafite'", "graphite"),
+    ("melt NaCl=1 --vessel cheese", "'cheese'", "allowed: "),
+    ("melt NaCl=1 --atmosphere helium", "'helium'", "air and inert"),
+    ("melt NaCl=1 --metal Na --deposit gas", "'gas'", "liquid and solid"),
+    ("melt NaCl=1 --deposit liquid", "deposit liquid", "name the metal"),
+    ("melt NaCl=1 --bogus", "'--bogus'", "--metal"),
+    ("melt NaCl=1 --met Na", "'--met'", "--metal"),
+    ("pair NaCl", "B", "required"),
+    ("pair NaCl NaCl", "NaCl NaCl", "two different salts"),
+    ("pair NaCl NaF", "NaCl NaF", "two chlorides or two fluorides"),
+    ("pair NaCl KCI", "'KCI'", "KCl"),
+    ("pair NaCl KCl LiCl", "'LiCl'", ""),
+    ("lowest NaCl", "lowest NaCl", "2 to 6 different salts"),
+    ("lowest NaCl NaCl", "NaCl NaCl", "2 to 6 different salts"),
+    ("lowest NaCl NaF", "NaCl NaF", "chlorides only or fluorides only"),
+    ("lowest LiCl NaCl KCl RbCl CsCl MgCl2 CaCl2", "LiCl NaCl", "2 to 6 different salts"),
+    ("assess --chekc", "'--chekc'", "--check"),
+    (f"cell NaCl=1 {RUN} --efficiency 80", "80", "0.8 means 80 %"),
+    (f"cell NaCl=1 {RUN} --bath-g 3", "3 g", "enough for"),
+    (f"cell NaCl=1 {RUN} --surface-cm2 nan", "--surface-cm2 nan", "finite"),
+    ("cell NaCl=1 --metal Na --at 850 --amps -5 --hours 2", "-5 A", "above zero"),
+    ("cell NaCl=1 --metal Na --at 850 --amps 5", "--hours", "required"),
+    ("cell NaCl=1 --metal Na --at -100 --amps 5 --hours 2", "-100", "25 to 1700"),
+    ("cell NaCl=1 --metal Mg --at 850 --amps 5 --hours 2", "'Mg'", "allowed: Na"),
+    ("weigh NaCl=1", "--total-g", "required"),
+    ("weigh NaCl=1 --total-g 0", "0 g", "more than 0"),
+    ("weigh CaCl2=1 --total-g 9 --from CaCl2=CaCl2.3H2O", "CaCl2.3H2O", "CaCl2.4H2O"),
+    ("weigh CaCl2=1 --total-g 9 --from MgCl2=MgCl2.6H2O", "MgCl2", "CaCl2"),
+    ("weigh CaCl2=1 --total-g 9 --assay CaCl2=77", "77", "0.99"),
+    ("find --metal Mg", "--salts", "required"),
+    ("find --metal Mg --salts NaCl,KCl", "'Mg'", "add MgCl2"),
+    ("find --metal Pb --salts NaCl,KCl", "'Pb'", "no such salt"),
+    ("find --metal Mg --salts NaCl,MgCl", "'MgCl'", "MgCl2"),
+    ("find --metal Mg --salts NaCl,,MgCl2", "'NaCl,,MgCl2'", "commas"),
+    ("find --metal Mg --salts NaCl,NaCl,MgCl2", "NaCl is named twice", "once"),
+    ("find --metal Mg --salts NaF,MgCl2", "NaF,MgCl2", "chlorides only or fluorides only"),
+    ("find --metal Mg --salts NaCl,MgCl2 --max-salts 9", "9", "1 to 4"),
+    ("find --metal Mg --salts NaCl,MgCl2 --max-salts 2.5", "'2.5'", "whole number"),
+    ("find --metal Mg --salts NaCl,MgCl2 --want hovers", "'hovers'", "floats and sinks"),
+    ("find --metal Mg --salts NaCl,MgCl2 --below 5000", "5000", "1700"),
+    (f"review NaCl=1 {RUN}", "--weighed-g", "required"),
+    (f"review NaCl=1 {RUN} --weighed-g -1", "-1 g", "zero or more"),
+    (f"review NaCl=1 {RUN} --weighed-g 1 --saw dragons", "'dragons'", "black-sponge"),
+]
+
+
+@pytest.mark.parametrize(("words", "named", "offered"), BAD, ids=[words or "nothing" for words, _, _ in BAD])
+@pytest.mark.parametrize("form", [[], ["--json"]], ids=["text", "json"])
+def test_bad_input_is_one_line(words, named, offered, form, capsys):
+    assert main([*words.split(), *form]) == 2
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.count("\n") == 1
+    assert printed.err.endswith("\n")
+    assert named in printed.err
+    assert offered in printed.err
+
+
+def test_an_empty_word_is_refused(capsys):
+    assert main(["melt", ""]) == 2
+    assert "SALT=AMOUNT" in capsys.readouterr().err
+
+
+# ---- as a process ----------------------------------------------------------------------------------------------------
+
+
+def process(*words: str) -> subprocess.CompletedProcess:
+    return subprocess.run(
+        [sys.executable, "-m", "thermo", *words], cwd=ROOT, capture_output=True, text=True, timeout=120
+    )
+
+
+def test_process_prints_one_object():
+    done = process(*MELT, "--json")
+    assert done.returncode == 0
+    assert done.stderr == ""
+    assert json.loads(done.stdout)["float_or_sink"]["verdict"] == "floats"
+
+
+def test_process_refuses_in_one_line():
+    done = process("melt", "NaC=1", "--json")
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert done.stderr == "salt 'NaC' is not in the list (did you mean NaCl or NaF?)\n"
+
+
+def test_process_helps():
+    done = process("--help")
+    assert done.returncode == 0
+    assert all(name in done.stdout for name in COMMANDS)
+
+
+def test_generated_files_are_those_a_fresh_fit_writes(capsys):
+    """`assess --check` refits everything (some seconds) and finds nothing to change; it writes nothing."""
+    before = {path: path.stat().st_mtime_ns for path in sorted((ROOT / "data").rglob("*.csv"))}
+    assert main(["assess", "--check", "--json"]) == 0, capsys.readouterr().out
+    assert json.loads(capsys.readouterr().out) == {"changed": []}
+    assert {path: path.stat().st_mtime_ns for path in sorted((ROOT / "data").rglob("*.csv"))} == before
