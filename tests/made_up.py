@@ -1,0 +1,53 @@
+"""Made-up pair models: laws must hold for any interaction, not only for the fitted ones."""
+
+from itertools import combinations
+
+import numpy as np
+
+from thermo.equilibrium.system import SaltSystem
+from thermo.records.interactions import PairModel
+
+
+def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spread=0.0) -> PairModel:
+    """A pair with liquid and solid-solution terms ((a_0, b_0), (a_1, b_1), ...) and double salts {formula: (dH, dS)}.
+
+    spread: standard deviation of every parameter as a fraction of its value, without correlation.
+    """
+    names, values = [], []
+    for phase, terms in (("liquid", liquid), ("solid solution", solid)):
+        for k, pair in enumerate(terms):
+            names += [f"{phase}:a{k}", f"{phase}:b{k}"]
+            values += pair
+    for formula, pair in (doubles or {}).items():
+        names += [f"{formula}:dH", f"{formula}:dS"]
+        values += pair
+    values = np.array(values, dtype=float)
+    return PairModel(
+        salts=(a, b),
+        status="assessed",
+        parameters=tuple(names),
+        values=values,
+        covariance=np.diag((spread * values) ** 2),
+        fusion_response=np.zeros((2, len(values))),
+        points=0,
+        rms_K=None,
+        sources=(),
+        note="",
+    )
+
+
+def made_up_system(salts: tuple[str, ...], *models: PairModel, kind=SaltSystem, **options) -> SaltSystem:
+    """A system with these pair models; pairs not named mix ideally. No third-salt term unless asked for."""
+    known = {frozenset(model.salts): model for model in models}
+    ideal = {frozenset(p): pair_model(*p) for p in combinations(salts, 2) if frozenset(p) not in known}
+    return kind(salts, known | ideal, **({"preference": 0.0} | options))
+
+
+def changed(model: PairModel, values: np.ndarray) -> PairModel:
+    """The same pair with other parameter values."""
+    return PairModel(**(vars(model) | {"values": np.asarray(values, dtype=float)}))
+
+
+def random_fractions(count: int, salts: int, seed: int = 1) -> np.ndarray:
+    """Compositions spread evenly over the triangle (tetrahedron ...), shape (count, salts)."""
+    return np.random.default_rng(seed).dirichlet(np.ones(salts), size=count)
