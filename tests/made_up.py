@@ -5,7 +5,7 @@ from itertools import combinations
 import numpy as np
 
 from thermo.equilibrium.system import SaltSystem
-from thermo.records.interactions import PairModel
+from thermo.records.interactions import PairModel, pair_models
 
 
 def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spread=0.0) -> PairModel:
@@ -43,9 +43,23 @@ def made_up_system(salts: tuple[str, ...], *models: PairModel, kind=SaltSystem, 
     return kind(salts, known | ideal, **({"preference": 0.0} | options))
 
 
-def changed(model: PairModel, values: np.ndarray) -> PairModel:
-    """The same pair with other parameter values."""
-    return PairModel(**(vars(model) | {"values": np.asarray(values, dtype=float)}))
+def changed(model: PairModel, **fields) -> PairModel:
+    """The same pair with other values, covariance, fusion_response or salts."""
+    return PairModel(**(vars(model) | fields))
+
+
+class ExactSalts(SaltSystem):
+    """A system whose pure salts are known exactly: only the interactions are uncertain."""
+
+    def __init__(self, salts, models=None, **options):
+        models = pair_models() if models is None else models
+        keys = [frozenset(pair) for pair in combinations(salts, 2)]
+        exact = {key: changed(models[key], fusion_response=0 * models[key].fusion_response) for key in keys}
+        super().__init__(salts, exact, **options)
+
+    def fusion_errors(self, solid, T_K, y):
+        """None."""
+        return np.zeros(len(self.salts))
 
 
 def random_fractions(count: int, salts: int, seed: int = 1) -> np.ndarray:

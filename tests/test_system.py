@@ -54,7 +54,7 @@ def test_parameter_gradients_are_derivatives_of_the_driving_force(name):
             for sign in (1, -1):
                 values = pair.values.copy()
                 values[n] += sign * 10.0  # D is linear in the parameters: any step will do
-                others = [changed(pair, values) if q == p else other for q, other in enumerate(system.pairs)]
+                others = [changed(pair, values=values) if q == p else other for q, other in enumerate(system.pairs)]
                 found.append(driving_force(made_up_system(SALTS, *others), name, T_K, y))
             slope = (found[0] - found[1]) / 20.0
             assert gradients[p][n] == pytest.approx(slope, rel=1e-6, abs=1e-9), pair.parameters[n]
