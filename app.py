@@ -12,8 +12,8 @@ import streamlit as st
 
 from thermo.answers.window import ATMOSPHERES, vessels
 from thermo.present import figures, markup
-from thermo.present.diagram import density_diagram, invariant_lines, pair_diagram
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
+from thermo.present.diagram import density_diagram, invariant_lines, pair_diagram
 from thermo.present.handle import diagram, received
 from thermo.present.page_state import DEPOSITS, MOST_SALTS, SUPERHEAT_K, TEMPERATURE_C, write_link
 from thermo.present.readouts import ReadOut, cards, other_basis_line, read_out
@@ -226,7 +226,7 @@ def settle() -> None:
 
 def main() -> None:
     """Lay the page out."""
-    st.set_page_config(page_title="Meltwright", page_icon="🜹", layout="wide")
+    st.set_page_config(page_title="Meltwright", page_icon="⚗️", layout="wide")
     if "page" not in ss:
         start(ss, st.query_params.to_dict())
     st.html(markup.STYLE)

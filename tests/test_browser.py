@@ -11,8 +11,9 @@ pytestmark = pytest.mark.browser
 
 PAIR = "/?v=1&m=NaCl:30,CaCl2:70&basis=mol&metal=Na&T=820&deposit=liquid"
 SETTLED_MS = 15000
-# The answer to a drag must not feel late: 150 ms of server time is the project's own limit for the median.
-MEDIAN_LIMIT_MS = 150.0
+# Browser work included, on a busy machine: an answer within a second keeps the train of thought (Nielsen 1993). The
+# server's own share is held to 150 ms in test_app.py.
+MEDIAN_LIMIT_MS = 1000.0
 
 
 @pytest.fixture(scope="module")
@@ -139,6 +140,16 @@ def test_dragging_the_triangle_moves_the_figures(page, address):
     assert sum(then) == pytest.approx(100, abs=0.16)
 
 
+def test_a_drag_leaves_the_drawing_standing(page, address):
+    visit(page, address)
+    before = answer(page, "Starts to freeze")
+    knob = page.locator('.knob[data-handle="shares"]')
+    kept = knob.element_handle()
+    drag(page, knob, 0, -60)
+    wait_changed(page, "Starts to freeze", before)
+    assert kept.evaluate("node => node.isConnected")  # drawn again, it would slip from under a finger
+
+
 @pytest.mark.parametrize(
     ("key", "change"),
     [
@@ -240,29 +251,46 @@ def test_a_broken_link_opens_with_messages(page, address):
     assert page.get_by_role("textbox", name="Or paste a recipe").input_value() == "NaCl=x"
 
 
-def test_a_drag_is_answered_in_time(page, address):
-    """Server time from the browser's message to the end of the run it starts, as seen on the connection."""
-    from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+STOPWATCH = """
+window.traffic = [];
+const Plain = window.WebSocket;
+window.WebSocket = class extends Plain {
+  constructor(...given) {
+    super(...given);
+    this.addEventListener("message", () => window.traffic.push(["came", performance.now()]));
+  }
+  send(data) {
+    window.traffic.push(["sent", performance.now()]);
+    super.send(data);
+  }
+};
+"""
 
-    sent, spans = [], []
 
-    def came(payload):
-        message = ForwardMsg()
-        message.ParseFromString(payload if isinstance(payload, bytes) else payload.encode())
-        if message.WhichOneof("type") == "script_finished" and sent:
-            spans.append(1000 * (time.perf_counter() - sent[-1]))
-            sent.clear()
+def answer_times(traffic):
+    """ms from each message of the page to the last one that came back before the next."""
+    sent = [i for i, (kind, _) in enumerate(traffic) if kind == "sent"]
+    spans = []
+    for i, following in zip(sent, [*sent[1:], len(traffic)], strict=True):
+        back = [t for _, t in traffic[i + 1 : following]]
+        if len(back) > 5:  # fewer: the run was cut short by the next move
+            spans.append(back[-1] - traffic[i][1])
+    return spans
 
-    def watch(socket):
-        socket.on("framesent", lambda _: sent.append(time.perf_counter()))
-        socket.on("framereceived", came)
 
-    page.on("websocket", watch)
-    visit(page, address + PAIR)
-    spans.clear()
-    knob = page.locator('.knob[data-handle="x"]')
-    for k in range(12):
-        drag(page, knob, 14 if k % 2 else -14, 0, steps=2)
-        page.wait_for_timeout(500)
+@pytest.mark.parametrize(("query", "handle"), [("", "shares"), (PAIR, "x"), (PAIR, "t_C")])
+def test_a_drag_is_answered_in_time(page, address, query, handle):
+    """Clocked in the browser, from the knob's message to the last part of the page that answers it."""
+    page.add_init_script(STOPWATCH)
+    visit(page, address + query)
+    page.wait_for_timeout(1000)
+    page.evaluate("window.traffic.length = 0")
+    knob = page.locator(f'.knob[data-handle="{handle}"]').first
+    for k in range(10):
+        way = 14 if k % 2 else -14
+        drag(page, knob, 0 if handle == "t_C" else way, 0 if handle == "x" else way, steps=2)
+        page.wait_for_timeout(600)
+    spans = answer_times(page.evaluate("window.traffic"))
     assert len(spans) >= 8
-    assert statistics.median(spans) <= MEDIAN_LIMIT_MS, [round(span) for span in spans]
+    median = statistics.median(spans)
+    assert median <= MEDIAN_LIMIT_MS, f"median {median:.0f} of {[round(span) for span in spans]} ms"

@@ -41,7 +41,9 @@ def test_a_link_names_every_setting_so_that_it_keeps_its_meaning():
     [
         ("m", "NaCl:60,MgCI2:40", "MgCl2"),
         ("m", "NaCl:-60", "zero or more"),
-        ("m", "NaCl:nan", "zero or more"),
+        ("m", "NaCl:nan", "finite"),
+        ("m", "NaCl:1e999", "finite"),
+        ("m", "CaCl2.2H2O:50", "75.5 g CaCl2"),
         ("m", "NaCl:50,LiF:50", "two anions"),
         ("m", "", "at least one salt"),
         ("m", "NaCl:1," * 200, "characters"),

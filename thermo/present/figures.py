@@ -10,16 +10,18 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 from matplotlib.figure import Figure
+from matplotlib.patheffects import withStroke
 
 from thermo.answers.window import Window
 from thermo.equilibrium.invariants import pair_curve
 from thermo.equilibrium.liquidus import liquidus_field
 from thermo.present.readouts import DensityChart, ReadOut
 from thermo.present.triangle import SHADES, triangle_grid
-from thermo.present.wording import pretty
+from thermo.present.wording import pretty, shares
 from thermo.records.substances import salt
 from thermo.records.units import celsius
 
+PLATE = {"facecolor": "white", "edgecolor": "none", "pad": 1}  # keeps the words readable over the line
 MELT, METAL = "#0060a8", "#c05800"  # blue and orange stay apart for every common colour blindness
 
 
@@ -31,38 +33,43 @@ def png(figure: Figure) -> bytes:
 
 
 def drawings(out: ReadOut) -> Iterator[tuple[str, str, Callable[[], Figure]]]:
-    """(label, file name, function that draws) for what this state can show."""
+    """(label, file name, function that draws) for what this state can show; each drawing names its melt."""
     names = out.state.salts
     if out.composition is not None and len({salt(name).anion for name in names}) == 1:
         if len(names) == 2:
-            yield "Phase diagram (PNG)", f"{'-'.join(names)}.png", lambda: pair_figure(*names, out)
+            yield "Phase diagram (PNG)", f"{'-'.join(names)}.png", lambda: _titled(pair_figure(*names, out), out)
         elif len(names) == 3:
-            yield "Triangle (PNG)", f"{'-'.join(names)}.png", lambda: triangle_figure(names, out)
+            yield "Triangle (PNG)", f"{'-'.join(names)}.png", lambda: _titled(triangle_figure(names, out), out)
     if out.chart is not None:
-        yield "Density chart (PNG)", "density.png", lambda: density_figure(out.chart, out.state.t_C)
+        yield "Density chart (PNG)", "density.png", lambda: _titled(density_figure(out.chart, out.state.t_C), out)
     if out.window is not None:
-        yield "Window chart (PNG)", "window.png", lambda: window_figure(out.window, out.state.t_C)
+        yield "Window chart (PNG)", "window.png", lambda: _titled(window_figure(out.window, out.state.t_C), out)
+
+
+def _titled(figure: Figure, out: ReadOut) -> Figure:
+    if out.composition is not None:
+        figure.suptitle(f"{shares(out.composition.mole_percent)} mol%", fontsize=11)
+    return figure
 
 
 def pair_figure(a: str, b: str, out: ReadOut) -> Figure:
     """Liquidus of a pair with its one-sigma band, invariants named, the present melt marked."""
     curve = pair_curve(a, b)
     x, t_C, sigma = 100 * np.asarray(curve.x_second), celsius(np.asarray(curve.T_K)), np.asarray(curve.sigma_K)
-    figure = Figure(figsize=(7, 5), layout="constrained")
+    figure = Figure(figsize=(7, 6), layout="constrained")
     axes = figure.subplots()
     axes.fill_between(x, t_C - sigma, t_C + sigma, color=MELT, alpha=0.25, lw=0, label="± one standard deviation")
     axes.plot(x, t_C, color=MELT, label="freezing starts")
-    for point in curve.invariants:
+    for number, point in enumerate(curve.invariants, 1):
         at = 100 * point.fractions[1], celsius(point.T_K)
-        axes.plot(*at, "D", color="black", mfc="white")
-        axes.annotate(
-            f"{point.kind} {at[1]:.0f} °C, {at[0]:.1f} %", at, (0, -14), textcoords="offset points", ha="center"
-        )
+        words = f"{number}: {point.kind} {at[1]:.0f} ± {max(1.0, point.sigma_K):.0f} °C, {at[0]:.1f} %"
+        axes.plot(*at, "D", color="black", mfc="white", label=words)
+        axes.annotate(str(number), at, (0, -14), textcoords="offset points", ha="center")
     if out.liquidus is not None and out.composition is not None:
         axes.plot(100 * out.composition.fractions[1], celsius(out.liquidus.T_K), "o", color="black", label="this melt")
     axes.axhline(out.state.t_C, color="black", ls=":", label=f"working temperature {out.state.t_C:.0f} °C")
     axes.set(xlim=(0, 100), xlabel=f"mol% {pretty(b)} in {pretty(a)}", ylabel="temperature, °C")
-    axes.legend()
+    figure.legend(loc="outside lower center", ncols=2, fontsize=9)
     return figure
 
 
@@ -80,7 +87,8 @@ def triangle_figure(names: tuple[str, ...], out: ReadOut) -> Figure:
     axes = figure.subplots()
     shaded = axes.tricontourf(x, y, t_C, levels=10, cmap=SHADES)
     lines = axes.tricontour(x, y, t_C, levels=shaded.levels, colors="white", linewidths=0.7)
-    axes.clabel(lines, fmt="%.0f", fontsize=8)
+    for label in axes.clabel(lines, fmt="%.0f", fontsize=8, colors="black"):
+        label.set_path_effects([withStroke(linewidth=2, foreground="white")])
     figure.colorbar(shaded, ax=axes, label="freezing starts at, °C", shrink=0.7)
     axes.plot([0, 1, 0.5, 0], [0, 0, np.sqrt(3) / 2, 0], color="black", lw=1)
     if out.composition is not None:
@@ -135,11 +143,11 @@ def window_figure(window: Window, t_C: float) -> Figure:
         left, right = (low, at) if limit.side == "low" else (at, high)
         axes.barh(row, right - left, 0.35, left, facecolor="none", edgecolor="grey", hatch="////")
         side = "not below" if limit.side == "low" else "not above"
-        axes.text(low, row + 0.25, f"{side} {at:.0f} °C: {limit.reason}", va="bottom", fontsize=9)
+        axes.text(low + 8, row + 0.25, f"{side} {at:.0f} °C: {limit.reason}", va="bottom", fontsize=9, bbox=PLATE)
     if window.exists:
         axes.barh(0, window.high_K - window.low_K, 0.35, celsius(window.low_K), color=MELT)
     words = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C" if window.exists else "none"
-    axes.text(low, 0.25, f"window: {words}", va="bottom", fontsize=9, weight="bold")
+    axes.text(low + 8, 0.25, f"window: {words}", va="bottom", fontsize=9, weight="bold", bbox=PLATE)
     axes.axvline(t_C, color="black", lw=1.5)
     axes.set(
         xlim=(low, high), ylim=(-0.5, len(limits) + 0.8), yticks=[], xlabel=f"temperature, °C (line: {t_C:.0f} °C)"

@@ -80,7 +80,7 @@ class View {
     this.changes = {};
     this.values = data.values;
     this.spoken = data.spoken || "";
-    if (this.figure?.id === data.figure.id && this.handles.length === (data.figure.handles || []).length) {
+    if (this.figure?.id === data.figure.id && this.handles.length) {
       this.figure = data.figure;
       this.place();
     } else {

@@ -40,6 +40,7 @@ STYLE = """<style>
 .mw-strip{font-weight:600;line-height:1.5}
 .mw-hint{font-size:.92rem;opacity:.85}
 .stMainBlockContainer{padding-top:2.2rem}
+[data-testid="stSliderThumbValue"]{color:inherit}
 @media(min-width:641px){.mw-strip{display:none}}
 </style>"""
 

@@ -14,6 +14,7 @@ from urllib.parse import quote, urlencode
 
 from thermo.answers.window import ATMOSPHERES, vessels
 from thermo.records.composition import BASES, Composition, from_amounts, parse_amounts
+from thermo.records.hydrates import Hydrate, hydrates
 from thermo.records.provenance import InputError, suggest
 from thermo.records.substances import metals, salt
 
@@ -73,9 +74,20 @@ def read_recipe(text: str) -> tuple[tuple[str, float], ...]:
     amounts = parse_amounts([word.rstrip("%") for word in tidy.split()])
     if len(amounts) > MOST_SALTS:
         raise InputError(f"recipe names {len(amounts)} salts: allowed are up to {MOST_SALTS}")
-    for name in amounts:
+    for name, amount in amounts.items():
+        if name in hydrates():
+            raise InputError(_dry_salt_wanted(hydrates()[name]))
         salt(name)
+        if not math.isfinite(amount):
+            raise InputError(f"amount of {name} {amount:g}: allowed is a finite number")
     return tuple(amounts.items())
+
+
+def _dry_salt_wanted(bottle: Hydrate) -> str:
+    return (
+        f"{bottle.label} holds water: allowed is its dry salt, {100 / bottle.grams_per_gram:.1f} g {bottle.salt} "
+        "in 100 g of the hydrate"
+    )
 
 
 def write_link(state: PageState) -> str:
