@@ -103,6 +103,8 @@ class _Pair:
             return self.temperature(left, x) - self.temperature(right, x)
 
         lo, hi = self.x[i], self.x[i + 1]
+        if gap(lo) * gap(hi) > 0:  # the grid takes a side that is better by less than 0.1 K for the other
+            lo, hi = self.x[max(i - 1, 0)], self.x[min(i + 2, GRID - 1)]
         x = brentq(gap, lo, hi, xtol=1e-7) if gap(lo) * gap(hi) < 0 else float(0.5 * (lo + hi))
         return x, max(self.temperature(left, x), self.temperature(right, x)), [left, right]
 

@@ -148,9 +148,10 @@ class SolutionSolid:
 
     def label(self, y: np.ndarray) -> str:
         """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%."""
-        from thermo.records.substances import salt
+        from thermo.records.substances import salt, salts
 
-        members = [f for f, share in zip(self.formulas, y, strict=True) if share > 0.02]
+        shares = dict(zip(self.formulas, y, strict=True))
+        members = [f for f in salts() if shares.get(f, 0.0) > 0.02]  # one name, whichever salt was asked for first
         if len(members) <= 1:
             return self.formulas[int(np.argmax(y))]
         first = salt(members[0])
