@@ -68,6 +68,13 @@ def test_a_metal_that_boils_has_no_verdict():
     assert "is above the window" in " ".join(card(out, "Run").details)
 
 
+def test_a_deposit_in_the_wrong_state_is_said():
+    wrong = card(read_out(replace(OPENING, deposit="solid")), "Magnesium at")
+    assert wrong.alarm
+    assert any("Not the solid deposit" in line for line in wrong.details)
+    assert not card(read_out(replace(OPENING, deposit="either")), "Magnesium at").alarm
+
+
 def test_a_metal_near_boiling_is_a_warning():
     out = read_out(replace(OPENING, metal="Na", t_C=850.0))  # sodium boils at 883 deg C
     assert any("below boiling" in line for line in card(out, "Sodium at").details)

@@ -167,6 +167,9 @@ def _metal_card(out: ReadOut) -> Card:
     state = element.state(T_K)
     melt = out.composition.present.salts if out.composition else ()
     details = [f"melts {degrees(element.melting_point_K)}, boils {degrees(element.boiling_point_K)}"]
+    unwanted = out.state.deposit not in ("either", state)
+    if unwanted:
+        details.append(f"Not the {out.state.deposit} deposit that is wanted.")
     if state == "solid":
         details.append("A solid deposit grows as sponge or branches that hold salt.")
     elif state == "liquid" and element.boiling_point_K - T_K < NEAR_BOILING_K:
@@ -177,7 +180,7 @@ def _metal_card(out: ReadOut) -> Card:
         f"{element.name.capitalize()} at {out.state.t_C:.0f} °C",
         state,
         tuple(details),
-        alarm=state == "vapour" or (out.state.deposit not in ("either", state)),
+        alarm=state == "vapour" or unwanted,
     )
 
 
