@@ -4,17 +4,15 @@ import numpy as np
 import pytest
 
 from tests.made_up import ExactSalts, changed, made_up_system, pair_model
-from thermo.equilibrium import freezing_point as module
+from thermo.equilibrium import system as module
 from thermo.equilibrium.freezing_point import (
     WIDEST_K,
-    crowding,
     liquid_unmixing,
     liquidus,
     liquidus_sigma,
-    model_error_J_mol,
 )
 from thermo.equilibrium.liquidus import Melts, driving_slope, liquidus_field
-from thermo.equilibrium.system import SaltSystem, salt_system
+from thermo.equilibrium.system import SaltSystem, crowding, model_error_J_mol, salt_system
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.interactions import pair_models
 from thermo.records.provenance import sources

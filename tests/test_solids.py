@@ -132,5 +132,7 @@ def test_labels_name_what_is_in_the_solid():
     assert SPLIT.label(np.array([0.5, 0.5])) == "(Na,K)Cl"
     assert SPLIT.label(np.array([0.99, 0.01])) == "NaCl"
     assert TRIO.label(np.array([0.3, 0.7, 0.0])) == "(Ca,Sr)Cl2"
+    mirrored = SolutionSolid(("KCl", "NaCl"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,))
+    assert mirrored.label(np.array([0.5, 0.5])) == "(Na,K)Cl"
     uneven = SolutionSolid(("LiCl", "MgCl2"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,))
     assert uneven.label(np.array([0.6, 0.4])) == "(LiCl,MgCl2)"
