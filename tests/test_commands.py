@@ -166,7 +166,10 @@ def test_salts_lists_everything(capsys):
     assert all(low < high for low, high in (s["density_span_C"] for s in found["salts"]))
     assert all(s["boiling_point_C"] is None or s["boiling_point_C"] > s["melting_point_C"] for s in found["salts"])
     by_anion = [[f for f, s in salts().items() if s.anion == anion] for anion in ("Cl", "F")]
-    assert len(found["pairs"]) == sum(len(group) * (len(group) - 1) // 2 for group in by_anion)
+    both = {s.cation for s in salts().values() if s.anion == "F"} & {
+        s.cation for s in salts().values() if s.anion == "Cl"
+    }
+    assert len(found["pairs"]) == sum(len(group) * (len(group) - 1) // 2 for group in by_anion) + len(both)
     assert {p["status"] for p in found["pairs"]} == {"assessed", "estimated"}
 
 
@@ -339,6 +342,22 @@ def test_an_empty_word_is_refused(capsys):
     assert "SALT=AMOUNT" in capsys.readouterr().err
 
 
+def readme_commands() -> list[list[str]]:
+    """The words after `-m thermo` of every command line in README.md."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8").replace("\\\n", " ")
+    return [line.split("-m thermo ")[1].split() for line in text.splitlines() if re.match(r" {4}\S+ -m thermo ", line)]
+
+
+def test_readme_shows_every_command():
+    assert {words[0] for words in readme_commands()} == set(COMMANDS)
+
+
+@pytest.mark.parametrize("words", [w for w in readme_commands() if w[0] != "assess"], ids=lambda words: words[0])
+def test_readme_commands_run(words, capsys):
+    assert main(words) == 0
+    assert capsys.readouterr().out
+
+
 # ---- as a process ----------------------------------------------------------------------------------------------------
 
 
@@ -360,6 +379,17 @@ def test_process_refuses_in_one_line():
     assert done.returncode == 2
     assert done.stdout == ""
     assert done.stderr == "salt 'NaC' is not in the list (did you mean NaCl or NaF?)\n"
+
+
+def test_a_reader_that_leaves_early_is_no_error():
+    """As in `... | head`: no traceback."""
+    done = subprocess.Popen(
+        [sys.executable, "-m", "thermo", "salts"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    done.stdout.close()
+    with done.stderr as errors:
+        assert errors.read() == ""
+    assert done.wait(timeout=120) == 1
 
 
 def test_process_helps():

@@ -1,12 +1,14 @@
 """The command line: reads words, asks for an answer, prints it for people or as one JSON object.
 
-Exit codes: 0 done; 1 `assess --check` found differing files; 2 bad input, with one line on standard error and nothing
-on standard output. Each command imports what it needs when it runs, so that a quick question stays quick.
+Exit codes: 0 done; 1 `assess --check` found differing files, or nobody reads on; 2 bad input, with one line on standard
+error and nothing on standard output. Each command imports what it needs when it runs, so that a quick question stays
+quick.
 """
 
 import argparse
 import json
 import math
+import os
 import re
 import sys
 from collections.abc import Callable
@@ -60,10 +62,15 @@ def main(words: list[str]) -> int:
     try:
         options = _parsed(words)
         _, run, _ = COMMANDS[options.command]
-        return run(options)
+        code = run(options)
+        sys.stdout.flush()
     except (InputError, RangeError) as error:
         print(" ".join(str(error).split()), file=sys.stderr)
         return 2
+    except BrokenPipeError:  # the reader has seen enough, as in `... | head`; nothing more to write to
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    return code
 
 
 def _parsed(words: list[str]) -> argparse.Namespace:
