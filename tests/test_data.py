@@ -169,7 +169,8 @@ def test_double_salts_add_up():
     for row in table("double_salts.csv"):
         parts = periodictable.formula(row["formula"]).mass
         salts_mass = sum(int(row[f"count_{s}"]) * periodictable.formula(row[f"salt_{s}"]).mass for s in "ab")
-        assert parts == pytest.approx(salts_mass, rel=1e-12), row["formula"]
+        times = round(salts_mass / parts)  # CaFCl stands for half of CaF2 + CaCl2
+        assert times * parts == pytest.approx(salts_mass, rel=1e-12), row["formula"]
         assert row["melting"] in ("congruent", "incongruent", "decomposes", "unknown")
         assert row["use"] in ("yes", "no")
 
@@ -227,7 +228,7 @@ PINS = {
     "liquidus_sections.csv": (30, {"x_b": 18.34, "T_C": 26465.5}),
     "mixing.csv": (143, {"x_b": 61.686, "T_C": 99354.6, "value": -528199.9067}),
     "ternary.csv": (130, {"x1": 57.3743, "x2": 36.4037, "x3": 34.3579, "T_C": 69114.8}),
-    "double_salts.csv": (95, {"count_a": 170, "count_b": 131}),
+    "double_salts.csv": (98, {"count_a": 173, "count_b": 134}),
     "solid_solutions.csv": (43, {"x_b_limit_in_a": 0.8755, "x_a_limit_in_b": 0.475}),
     "melt_values.csv": (20, {"x1": 10.4286, "T_C": 9687.4, "value": 285647.97}),
 }

@@ -103,19 +103,9 @@ def test_on_the_liquidus_one_solid_is_in_balance_and_none_forms(triangle):
         assert max(D) < 2.0
 
 
-SHARED_LATTICE = pytest.mark.xfail(
-    reason="off by up to 0.9 K because a pair whose solids stay pure shares the lattice of a third salt: its repulsion "
-    "of 40 kJ/mol lets 0.5 mol% dissolve",
-    strict=True,
-)
-
-
 @pytest.mark.parametrize(
     "triangle",
-    [
-        pytest.param(t, marks=SHARED_LATTICE) if t in (TRIANGLES[0], TRIANGLES[2], TRIANGLES[4]) else t
-        for t in TRIANGLES
-    ],
+    TRIANGLES,
     ids=names,
 )
 def test_the_edge_of_a_triangle_is_the_pair(triangle):

@@ -11,8 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.freezing_point import model_error_J_mol
-from thermo.equilibrium.system import SaltSystem, salt_system
+from thermo.equilibrium.system import SaltSystem, model_error_J_mol, salt_system
 from thermo.laws.solids import PureSolid
 from thermo.records.composition import Composition
 from thermo.records.units import R

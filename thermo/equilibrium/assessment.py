@@ -15,8 +15,8 @@ what the data leave open stays in the covariance (counting terms by leaving poin
 invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
 Only the composition y of solid solutions is not linear: it is recomputed and the fit repeated until nothing moves
 (Gauss-Newton). Where the points disagree more than their stated errors allow, the covariance is multiplied by chi^2 per
-degree of freedom: dissent widens the band. A fit whose melt would unmix on its own liquidus is repeated with stiffer
-priors on k >= 1.
+degree of freedom: dissent widens the band. Where a fit would let the melt unmix on its own liquidus, the curvature of G
+there is held at a tenth of the ideal one (equations added for those compositions, until none is left).
 Limits: pairs of one anion with at least one usable point. Worked value: LiCl-KCl a_0 about -18 kJ/mol.
 """
 
@@ -27,14 +27,22 @@ import numpy as np
 
 from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.observations import Equations, PairObserver, equations
-from thermo.equilibrium.system import SaltSystem
+from thermo.equilibrium.system import SaltSystem, build_system
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt
+from thermo.records.units import R
 
-PRIOR_A0 = {"alkali": 25000.0, "ordered": 60000.0, "zinc": 60000.0, "trivalent": 80000.0, "other": 15000.0}  # J/mol
+PRIOR_A0 = {  # J/mol
+    "alkali": 25000.0,
+    "ordered": 60000.0,
+    "zinc": 60000.0,
+    "trivalent": 80000.0,
+    "other": 15000.0,
+    "anions": 8000.0,
+}
 # Judgement, no source, as the next: sizes seen where enthalpies of mixing were measured.
 BEND = {  # spread of a_1, a_2, a_3 as shares of the pair's regular interaction
     "alkali": (0.10, 0.07, 0.04),
@@ -42,6 +50,7 @@ BEND = {  # spread of a_1, a_2, a_3 as shares of the pair's regular interaction
     "zinc": (0.60, 0.40, 0.30),
     "trivalent": (0.35, 0.30, 0.25),
     "other": (0.30, 0.20, 0.10),
+    "anions": (0.30, 0.0, 0.0),
 }
 ORDERS = 4
 FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
@@ -51,13 +60,16 @@ SMALLEST_J_mol = {  # a weaker pair may bend as much as one of this strength
     "zinc": 40000.0,
     "trivalent": 40000.0,
     "other": 10000.0,
+    "anions": 6000.0,
 }
 TAU_K = {"alkali": 3000.0, "ordered": 8000.0}
 PRIOR_DH = 40000.0  # J/mol
 PRIOR_DS_PER_SALT = 2.0  # J/(mol K)
 PARTIAL_J_mol = (20000.0, 6000.0)
-STIFFER = (1.0, 0.5, 0.25, 0.12, 0.06, 0.03)  # on the priors of k >= 1; the first physical fit is taken
-ROUNDS = 20
+UNMIXING_X = np.linspace(0.02, 0.98, 49)  # where the melt's stability is looked at
+CURVATURE_SHARE = 0.1  # of the ideal curvature R T / (x (1 - x)), what is left at least
+ROUNDS = 24
+FIRST_TURNS = 4
 
 
 @dataclass(frozen=True)
@@ -72,18 +84,19 @@ class PairFit:
 
 def parameter_names(a: str, b: str) -> tuple[str, ...]:
     """Names of the pair's parameters, liquid first."""
-    names = [f"liquid:{letter}{k}" for k in range(ORDERS) for letter in "ab"]
+    orders = ORDERS if salt(a).cation != salt(b).cation else 2
+    names = [f"liquid:{letter}{k}" for k in range(orders) for letter in "ab"]
     for double in double_salts().values():
         if set(double.pair) == {a, b} and double.fitted:
             names += [f"{double.formula}:dH", f"{double.formula}:dS"]
     return (*names, *[f"solid solution:{term}" for term in solid_priors(a, b)])
 
 
-def prior(names: Sequence[str], a: str, b: str, strength: float, stiffness: float = 1.0):
+def prior(names: Sequence[str], a: str, b: str, strength: float):
     """Prior equations (whitened design and target) for these parameters of a pair with this regular interaction."""
     kind, order = prior_kind(a, b)
     scale = max(abs(strength), SMALLEST_J_mol[kind])
-    shares = (1.0, *[stiffness * share for share in BEND[kind]])
+    shares = (1.0, *BEND[kind])
     slope = 2.0 + scale / 1.0e4
     sizes = (PRIOR_A0[kind], *[share * scale for share in shares[1:]])
     slopes = (slope, *[2 * share * slope for share in shares[1:]])
@@ -116,6 +129,8 @@ def prior(names: Sequence[str], a: str, b: str, strength: float, stiffness: floa
 def prior_kind(a: str, b: str) -> tuple[str, str]:
     """How a pair's priors bend (BEND) and which entropy rule they follow (TAU_K)."""
     first, second = sorted((salt(a), salt(b)), key=lambda component: component.charge)
+    if first.cation == second.cation:
+        return "anions", "ordered"
     if second.charge == 1:
         return "alkali", "alkali"
     if first.charge > 1:
@@ -157,6 +172,9 @@ def solid_priors(a: str, b: str) -> dict[str, tuple[float, float]]:
 
 def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
     """Least squares with priors: values, covariance with dissent, fusion response, residuals, left-out score."""
+    if not equation_list:
+        theta = np.linalg.lstsq(P, t, rcond=None)[0]
+        return theta, np.linalg.inv(P.T @ P), np.zeros((2, len(theta))), np.zeros(0), 0.0
     X = np.vstack([P, *[e.design for e in equation_list]])
     y = np.concatenate([t, *[e.target for e in equation_list]])
     covariance = np.linalg.inv(X.T @ X)
@@ -176,23 +194,29 @@ def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
     return theta, covariance * dissent, response.T, flat, score / len(flat)
 
 
-def fit_pair(a: str, b: str, rows, stiffness: float = 1.0) -> PairFit | None:
-    """Fit of one pair with priors of this stiffness; None without a usable equation."""
+def fit_pair(a: str, b: str, rows) -> PairFit | None:
+    """Fit of one pair; None without a usable equation."""
     names = parameter_names(a, b)
-    theta = np.linalg.lstsq(*prior(names, a, b, FIRST_STRENGTH, stiffness), rcond=None)[0]
     strength = FIRST_STRENGTH
+    theta = np.linalg.lstsq(*prior(names, a, b, strength), rcond=None)[0]
     covariance, response = np.zeros((len(names), len(names))), np.zeros((2, len(names)))
-    for _ in range(ROUNDS):
+    held: set[int] = set()
+    for turn in range(ROUNDS):
+        rough = turn < FIRST_TURNS
         model = PairModel((a, b), "assessed", names, theta, covariance, response, 0, None, (), "")
-        observer = PairObserver(SaltSystem((a, b), {frozenset((a, b)): model}))
-        found = tuple(equations(observer, *rows))
-        if not found:
+        observer = PairObserver(build_system((a, b), {frozenset((a, b)): model}))
+        found = tuple(equations(observer, *(_placed(rows) if rough else rows)))
+        if not found and not rough:
             return None
-        moved, covariance, response, residuals, score = solve(found, *prior(names, a, b, strength, stiffness))
+        expected = [prior(names, a, b, strength)]
+        if not rough:
+            expected.append(stability_equations(observer, held))
+        P, t = (np.concatenate(parts) for parts in zip(*expected, strict=True))
+        moved, covariance, response, residuals, score = solve(found, P, t)
         strength = moved[names.index("liquid:a0")] + REFERENCE_K * moved[names.index("liquid:b0")]
         settled = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance))) < 1e-3
         theta = moved
-        if settled:
+        if settled and not rough:
             break
     used = [row for group in rows for row in group if row.use != "no"]
     model = PairModel(
@@ -210,22 +234,53 @@ def fit_pair(a: str, b: str, rows, stiffness: float = 1.0) -> PairFit | None:
     return PairFit(model, score, found, residuals)
 
 
+def _placed(rows):
+    """The rows without invariants of unknown composition, whose place only a rough fit can tell."""
+    invariant_rows, *others = rows
+    return [row for row in invariant_rows if row.x_b is not None or row.kind == "congruent"], *others
+
+
+def stability_equations(observer: PairObserver, held: set[int]) -> tuple[np.ndarray, np.ndarray]:
+    """Equations that hold the melt's curvature where it would fall below its share; keeps their places in `held`.
+
+    d(mu_2 - mu_1)/dx = R T / (x (1 - x)) + sum_k (a_k + b_k T) f_k'(x), along the pair's own liquidus.
+    """
+    names = observer.pair.parameters
+    empty = np.zeros((0, len(names))), np.zeros(0)
+    if not isinstance(observer.system, SaltSystem):
+        return empty
+    x = UNMIXING_X
+    melts = Melts(observer.system, np.column_stack([1 - x, x]))
+    T = np.stack([melts.solid_temperature(solid)[0] for solid in observer.system.solids]).max(axis=0)
+    step = 1e-4
+    above, below = (observer.system.basis.matrix(np.column_stack([1 - x - s, x + s])) for s in (step, -step))
+    bend = ((above[:, 1] - above[:, 0]) - (below[:, 1] - below[:, 0])) / (2 * step)
+    rows = np.zeros((len(x), len(names)))
+    for n, name in enumerate(names):
+        phase, _, term = name.partition(":")
+        if phase == "liquid":
+            rows[:, n] = bend[:, int(term[1:])] * (T if term[0] == "b" else 1.0)
+    ideal = R * T / (x * (1 - x))
+    share = 1 + rows @ observer.theta / ideal
+    released = {place for place in held if share[place] > 3 * CURVATURE_SHARE}
+    held.difference_update(released)
+    held.update(np.flatnonzero(share < CURVATURE_SHARE).tolist())
+    if not held:
+        return empty
+    at = sorted(held)
+    sigma = 0.05 * ideal[at]
+    return rows[at] / sigma[:, None], (CURVATURE_SHARE - 1) * ideal[at] / sigma
+
+
 def _rms_K(found: Sequence[Equations], residuals: np.ndarray) -> float | None:
-    """Root mean square of the misfit of all temperatures, K; None when the pair has no temperature at all."""
-    kelvin = np.concatenate([e.kelvin for e in found])
-    known = np.isfinite(kelvin)
-    return float(np.sqrt(np.mean((residuals[known] * kelvin[known]) ** 2))) if known.any() else None
-
-
-def melt_is_stable(model: PairModel) -> bool:
-    """Whether the melt stays one liquid all along its own liquidus: R T / (x (1 - x)) + d2G^E/dx2 > 0."""
-    system = SaltSystem(model.salts, {frozenset(model.salts): model})
-    x = np.linspace(0.005, 0.995, 199)
-    melts = Melts(system, np.column_stack([1 - x, x]))
-    T = np.stack([melts.solid_temperature(solid)[0] for solid in system.solids]).max(axis=0)
-    A, slope = melts.A[:, 1] - melts.A[:, 0], melts.slope[:, 1] - melts.slope[:, 0]
-    rise = np.diff(A) + 0.5 * (T[1:] + T[:-1]) * np.diff(slope)  # of mu_2 - mu_1 between neighbours at one temperature
-    return bool(np.all(rise > 0))
+    """Root mean square misfit of the temperatures at their published compositions, K; None without any such."""
+    start, misfits = 0, []
+    for e in found:
+        misfits.append(e.kelvin @ residuals[start : start + len(e.target)])
+        start += len(e.target)
+    known = np.concatenate(misfits)
+    known = known[np.isfinite(known)]
+    return float(np.sqrt(np.mean(known**2))) if len(known) else None
 
 
 def published_rows(a: str, b: str):
@@ -234,19 +289,13 @@ def published_rows(a: str, b: str):
 
 
 def assess_pair(a: str, b: str, rows=None) -> PairFit | None:
-    """Fit of the pair with the softest priors that keep its melt one liquid; None without usable points."""
-    rows = published_rows(a, b) if rows is None else rows
-    fit = None
-    for stiffness in STIFFER:
-        fit = fit_pair(a, b, rows, stiffness)
-        if fit is None or melt_is_stable(fit.model):
-            break
-    return fit
+    """Fit of the pair to its published rows (or to `rows`); None without usable points."""
+    return fit_pair(a, b, published_rows(a, b) if rows is None else rows)
 
 
 def salt_order(a: str, b: str) -> tuple[str, str]:
-    """The pair in a fixed order: by charge of the cation, then by the order of data/salts.csv."""
+    """The pair in a fixed order: fluoride before chloride, then by charge of the cation and order of data/salts.csv."""
     from thermo.records.substances import salts
 
     order = list(salts())
-    return tuple(sorted((a, b), key=lambda f: (salt(f).charge, order.index(f))))
+    return tuple(sorted((a, b), key=lambda f: (salt(f).anion != "F", salt(f).charge, order.index(f))))

@@ -29,16 +29,21 @@ def all_pairs() -> list[tuple[str, str]]:
     return [salt_order(a, b) for a, b in combinations(salts(), 2) if salts()[a].anion == salts()[b].anion]
 
 
+def same_cation_pairs() -> list[tuple[str, str]]:
+    """Every fluoride with the chloride of the same cation."""
+    return [salt_order(a, b) for a, b in combinations(salts(), 2) if salts()[a].cation == salts()[b].cation]
+
+
 def fitted_models(pairs: Iterable[tuple[str, str]] | None = None) -> dict[frozenset, PairModel]:
     """Assess all pairs (or some), then estimate the rest from those."""
     models = {}
-    wanted = all_pairs() if pairs is None else list(pairs)
+    wanted = [*all_pairs(), *same_cation_pairs()] if pairs is None else list(pairs)
     for a, b in wanted:
         if (fit := assess_pair(a, b)) is not None:
             models[frozenset((a, b))] = fit.model
     if pairs is None:
-        rules = fit_rules(models)
-        for a, b in wanted:
+        rules = fit_rules({key: model for key, model in models.items() if key in map(frozenset, all_pairs())})
+        for a, b in all_pairs():
             if (key := frozenset((a, b))) not in models:
                 models[key] = estimated_model(a, b, rules[family(a, b)], solid_priors(a, b))
     return {frozenset(pair): models[frozenset(pair)] for pair in wanted if frozenset(pair) in models}

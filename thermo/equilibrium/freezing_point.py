@@ -11,15 +11,13 @@ Worked value: pure NaCl: 800.6 deg C, sigma that of its melting point.
 """
 
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 
 from thermo.equilibrium.liquidus import Melts, driving_slope
-from thermo.equilibrium.system import SaltSystem, Solid, salt_system
+from thermo.equilibrium.system import SaltSystem, Solid, salt_system, solid_weights
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
-from thermo.records.interactions import model_constant
 from thermo.records.units import R
 
 WIDEST_K = 500.0  # a linear spread beyond this says only that nothing is known
@@ -61,18 +59,9 @@ def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y
     """Standard deviation of the liquidus temperature of the first melt in `melts`, K."""
     x = melts.x[0]
     gradients = system.parameter_gradient(solid, x, T_K, y)
-    variance = system.variance(gradients, system.fusion_errors(solid, T_K, y)) + model_error_J_mol(x) ** 2
+    variance = system.variance(gradients, system.fusion_errors(solid, T_K, y))
+    variance += system.model_variance(x, solid_weights(solid, len(system.constituents), y))
     return min(float(np.sqrt(variance) / max(-driving_slope(melts, solid, T_K, y), 1.0)), WIDEST_K)
-
-
-def crowding(x: np.ndarray) -> float:
-    """How much of a melt is made of three salts at once: sum of 27 x_i x_j x_k, 1 for an equimolar ternary."""
-    return float(sum(27 * x[i] * x[j] * x[k] for i, j, k in combinations(range(len(x)), 3)))
-
-
-def model_error_J_mol(x: np.ndarray) -> float:
-    """Standard deviation of D that three or more salts add because pair terms alone predict them, J/mol."""
-    return model_constant("several_salts_J_mol") * crowding(x)
 
 
 def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str, ...]:
@@ -82,8 +71,9 @@ def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str,
         return ()
     trial = np.clip(simplex_grid(count, {2: 50, 3: 20, 4: 10, 5: 8}.get(count, 6)), 1e-6, None)
     trial /= trial.sum(axis=1, keepdims=True)
-    own = Melts(system, x[None, :]).potentials(T_K)[0]
-    gap = (trial * (Melts(system, trial).potentials(T_K) - own)).sum(axis=1)
+    weighed_in = list(system.own)
+    here = Melts(system, x[None, :]).potentials(T_K)[0, weighed_in]
+    gap = (trial * (Melts(system, trial).potentials(T_K)[:, weighed_in] - here)).sum(axis=1)
     if gap.min() > -0.001 * R * T_K:
         return ()
     return (

@@ -102,11 +102,19 @@ class _Pair:
         def gap(x: float) -> float:
             return self.temperature(left, x) - self.temperature(right, x)
 
-        lo, hi = self.x[i], self.x[i + 1]
-        if gap(lo) * gap(hi) > 0:  # the grid takes a side that is better by less than 0.1 K for the other
-            lo, hi = self.x[max(i - 1, 0)], self.x[min(i + 2, GRID - 1)]
-        x = brentq(gap, lo, hi, xtol=1e-7) if gap(lo) * gap(hi) < 0 else float(0.5 * (lo + hi))
-        return x, max(self.temperature(left, x), self.temperature(right, x)), [left, right]
+        around = (self.x[max(i - 1, 0)], self.x[min(i + 2, GRID - 1)])
+        for lo, hi in ((self.x[i], self.x[i + 1]), around):  # the grid may take a side that is worse by 0.1 K
+            if gap(lo) * gap(hi) < 0:
+                x = float(brentq(gap, lo, hi, xtol=1e-7))
+                return x, max(self.temperature(left, x), self.temperature(right, x)), [left, right]
+        # Near the top of a gap one side runs into the other: take the lowest point of the liquidus itself.
+        found = minimize_scalar(self.liquidus, bounds=around, method="bounded", options={"xatol": 1e-6})
+        return float(found.x), float(found.fun), [left, right]
+
+    def liquidus(self, x: float) -> float:
+        """Highest of all curves at x, K."""
+        melts = Melts(self.system, np.array([[1 - x, x]]))
+        return max(float(melts.solid_temperature(solid)[0][0]) for solid in self.system.solids)
 
 
 @cache

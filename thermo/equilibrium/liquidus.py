@@ -20,7 +20,6 @@ from thermo.records.units import R
 LOWEST_K = 250.0  # nothing in the salt lists melts below; a solid found here simply does not form
 HIGHEST_K = 2400.0
 BLOCK = 20000  # compositions a block: about 50 MB for six salts
-_ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
 _STEP_K = 1e-4
 _MISSED_J_mol = 1.0  # 0.03 K: a side of a solid solution that would form by more was missed
 
@@ -41,7 +40,7 @@ class Melts:
         self.system = system
         self.x = np.asarray(x, dtype=float)
         self.A, B = system.melt_energies(self.x)
-        self.slope = R * np.log(np.maximum(self.x, _ABSENT)) + B
+        self.slope = R * system.ideal_logs(self.x) + B
 
     def salt_forces(self, T_K: np.ndarray, salts: tuple[int, ...]) -> tuple[np.ndarray, np.ndarray]:
         """d_i = mu_i(melt) - G_i(pure solid) of salts at these positions at T (N,), and its slope: (N, len(salts))."""
@@ -51,7 +50,7 @@ class Melts:
         return self.A[:, index] + T_K[:, None] * melt_slope + energy, melt_slope + slope
 
     def potentials(self, T_K: float) -> np.ndarray:
-        """mu_i - mu_i(pure liquid) of every salt at one T, J/mol: (N, n)."""
+        """mu_i - mu_i(pure liquid) of every constituent at one T, J/mol: (N, constituents)."""
         return self.A + T_K * self.slope
 
     def solid_temperature(self, solid: Solid, near: int | None = None) -> tuple[np.ndarray, np.ndarray | None]:

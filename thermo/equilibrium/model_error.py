@@ -16,9 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 
-from thermo.equilibrium.freezing_point import crowding
 from thermo.equilibrium.liquidus import Melts, driving_slope
-from thermo.equilibrium.system import salt_system
+from thermo.equilibrium.system import crowding, salt_system
 from thermo.records.measurements import MeltPoint, ternary_points
 from thermo.records.substances import salts
 

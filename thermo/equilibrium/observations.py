@@ -42,7 +42,9 @@ class Equations:
     design: np.ndarray
     target: np.ndarray
     fusion: np.ndarray
-    kelvin: np.ndarray  # K a whitened unit stands for, for reporting; nan where the point is no temperature
+    kelvin: (
+        np.ndarray
+    )  # (rows, rows): times whitened misfits gives K at the published x; nan where it is no temperature
 
 
 class PairObserver:
@@ -103,7 +105,9 @@ class PairObserver:
         root = np.linalg.cholesky(covariance)
         design = np.linalg.solve(root, rows)
         target = np.linalg.solve(root, rows @ self.theta - D)
-        kelvin = np.sqrt(np.diag(covariance)) / np.maximum(-by_T, 1.0)
+        kelvin = root / np.maximum(-by_T, 1.0)[:, None]
+        if x_sigma >= UNKNOWN_X_SIGMA:
+            kelvin = np.full_like(kelvin, np.nan)
         return Equations(label, design, target, np.linalg.solve(root, fusion), kelvin)
 
     def _nearest_x(self, solids: list, T_K: float) -> float:
@@ -254,7 +258,7 @@ class PairObserver:
 
 def _free_of_fusion(label: str, design: np.ndarray, target: np.ndarray) -> Equations:
     """Equations that no fusion energy enters and that are no temperatures."""
-    return Equations(label, design, target, np.zeros((len(target), 2)), np.full(len(target), np.nan))
+    return Equations(label, design, target, np.zeros((len(target), 2)), np.full((len(target),) * 2, np.nan))
 
 
 def equations(observer: PairObserver, invariants, points, mixing) -> Iterator[Equations]:

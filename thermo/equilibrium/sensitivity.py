@@ -10,9 +10,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from thermo.equilibrium.freezing_point import WIDEST_K, model_error_J_mol
+from thermo.equilibrium.freezing_point import WIDEST_K
 from thermo.equilibrium.liquidus import Melts, driving_slope
-from thermo.equilibrium.system import SaltSystem, Solid
+from thermo.equilibrium.system import SaltSystem, Solid, solid_weights
 
 _DX = 1e-5
 _RIDGE = 1e-4  # keeps the weights of solids that meet nearly tangentially finite
@@ -52,7 +52,7 @@ def invariant_sigma(system: SaltSystem, x: np.ndarray, sides: Sequence[Side]) ->
     weights = _meeting_weights(composition_slopes(system, x, sides))
     melts = Melts(system, x[None, :])
     gradients = [np.zeros(len(pair.parameters)) for pair in system.pairs]
-    fusion = np.zeros(len(x))
+    fusion = np.zeros(len(system.constituents))
     model = 0.0
     for weight, (solid, near) in zip(weights, sides, strict=True):
         T, y = melts.solid_temperature(solid, near)
@@ -61,5 +61,5 @@ def invariant_sigma(system: SaltSystem, x: np.ndarray, sides: Sequence[Side]) ->
         for total, row in zip(gradients, system.parameter_gradient(solid, x, T_K, y), strict=True):
             total += factor * row
         fusion += factor * system.fusion_errors(solid, T_K, y)
-        model += (factor * model_error_J_mol(x)) ** 2
+        model += factor**2 * system.model_variance(x, solid_weights(solid, len(system.constituents), y))
     return min(float(np.sqrt(system.variance(gradients, fusion) + model)), WIDEST_K)

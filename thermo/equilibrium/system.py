@@ -19,7 +19,8 @@ from thermo.records.interactions import PairModel, model_constant, pair_models
 from thermo.records.substances import double_salts, salt
 
 MELT_METHOD = "group"
-IMMISCIBLE_J_mol = 40000.0  # members of one solid solution that nobody has seen dissolve in each other
+_ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
+IMMISCIBLE_J_mol = 90000.0  # members of one solid solution that nobody has seen dissolve in each other
 
 Solid = PureSolid | DoubleSolid | SolutionSolid
 
@@ -34,7 +35,8 @@ class SaltSystem:
         method: str = MELT_METHOD,
         preference: float | None = None,
     ):
-        self.salts = tuple(salts)
+        self.salts = self.constituents = tuple(salts)
+        self.own = tuple(range(len(self.salts)))
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
         self._fusions: dict[tuple[int, ...], Fusion] = {}
@@ -137,6 +139,14 @@ class SaltSystem:
             A += strength * triple_potentials(x, *triple)
         return A, B
 
+    def ideal_logs(self, x: np.ndarray) -> np.ndarray:
+        """ln of the ideal activity of every salt, (N, n): with one anion ln x."""
+        return np.log(np.maximum(x, _ABSENT))
+
+    def pair_term_potentials(self, pair: PairModel, order: int, x: np.ndarray) -> np.ndarray:
+        """What one liquid term of a pair (coefficient 1) gives to every potential, (N, n)."""
+        return self.basis.term_potentials(x, self._term_owner.index((self.pairs.index(pair), order)))
+
     def excess_potentials(self, x: np.ndarray, T_K: float) -> np.ndarray:
         """Excess chemical potentials of the melt at T, J/mol: x (N, n) -> (N, n). R T ln a = R T ln x + this."""
         A, B = self.melt_energies(x)
@@ -177,6 +187,10 @@ class SaltSystem:
         sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.salts, weights, strict=True)]
         return weights * np.array(sigma)
 
+    def model_variance(self, x: np.ndarray, weights: np.ndarray) -> float:
+        """Variance of D because pairs alone predict melts of three and more salts, (J/mol)^2."""
+        return model_error_J_mol(x) ** 2
+
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
 
@@ -207,7 +221,26 @@ def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:
     return weights
 
 
+def crowding(x: np.ndarray) -> float:
+    """How much of a melt is made of three salts at once: sum of 27 x_i x_j x_k, 1 for an equimolar ternary."""
+    return float(sum(27 * x[i] * x[j] * x[k] for i, j, k in combinations(range(len(x)), 3)))
+
+
+def model_error_J_mol(x: np.ndarray) -> float:
+    """Standard deviation of D that three or more salts add because pair terms alone predict them, J/mol."""
+    return model_constant("several_salts_J_mol") * crowding(x)
+
+
+def build_system(salts: Sequence[str], models: Mapping | None = None):
+    """SaltSystem for salts of one anion, ReciprocalSystem for fluorides with chlorides."""
+    if len({salt(f).anion for f in salts}) == 1:
+        return SaltSystem(salts, models)
+    from thermo.equilibrium.reciprocal import ReciprocalSystem  # builds on SaltSystem, so it is named here only
+
+    return ReciprocalSystem(salts, models)
+
+
 @cache
-def salt_system(salts: tuple[str, ...]) -> SaltSystem:
+def salt_system(salts: tuple[str, ...]):
     """The system of these salts from the fitted files, built once."""
-    return SaltSystem(salts)
+    return build_system(salts)

@@ -1,0 +1,193 @@
+"""All laws for salts with two anions: the counterpart of SaltSystem for melts of fluorides with chlorides.
+
+The melt is described by its ions (laws/two_anions); every salt that its ions can form is a possible solid, whether it was
+weighed in or not, and so are the double salts and solid solutions of both anions and the mixed salts MFCl. Solvers see
+the same interface as SaltSystem: `salts` are those weighed in, `constituents` all salts of the ions (fluorides first).
+Interactions: those fitted for each anion (pairs of cations) and for each cation (pairs MF_z-MCl_z).
+Limits: 1 to 6 salts whose cations all have both a fluoride and a chloride in the list.
+Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are the stable pair.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import cache
+from itertools import combinations
+
+import numpy as np
+
+from thermo.equilibrium.system import SaltSystem, Solid, solid_weights
+from thermo.laws import two_anions
+from thermo.laws.formation import formation_gibbs, formation_row
+from thermo.laws.gibbs import Fusion, fusion_sigma
+from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.records.interactions import PairModel, model_constant, pair_models
+from thermo.records.provenance import InputError
+from thermo.records.substances import double_salts, salt, salts
+
+_SPAN_K = np.linspace(650.0, 1350.0, 15)  # where the exchange energies are taken as straight lines in T
+
+
+class ReciprocalSystem:
+    """The laws of melts of `salts` of two anions; `models` maps frozenset pairs to PairModel."""
+
+    def __init__(self, salts: Sequence[str], models: Mapping | None = None):
+        self.salts = tuple(salts)
+        models = pair_models() if models is None else models
+        self.cations = list(dict.fromkeys(salt(f).cation for f in self.salts))
+        fluorides, chlorides = ([_salt_of(cation, anion) for cation in self.cations] for anion in ("F", "Cl"))
+        self.constituents = (*fluorides, *chlorides)
+        self.own = tuple(self.constituents.index(f) for f in self.salts)
+        self.melting_K = np.array([salt(f).melting_point_K for f in self.constituents])
+        self._z = np.array([float(salt(f).charge) for f in fluorides])
+        self._cation = np.array([self.cations.index(salt(f).cation) for f in self.salts])
+        self._is_fluoride = np.array([salt(f).anion == "F" for f in self.salts])
+        self._position = {f: i for i, f in enumerate(self.constituents)}
+        self._fusions: dict[tuple[int, ...], Fusion] = {}
+        self._parts = (SaltSystem(fluorides, models), SaltSystem(chlorides, models))
+        self._anion_pairs = [models[key] for pair in zip(fluorides, chlorides, strict=True)
+                             if (key := frozenset(pair)) in models]  # fmt: skip
+        self.pairs: list[PairModel] = [*self._parts[0].pairs, *self._parts[1].pairs, *self._anion_pairs]
+        self._exchange = np.array([_exchange_line(f, c) for f, c in zip(fluorides, chlorides, strict=True)])
+        self.solids: tuple[Solid, ...] = self._solids()
+
+    @property
+    def status(self) -> str:
+        """'assessed' when every pair is, else 'estimated'."""
+        whole = len(self._anion_pairs) == len(self.cations)
+        return "assessed" if whole and all(pair.status == "assessed" for pair in self.pairs) else "estimated"
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Source keys of all salts of the ions and of the fitted pairs."""
+        keys = [key for f in self.constituents for key in (*salt(f).sources, formation_row(f).source)]
+        return tuple(dict.fromkeys([*keys, *(key for pair in self.pairs for key in pair.sources)]))
+
+    def _solids(self) -> tuple[Solid, ...]:
+        count, found = len(self.cations), []
+        for part, offset in zip(self._parts, (0, count), strict=True):
+            for solid in part.solids:
+                if isinstance(solid, PureSolid):
+                    found.append(replace(solid, index=solid.index + offset))
+                else:
+                    found.append(replace(solid, indices=tuple(i + offset for i in solid.indices)))
+        for pair in self._anion_pairs:
+            for formula, (dH, dS) in pair.double_salts().items():
+                counts = double_salts()[formula].stoichiometry
+                indices = tuple(self._position[f] for f in counts)
+                found.append(DoubleSolid(formula, indices, tuple(counts.values()), dH, dS))
+        return tuple(found)
+
+    def fusion(self, indices: tuple[int, ...]) -> Fusion:
+        """Fusion energies of the constituents at these positions, built once."""
+        if indices not in self._fusions:
+            self._fusions[indices] = Fusion([self.constituents[i] for i in indices])
+        return self._fusions[indices]
+
+    def ions(self, x: np.ndarray) -> two_anions.Ions:
+        """Ions of melts given by the salts weighed in, (N, n)."""
+        return two_anions.ions_of(x, self._cation, self._is_fluoride, self._z)
+
+    def ideal_logs(self, x: np.ndarray) -> np.ndarray:
+        """ln of the ideal activity of every constituent, (N, 2 c)."""
+        return two_anions.ideal_logs(self.ions(x))
+
+    def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Excess and exchange potentials of the constituents as A + B T, each (N, 2 c)."""
+        ions = self.ions(x)
+        A = two_anions.exchange(ions, self._exchange[:, 0])
+        B = two_anions.exchange(ions, self._exchange[:, 1])
+        for part, fluoride in zip(self._parts, (True, False), strict=True):
+            own_A, own_B = part.melt_energies(ions.X)
+            A += two_anions.cation_term(ions, own_A, fluoride)
+            B += two_anions.cation_term(ions, own_B, fluoride)
+        for pair in self._anion_pairs:
+            cation = self._position[pair.salts[0]] % len(self.cations)
+            for k, (a, b) in pair.terms("liquid").items():
+                term = two_anions.anion_term(ions, cation, k)
+                A += a * term
+                B += b * term
+        per_charge = (self._exchange[:, 0] + 1000.0 * self._exchange[:, 1]) / self._z
+        for i, j in combinations(range(len(self.cations)), 2):
+            strength = two_anions.pairing_strength(per_charge[i] - per_charge[j])
+            A += strength * two_anions.pairing_term(ions, i, j)
+        return A, B
+
+    def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
+        """dD/d(parameters) of one solid at one melt x (n,) and T: one array a pair, in the pair's parameter order."""
+        ions = self.ions(x[None, :])
+        weights = solid_weights(solid, len(self.constituents), y)
+        gradients = []
+        for pair in self.pairs:
+            row = np.zeros(len(pair.parameters))
+            for n, name in enumerate(pair.parameters):
+                phase, _, term = name.partition(":")
+                if phase == "liquid":
+                    row[n] = float(weights @ self._term(ions, pair, int(term[1:]))) * (T_K if term[0] == "b" else 1.0)
+                elif phase == "solid solution":
+                    share = _solution_share(solid, pair, term, y)
+                    row[n] = -share * (T_K if term[0] == "b" else 1.0)
+                elif isinstance(solid, DoubleSolid) and phase == solid.name:
+                    row[n] = (T_K if term == "dS" else -1.0) / sum(solid.counts)
+            gradients.append(row)
+        return gradients
+
+    def _term(self, ions: two_anions.Ions, pair: PairModel, order: int) -> np.ndarray:
+        """Potentials (2 c,) that one liquid term of a pair gives at one melt, coefficient 1."""
+        if pair in self._anion_pairs:
+            cation = self._position[pair.salts[0]] % len(self.cations)
+            return two_anions.anion_term(ions, cation, order)[0]
+        fluoride = pair in self._parts[0].pairs
+        part = self._parts[0] if fluoride else self._parts[1]
+        own = part.pair_term_potentials(pair, order, ions.X)
+        return two_anions.cation_term(ions, own, fluoride)[0]
+
+    def fusion_errors(self, solid: Solid, T_K: float, y: np.ndarray | None) -> np.ndarray:
+        """What one sigma of each constituent's fusion energy does to D directly, J/mol, shape (2 c,)."""
+        weights = solid_weights(solid, len(self.constituents), y)
+        sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.constituents, weights, strict=True)]
+        return weights * np.array(sigma)
+
+    def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
+        """Variance of a quantity with these derivatives by parameters and direct fusion errors (2 c,)."""
+        total, fusion = 0.0, fusion_errors.astype(float)
+        for pair, gradient in zip(self.pairs, gradients, strict=True):
+            total += float(gradient @ pair.covariance @ gradient)
+            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
+        return total + float(fusion @ fusion)
+
+    def model_variance(self, x: np.ndarray, weights: np.ndarray) -> float:
+        """Variance of D from uncertain exchange energies and from predicting a reciprocal melt from its sides."""
+        ions = self.ions(x[None, :])
+        total = 0.0
+        for i, (f, c) in enumerate(zip(self.constituents, self.constituents[len(self.cations) :], strict=False)):
+            one = np.zeros(len(self.cations))
+            one[i] = np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol)
+            total += float(weights @ two_anions.exchange(ions, one)[0]) ** 2
+        X, y = ions.X[0], float(ions.fluoride[0])
+        mixed = sum(16 * X[i] * X[j] * y * (1 - y) for i, j in combinations(range(len(X)), 2))
+        return total + (model_constant("several_salts_J_mol") * mixed) ** 2
+
+
+def _solution_share(solid: Solid, pair: PairModel, term: str, y: np.ndarray | None) -> float:
+    if not isinstance(solid, SolutionSolid) or not set(pair.salts) <= set(solid.formulas):
+        return 0.0
+    y_i, y_j = (y[solid.formulas.index(f)] for f in pair.salts)
+    return float(y_i * y_j * (y_i - y_j) ** int(term[1:]))
+
+
+@cache
+def _salt_of(cation: str, anion: str) -> str:
+    """Formula of the salt of these ions; InputError where the list has none."""
+    for formula, component in salts().items():
+        if component.cation == cation and component.anion == anion:
+            return formula
+    name = {"F": "fluoride", "Cl": "chloride"}[anion]
+    raise InputError(f"fluoride and chloride in one mix: there are no data for the {name} of {cation}")
+
+
+@cache
+def _exchange_line(fluoride: str, chloride: str) -> tuple[float, float]:
+    """E = G(liquid fluoride) - G(liquid chloride) per cation as h + s T: (h J/mol, s J/(mol K))."""
+    E = [formation_gibbs(fluoride, T) - formation_gibbs(chloride, T) for T in _SPAN_K]
+    slope, intercept = np.polyfit(_SPAN_K, E, 1)
+    return float(intercept), float(slope)
