@@ -6,6 +6,7 @@ import numpy as np
 
 from thermo.equilibrium.system import SaltSystem
 from thermo.records.interactions import PairModel, pair_models
+from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint, Reference
 
 
 def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spread=0.0) -> PairModel:
@@ -65,3 +66,23 @@ class ExactSalts(SaltSystem):
 def random_fractions(count: int, salts: int, seed: int = 1) -> np.ndarray:
     """Compositions spread evenly over the triangle (tetrahedron ...), shape (count, salts)."""
     return np.random.default_rng(seed).dirichlet(np.ones(salts), size=count)
+
+
+def reference(use: str = "fit") -> Reference:
+    """Where a made-up row comes from."""
+    return Reference("made_up", "", "measured", "checked", use, "")
+
+
+def invariant_row(pair, kind, x_b, T_K, solids, x_sigma=0.005, T_sigma=3.0, use="fit") -> PublishedInvariant:
+    """A made-up published invariant."""
+    return PublishedInvariant(reference(use), pair, kind, x_b, x_sigma, T_K, T_sigma, solids)
+
+
+def liquidus_row(pair, x_b, T_K, solids, T_sigma=2.0, use="fit") -> PublishedPoint:
+    """A made-up published liquidus point."""
+    return PublishedPoint(reference(use), pair, x_b, T_K, T_sigma, solids)
+
+
+def mixing_row(pair, quantity, x_b, T_K, value, sigma, use="fit") -> MixingPoint:
+    """A made-up published mixing quantity."""
+    return MixingPoint(reference(use), pair, quantity, x_b, T_K, value, sigma)

@@ -1,0 +1,113 @@
+"""The generated coefficient files: complete, rounded, and what a fresh fit of all pairs writes again."""
+
+import csv
+import io
+
+import numpy as np
+import pytest
+
+from tests.made_up import changed
+from thermo.equilibrium import assessment_files
+from thermo.equilibrium.assessment_files import (
+    AGREEMENT,
+    all_pairs,
+    disagreements,
+    file_texts,
+    fitted_models,
+    write,
+)
+from thermo.records.interactions import pair_models
+from thermo.records.measurements import invariants, liquidus_points, mixing_points
+from thermo.records.provenance import read_table
+from thermo.records.substances import salt, salts
+
+FILES = ("pairs.csv", "interactions.csv", "interactions_covariance.csv")
+
+
+@pytest.fixture(scope="module")
+def fresh() -> dict:
+    """All pairs, fitted anew (some seconds)."""
+    return fitted_models()
+
+
+def test_the_files_are_what_a_fresh_fit_of_all_pairs_writes(fresh):
+    assert disagreements(fresh) == []
+    assert set(fresh) == set(pair_models())
+
+
+def test_there_are_144_pairs_of_one_anion_each_once_in_its_order():
+    pairs = all_pairs()
+    assert len(pairs) == len({frozenset(pair) for pair in pairs}) == 144
+    for a, b in pairs:
+        assert salt(a).anion == salt(b).anion
+        assert salt(a).charge <= salt(b).charge
+    fluorides = sum(salt(f).anion == "F" for f in salts())
+    chlorides = len(salts()) - fluorides
+    assert fluorides * (fluorides - 1) // 2 + chlorides * (chlorides - 1) // 2 == 144
+
+
+def test_a_pair_is_assessed_only_where_something_was_published():
+    for key, model in pair_models().items():
+        a, b = model.salts
+        rows = [*invariants(a, b), *liquidus_points(a, b), *mixing_points(a, b)]
+        usable = [row for row in rows if row.use != "no"]
+        if model.status == "assessed":
+            assert usable, key
+            assert set(model.sources) == {row.source for row in usable}
+        else:
+            assert model.points == 0
+
+
+def test_the_text_reads_back_as_the_model():
+    model = pair_models()[frozenset(("KCl", "MgCl2"))]
+    texts = file_texts({frozenset(model.salts): model})
+    rows = {name: list(csv.DictReader(io.StringIO(text), strict=True)) for name, text in texts.items()}
+    assert [row["term"] for row in rows["interactions.csv"]] == [n.partition(":")[2] for n in model.parameters]
+    assert [float(row["value"]) for row in rows["interactions.csv"]] == pytest.approx(model.values.tolist(), rel=1e-5)
+    count = len(model.parameters)
+    assert len(rows["interactions_covariance.csv"]) == count * (count + 1) // 2
+    assert rows["pairs.csv"][0]["source"].split(";") == list(model.sources)
+
+
+def test_numbers_carry_six_digits_at_most():
+    for row in read_table("interactions.csv"):
+        mantissa = row["value"].lstrip("-").partition("e")[0].replace(".", "").strip("0")
+        assert len(mantissa) <= 6
+
+
+def moved(model, parameter: int, sigmas: float):
+    """The model with one coefficient moved by so many of its own standard deviations."""
+    values = model.values.copy()
+    values[parameter] += sigmas * np.sqrt(model.covariance[parameter, parameter])
+    return changed(model, values=values)
+
+
+def test_disagreement_starts_at_a_hundredth_of_a_standard_deviation():
+    key = frozenset(("LiCl", "KCl"))
+    model = pair_models()[key]
+    assert disagreements({key: moved(model, 2, 0.5 * AGREEMENT)}) == []
+    (line,) = disagreements({key: moved(model, 2, 2 * AGREEMENT)})
+    assert line.startswith("LiCl-KCl: a coefficient moved by 0.02")
+
+
+def test_other_parameters_or_spreads_or_a_new_pair_are_told(monkeypatch):
+    key = frozenset(("LiCl", "KCl"))
+    model = pair_models()[key]
+    assert len(disagreements({key: changed(model, covariance=1.1 * model.covariance)})) == 1
+    assert len(disagreements({key: changed(model, status="estimated")})) == 1
+    assert len(disagreements({key: changed(model, parameters=model.parameters[::-1])})) == 1
+    monkeypatch.setattr(assessment_files, "pair_models", dict)
+    assert "other parameters or status" in disagreements({key: model})[0]
+
+
+def test_writing_twice_changes_nothing_the_second_time(tmp_path, monkeypatch):
+    monkeypatch.setattr(assessment_files, "DATA", tmp_path)
+    models = {key: pair_models()[key] for key in list(pair_models())[:3]}
+    assert set(write(models)) == set(FILES)
+    assert write(models) == []
+    assert {path.name for path in tmp_path.iterdir()} == set(FILES)
+
+
+def test_some_pairs_can_be_fitted_alone():
+    found = fitted_models([("LiCl", "KCl"), ("NaCl", "NdCl3")])
+    assert list(found) == [frozenset(("LiCl", "KCl")), frozenset(("NaCl", "NdCl3"))]
