@@ -19,8 +19,10 @@ from thermo.records.units import R
 
 LOWEST_K = 250.0  # nothing in the salt lists melts below; a solid found here simply does not form
 HIGHEST_K = 2400.0
+ALL = slice(None)
 BLOCK = 20000  # compositions a block: about 50 MB for six salts
 _STEP_K = 1e-4
+_STEP_Y = 1e-3  # in a solution's composition: second order in D, about 0.1 J/mol
 _MISSED_J_mol = 1.0  # 0.03 K: a side of a solid solution that would form by more was missed
 
 
@@ -42,12 +44,15 @@ class Melts:
         self.A, B = system.melt_energies(self.x)
         self.slope = R * system.ideal_logs(self.x) + B
 
-    def salt_forces(self, T_K: np.ndarray, salts: tuple[int, ...]) -> tuple[np.ndarray, np.ndarray]:
-        """d_i = mu_i(melt) - G_i(pure solid) of salts at these positions at T (N,), and its slope: (N, len(salts))."""
+    def salt_forces(self, T_K: np.ndarray, salts: tuple[int, ...], rows=ALL) -> tuple[np.ndarray, np.ndarray]:
+        """d_i = mu_i(melt) - G_i(pure solid) of salts at these positions at T (N,), and its slope: (N, len(salts)).
+
+        rows: positions of the melts meant, T having one value for each; all of them when left out.
+        """
         index = list(salts)
         energy, slope = self.system.fusion(salts).energy_and_slope(T_K)
-        melt_slope = self.slope[:, index]
-        return self.A[:, index] + T_K[:, None] * melt_slope + energy, melt_slope + slope
+        melt_slope = self.slope[rows][:, index]
+        return self.A[rows][:, index] + T_K[:, None] * melt_slope + energy, melt_slope + slope
 
     def potentials(self, T_K: float) -> np.ndarray:
         """mu_i - mu_i(pure liquid) of every constituent at one T, J/mol: (N, constituents)."""
@@ -58,81 +63,136 @@ class Melts:
 
         near: keep a solid solution on the side of this member (the two sides of a miscibility gap are two solids).
         """
+        members = solid_members(solid)
+        start = np.full(len(self.x), self.system.melting_K[list(members)].max())
+        return self.root(solid, start, np.full(len(self.x), LOWEST_K), ALL, near)
+
+    def driving_force(
+        self, solid: Solid, T: np.ndarray, rows=ALL, y: np.ndarray | None = None, near: int | None = None
+    ):
+        """D (N,) of one solid, dD/dT and a solution's best composition, for the melts `rows` at T.
+
+        y: where to look for the composition; without it the whole range (or the side of `near`) is searched.
+        """
+        forces, slopes = self.salt_forces(T, solid_members(solid), rows)
         if isinstance(solid, SolutionSolid):
-            return self._solution_temperature(solid, near)
-        if isinstance(solid, PureSolid):
-            indices, weights = (solid.index,), np.ones(1)
-        else:
-            indices, weights = solid.indices, solid.weights
-        T = np.full(len(self.x), self.system.melting_K[list(indices)].max())
-        bracket = _Bracket(T)
-        for _ in range(60):
-            forces, slopes = self.salt_forces(T, indices)
-            D, slope = forces @ weights, slopes @ weights
-            if isinstance(solid, DoubleSolid):
-                formation, formation_slope = solid.energy_and_slope(T)
-                D, slope = D - formation, slope - formation_slope
-            T, done = bracket.step(T, D, slope)
-            if done:
-                break
-        return T, None
-
-    def _solution_temperature(self, solid: SolutionSolid, near: int | None) -> tuple[np.ndarray, np.ndarray]:
-        T = np.full(len(self.x), self.system.melting_K[list(solid.indices)].max())
-        forces, _ = self.salt_forces(T, solid.indices)
-        y = solid.grid_start(forces, T, near)
-        for _ in range(4):
-            T, y = self._settle(solid, T, y)
-            forces, _ = self.salt_forces(T, solid.indices)
-            other = solid.grid_start(forces, T, near)
-            missed = solid.driving_force(other, forces, T)[0] > _MISSED_J_mol
-            if not missed.any():  # no other side of a miscibility gap would form here
-                break
-            y = np.where(missed[:, None], other, y)
-        return T, y
-
-    def _settle(self, solid: SolutionSolid, T: np.ndarray, y: np.ndarray):
-        """Newton steps in T with the solution's composition following from y: (T, y) where D = 0."""
-        bracket = _Bracket(T)
-        forces, slopes = self.salt_forces(T, solid.indices)
-        for step in range(60):
-            y = solid.refine(y, forces, T, rounds=4)
+            if y is None:
+                y = solid.refine(solid.grid_start(forces, T, near), forces, T, rounds=2)
+            y = solid.refine(y, forces, T, rounds=2)
             D, own_slope = solid.driving_force(y, forces, T)
-            T, done = bracket.step(T, D, (y * slopes).sum(axis=1) + own_slope)
-            forces, slopes = self.salt_forces(T, solid.indices)
-            if done and step > 2:
+            return D, np.einsum("ij,ij->i", y, slopes) + own_slope, y
+        if isinstance(solid, PureSolid):
+            return forces[:, 0], slopes[:, 0], None
+        formation, formation_slope = solid.energy_and_slope(T)
+        return forces @ solid.weights - formation, slopes @ solid.weights - formation_slope, None
+
+    def root(self, solid: Solid, start: np.ndarray, low: np.ndarray, rows=ALL, near: int | None = None):
+        """Temperatures where D = 0 for the melts `rows`, above `low`, from `start`; a solution's composition too."""
+        rows = np.arange(len(self.x))[rows]
+        T, y, pending = start.copy(), None, np.arange(len(rows))
+        for _ in range(4):
+            found = self._settle(
+                solid, T[pending], low[pending], rows[pending], None if y is None else y[pending], near
+            )
+            T[pending] = found[0]
+            if found[1] is None:
+                return T, None
+            y = found[1] if y is None else y
+            y[pending] = found[1]
+            D, _, other = self.driving_force(solid, T[pending], rows[pending], None, near)
+            missed = D > _MISSED_J_mol  # another side of a miscibility gap would form here
+            if not missed.any():
+                break
+            pending = pending[missed]
+            y[pending] = other[missed]
+        return T, y
+
+    def _settle(self, solid: Solid, T: np.ndarray, low: np.ndarray, rows: np.ndarray, y, near: int | None):
+        """Newton steps until every melt of `rows` has settled; settled melts are left out of further steps."""
+        bracket, active = _Bracket(low), np.arange(len(rows))
+        for _ in range(80):
+            start = None if y is None else y[active]
+            D, slope, best = self.driving_force(solid, T[active], rows[active], start, near)
+            moved = bracket.step(active, T[active], D, slope)
+            unsettled = np.abs(moved - T[active]) >= _STEP_K
+            T[active] = moved
+            if best is not None:
+                if y is None:
+                    y, unsettled = best, unsettled | True
+                else:
+                    unsettled |= (np.abs(best - y[active]) > _STEP_Y).any(axis=1)
+                    y[active] = best
+            active = active[unsettled]
+            if not len(active):
                 break
         return T, y
+
+    def liquidus(self) -> tuple[np.ndarray, np.ndarray]:
+        """Highest T_s (N,) of all solids and the position of that solid (N,).
+
+        A solid that would not form at the best temperature so far freezes lower (D falls with T), so each solid is
+        solved only where it beats the others.
+        """
+        count = len(self.x)
+        guess = np.clip(self.x @ self.system.melting_K[list(self.system.own)], 600.0, 1600.0)
+        estimates = []
+        for solid in self.system.solids:
+            D, slope, _ = self.driving_force(solid, guess)
+            estimates.append(guess + D / np.maximum(-slope, 1.0))
+        first = np.argmax(estimates, axis=0)
+        T = np.full(count, LOWEST_K)
+        pending = [np.flatnonzero(first == s) for s in range(len(self.system.solids))]
+        for _ in range(len(self.system.solids) + 1):
+            for s, rows in enumerate(pending):
+                if len(rows):
+                    start = np.maximum(T[rows], np.clip(estimates[s][rows], LOWEST_K, HIGHEST_K))
+                    T[rows] = self.root(self.system.solids[s], start, T[rows].copy(), rows)[0]
+                    first[rows] = s
+            pending = [self._beaten(s, T, first) for s in range(len(self.system.solids))]
+            if not any(len(rows) for rows in pending):
+                break
+        return T, first
+
+    def _beaten(self, s: int, T: np.ndarray, first: np.ndarray) -> np.ndarray:
+        """Melts where solid s would form at T although another was thought to be first."""
+        others = np.flatnonzero(first != s)
+        if not len(others):
+            return others
+        D, slope, _ = self.driving_force(self.system.solids[s], T[others], others)
+        return others[D > _STEP_K * np.maximum(-slope, 1.0)]
+
+
+def solid_members(solid: Solid) -> tuple[int, ...]:
+    """Positions of the salts a solid is made of."""
+    return (solid.index,) if isinstance(solid, PureSolid) else solid.indices
 
 
 class _Bracket:
     """Newton steps on D(T) = 0 that never leave the interval in which the sign of D says the root must lie."""
 
-    def __init__(self, T: np.ndarray):
-        self.low, self.high = np.full_like(T, LOWEST_K), np.full_like(T, HIGHEST_K)
+    def __init__(self, low: np.ndarray):
+        self.floor, self.low, self.high = low, low.copy(), np.full_like(low, HIGHEST_K)
 
-    def step(self, T: np.ndarray, D: np.ndarray, slope: np.ndarray) -> tuple[np.ndarray, bool]:
-        """Next T, and whether all points have settled; a root outside the limits settles on the limit."""
+    def step(self, at: np.ndarray, T: np.ndarray, D: np.ndarray, slope: np.ndarray) -> np.ndarray:
+        """Next T of the melts at these places; a root outside the limits settles on the limit."""
         forms = D > 0  # the solid forms here: the root lies above
-        self.low = np.where(forms, T, self.low)
-        self.high = np.where(forms, self.high, T)
+        low = self.low[at] = np.where(forms, T, self.low[at])
+        high = self.high[at] = np.where(forms, self.high[at], T)
         moved = T - D / np.minimum(slope, -1.0)
-        middle = 0.5 * (self.low + self.high)
-        moved = np.where(moved >= self.low, moved, np.where(self.low == LOWEST_K, LOWEST_K, middle))
-        moved = np.where(moved <= self.high, moved, np.where(self.high == HIGHEST_K, HIGHEST_K, middle))
-        moved = np.clip(moved, self.low, self.high)
-        return moved, bool(np.max(np.abs(moved - T)) < _STEP_K)
+        middle, floor = 0.5 * (low + high), self.floor[at]
+        moved = np.where(moved >= low, moved, np.where(low == floor, floor, middle))
+        moved = np.where(moved <= high, moved, np.where(high == HIGHEST_K, HIGHEST_K, middle))
+        return np.clip(moved, low, high)
 
 
 def driving_slope(melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:
     """dD/dT of one solid at the first melt of `melts`, J/(mol K); negative in a normal melt."""
     T = np.array([T_K])
+    forces, slopes = melts.salt_forces(T, solid_members(solid), slice(0, 1))
     if isinstance(solid, SolutionSolid):
-        forces, slopes = melts.salt_forces(T, solid.indices)
         return float((y * slopes[0]).sum() + solid.driving_force(y[None, :], forces, T)[1][0])
-    indices = solid.indices if isinstance(solid, DoubleSolid) else (solid.index,)
     weights = solid.weights if isinstance(solid, DoubleSolid) else np.ones(1)
-    slope = float(melts.salt_forces(T, indices)[1][0] @ weights)
+    slope = float(slopes[0] @ weights)
     return slope - solid.energy_and_slope(T)[1] if isinstance(solid, DoubleSolid) else slope
 
 
@@ -148,9 +208,7 @@ def liquidus_field(salts: tuple[str, ...], fractions: np.ndarray, system: SaltSy
     for start in range(0, len(fractions), BLOCK):
         block = slice(start, start + BLOCK)
         melts = Melts(system, fractions[block])
-        found = np.stack([melts.solid_temperature(solid)[0] for solid in system.solids])
-        first[block] = found.argmax(axis=0)
-        T[block] = found.max(axis=0)
+        T[block], first[block] = melts.liquidus()
     return LiquidusField(T, first, tuple(solid_name(solid) for solid in system.solids))
 
 
