@@ -39,8 +39,10 @@ from thermo.answers.evidence_pairs import (
     one_invariant,
     pair_evidence,
 )
+from thermo.answers.melt import describe_melt
+from thermo.equilibrium.assessment_files import all_pairs
 from thermo.equilibrium.freezing_point import liquidus
-from thermo.equilibrium.invariants import pair_invariants
+from thermo.equilibrium.invariants import pair_curve, pair_invariants
 from thermo.equilibrium.volume_points import points as all_volume_points
 from thermo.laws.density import melt_density
 from thermo.present.evidence_view import csv_text, disagreements, markdown, near_melt, summary
@@ -397,3 +399,19 @@ def test_melts_of_a_set_of_salts_in_any_order():
     assert {row.point for row in melt_evidence("KF", "NaF", "LiF")} == {
         row.point for row in melt_evidence("LiF", "NaF", "KF")
     }
+
+
+# ---- every pair has an answer
+
+
+@pytest.mark.parametrize("pair", all_pairs(), ids="-".join)
+def test_every_pair_answers_with_its_status(pair):
+    """The diagram and a melt of every pair of two chlorides or two fluorides, measured or not."""
+    curve = pair_curve(*pair, points=11)
+    assert np.isfinite(curve.T_K).all()
+    assert (curve.sigma_K >= 0).all()
+    melt = describe_melt(Composition(pair, (0.5, 0.5)))
+    assert melt.liquidus.status in ("assessed", "estimated")
+    assert {point.status for point in curve.invariants} <= {melt.liquidus.status}
+    said = any("estimated by the size rule" in note for note in melt.liquidus.notes)
+    assert said == (melt.liquidus.status == "estimated")

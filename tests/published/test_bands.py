@@ -1,0 +1,67 @@
+"""Are the stated bands true? Published points that no fit had seen, in standard deviations of both sides together.
+
+A 90 % interval (1.645 sigma) should hold 80 to 97 % of them: points of one system share their errors, so 90 % itself
+cannot be asked of some hundred points. -s shows every family.
+"""
+
+import pytest
+
+from thermo.answers.evidence import section
+from thermo.equilibrium.leave_out import all_left_out_points
+
+LOW, HIGH = 0.80, 0.97
+
+
+def total(key):
+    part = section(key)
+    print(f"\n{part.title}")
+    for t in part.tallies:
+        print(
+            f"  {t.family:34s} {t.count:4d} rows, in 1 sigma {t.one_sigma:.0%}, in 2 sigma {t.two_sigmas:.0%}, in the "
+            f"90 % band {t.ninety:.0%}, rms {t.rms_sigmas:.2f} sigma, median {t.median:.1f} {part.unit}"
+        )
+    return part.tallies[0]
+
+
+def test_pairs_that_were_fitted():
+    """Rows that the fit has seen lie inside more often than others would; too seldom would be a fault."""
+    found = total("pairs")
+    assert found.count > 150
+    assert found.ninety >= 0.90
+    assert found.two_sigmas >= 0.95
+
+
+@pytest.mark.xfail(
+    reason="off: the band holds 76 % of the left-out points instead of 80 %, because an estimated pair cannot bend and "
+    "knows no double salts",
+    strict=True,
+)
+def test_pairs_left_out():
+    found = total("pairs_left_out")
+    assert found.count > 100
+    assert LOW <= found.ninety <= HIGH
+
+
+def test_pairs_left_out_where_no_double_salt_freezes():
+    """Where an estimate can know the solids, its band must hold."""
+    rows = [row for row in all_left_out_points() if not row.has_double_salt]
+    inside = sum(abs(row.sigmas) <= 1.645 for row in rows) / len(rows)
+    print(f"{inside:.0%} of {len(rows)}")
+    assert LOW <= inside <= HIGH
+
+
+def test_melts_of_three_and_more_salts():
+    found = total("melts")
+    assert found.count > 70
+    assert LOW <= found.ninety <= HIGH
+
+
+def test_lowest_melts_of_three_and_more_salts():
+    found = total("lowest")
+    assert LOW <= found.ninety <= 1.0  # 26 systems: all of them inside has a chance of 6 % even with true bands
+
+
+def test_densities_left_out():
+    found = total("densities_left_out")
+    assert found.count > 150
+    assert LOW <= found.ninety <= HIGH

@@ -1,0 +1,97 @@
+"""Published melts of three and more salts beside the computed ones; no fit has seen any of them. -s shows each row.
+
+Sources stand with the rows in data/ternary.csv. Rows marked unsure are printed but not judged.
+"""
+
+import numpy as np
+import pytest
+
+from thermo.answers.evidence import compared, section
+from thermo.answers.evidence_melts import MeltComparison, all_lowest_evidence, melt_evidence
+from thermo.records.measurements import ternary_points
+
+MISSED = {
+    (
+        "BaCl2",
+        "CaCl2",
+        "NaCl",
+    ): "off by 94 K because 450 deg C was read from damaged digits: 4.5 mol% BaCl2 cannot lower "
+    "the 500 deg C of NaCl-CaCl2 by 50 K",
+    ("KF", "NaF", "RbF"): "off by 88 K because NaF-RbF itself is known to 40 K only (675 and 644 deg C published)",
+}
+
+
+def system(salts):
+    marks = pytest.mark.xfail(reason=MISSED[salts], strict=True) if salts in MISSED else ()
+    return pytest.param(salts, marks=marks, id="-".join(salts))
+
+
+SYSTEMS = [system(salts) for salts in dict.fromkeys(tuple(sorted(point.salts)) for point in ternary_points())]
+
+
+def show(row):
+    point = row.point
+    mix = " ".join(f"{100 * x:.1f} {f}" for f, x in zip(point.salts, point.fractions, strict=True))
+    if not isinstance(row, MeltComparison):
+        return f"  {point.kind:12s} {mix}: not compared, {row.reason}"
+    return (
+        f"  {point.kind:12s} {mix}: published {point.T_K - 273.15:.0f} +- {point.T_sigma_K:.0f}, found "
+        f"{row.found_K - 273.15:.0f} +- {row.model_sigma_K:.0f} deg C: {row.difference:+.0f} K = {row.sigmas:+.1f} "
+        f"sigma, {row.status} {point.source}{'' if row.counted else ' [not counted]'}"
+    )
+
+
+def test_no_row_was_fitted():
+    assert {point.use for point in ternary_points()} == {"no"}
+
+
+@pytest.mark.parametrize("salts", SYSTEMS)
+def test_melt_at_its_composition(salts):
+    """Within four standard deviations; the row called a misquotation in its own caveat is not judged."""
+    rows = melt_evidence(*salts)
+    print(f"\n{'-'.join(salts)}", *map(show, rows), sep="\n")
+    sure = [row for row in compared(rows) if row.counted and "misquotation" not in row.point.caveat]
+    assert [(row.point.source, round(row.sigmas, 1)) for row in sure if abs(row.sigmas) > 4] == []
+
+
+def at_composition():
+    return section("melts").tallies[0]
+
+
+def lowest_melts():
+    for row in all_lowest_evidence():
+        print("lowest of", *row.point.salts, show(row))
+    return section("lowest").tallies[0]
+
+
+@pytest.mark.xfail(
+    reason="off by 30 K in the median instead of 15, because at a eutectic the computed liquidus is the highest of "
+    "three surfaces, each 20-40 K uncertain",
+    strict=True,
+)
+def test_median_liquidus_at_the_published_composition_within_15_K():
+    print(f"median {at_composition().median:.1f} K of {at_composition().count} melts")
+    assert at_composition().median <= 15
+
+
+def test_median_lowest_melt_within_10_K():
+    found = lowest_melts()
+    print(f"median {found.median:.1f} K of {found.count} systems")
+    assert found.count > 20
+    assert found.median <= 10
+
+
+@pytest.mark.xfail(
+    reason="off: 81 % within 25 K instead of 90 %, because of NaF-KF-RbF, LiCl-KCl-CeCl3, LiF-NaF-LaF3, "
+    "NaCl-KCl-CaCl2 and LiF-KF-RbF, whose pairs are known to 10-50 K only",
+    strict=True,
+)
+def test_nine_in_ten_lowest_melts_within_25_K():
+    found = lowest_melts()
+    assert found.within_far >= 0.90
+
+
+def test_errors_of_the_lowest_melts_have_no_bias():
+    """The mean difference stays within twice its own standard error (chance of a false alarm: 5 %)."""
+    away = np.array([row.difference for row in all_lowest_evidence() if row.counted])
+    assert abs(away.mean()) < 2 * away.std(ddof=1) / np.sqrt(len(away))
