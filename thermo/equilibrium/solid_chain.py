@@ -1,0 +1,152 @@
+"""Which solids of a pair lie side by side at one temperature, without any melt, and where that changes with T.
+
+At T the solids of lowest Gibbs energy form a chain over composition: pure and double salts are points, a solid solution
+a curve, and neighbours share a straight line (laws/unmixing). Heated or cooled, the chain changes where a double salt
+forms from or falls apart into its neighbours, and where a solid solution's gap closes (its critical point).
+Changes are found on even levels and then by halving.
+Limits: one solid solution, with one gap, a pair; a chain that changes and changes back between two levels goes unseen.
+Worked value: NaCl-KCl at 400 deg C: one line, from 2.8 to 82 mol% KCl.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from thermo.equilibrium.system import SaltSystem, Solid, solid_weights
+from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.laws.unmixing import PairSolution, lower_hull
+
+_LEVELS = 97
+_HALVINGS = 20
+_NEAR = 1e-6  # of the whole span: beside a change
+_MOST = 8  # changes between two levels
+
+
+@dataclass(frozen=True)
+class Line:
+    """Two solids sharing a straight line: positions in the system's solids and compositions (second salt's share)."""
+
+    solids: tuple[int, int]
+    left: float
+    right: float
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """One line from low_K to high_K. closes: the gap of a solid solution ends at high_K in its critical point."""
+
+    solids: tuple[int, int]
+    low_K: float
+    high_K: float
+    closes: bool
+
+
+@dataclass(frozen=True)
+class Change:
+    """Where a solid enters or leaves the chain: the three solids from left to right, and whether the middle one is
+    stable above (a eutectoid) or below (a peritectoid)."""
+
+    T_K: float
+    solids: tuple[int, int, int]
+    xs: tuple[float, float, float]
+    stable_above: bool
+
+
+def pair_solution(solid: SolutionSolid) -> PairSolution:
+    """The solid solution of two salts with its coefficients in the order of its members."""
+    terms = dict.fromkeys(range(2), (0.0, 0.0))
+    for (i, j, k), a, b in zip(solid.terms, solid.a, solid.b, strict=True):
+        sign = (-1) ** k if i > j else 1
+        terms[k] = (terms[k][0] + sign * a, terms[k][1] + sign * b)
+    return PairSolution.from_terms(terms)
+
+
+class SolidChain:
+    """The chain of one pair's solids at any temperature."""
+
+    def __init__(self, system: SaltSystem):
+        self.solids: tuple[Solid, ...] = system.solids
+        self.solution = next((n for n, s in enumerate(self.solids) if isinstance(s, SolutionSolid)), None)
+        self.mixing = None if self.solution is None else pair_solution(self.solids[self.solution])
+        self.places = {
+            n: float(solid_weights(solid, 2, None)[1])
+            for n, solid in enumerate(self.solids)
+            if not isinstance(solid, SolutionSolid)
+        }
+        self.fixed = sorted(self.places, key=self.places.get)
+
+    def _energy(self, n: int, T_K: float) -> float:
+        """Gibbs energy of a solid of fixed composition less that of the pure solid salts, J/mol."""
+        solid = self.solids[n]
+        return float(solid.energy_and_slope(T_K)[0]) if isinstance(solid, DoubleSolid) else 0.0
+
+    def lines(self, T_K: float) -> tuple[Line, ...]:
+        """All lines at T from left to right."""
+        if self.mixing is None:
+            x, g = (
+                np.array(v) for v in zip(*((self.places[n], self._energy(n, T_K)) for n in self.fixed), strict=True)
+            )
+            corners = [self.fixed[k] for k in lower_hull(x, g)]
+            return tuple(Line((i, j), self.places[i], self.places[j]) for i, j in pairwise(corners))
+        if not self.fixed:
+            return tuple(Line((self.solution, self.solution), *ends) for ends in self.mixing.gaps(T_K))
+        found = self.mixing.ties(T_K, [(self.places[n], self._energy(n, T_K)) for n in self.fixed])
+        kinds = [[self.solution if k is None else self.fixed[k] for k in (tie.first, tie.second)] for tie in found]
+        return tuple(Line((i, j), tie.left, tie.right) for (i, j), tie in zip(kinds, found, strict=True))
+
+    def _names(self, T_K: float) -> tuple[tuple[int, int], ...]:
+        return tuple(line.solids for line in self.lines(T_K))
+
+    def history(self, low_K: float, high_K: float) -> tuple[tuple[Stretch, ...], tuple[Change, ...]]:
+        """Every line with the span of temperature it lasts, and the changes, between low_K and high_K."""
+        levels = np.linspace(low_K, high_K, _LEVELS).tolist()
+        chains = [self._names(T) for T in levels]
+        bounds, held, changes = [low_K], [chains[0]], []
+        for above, (T_low, T_high) in zip(chains[1:], pairwise(levels), strict=True):
+            for _ in range(_MOST):
+                if held[-1] == above:
+                    break
+                T_K = self._edge(T_low, T_high, held[-1])
+                T_low = min(T_K + _NEAR * (high_K - low_K), T_high)
+                changes += self._change(T_K, _NEAR * (high_K - low_K))
+                bounds.append(T_K)
+                held.append(self._names(T_low))
+        bounds.append(high_K)
+        return self._stretches(bounds, held), tuple(changes)
+
+    def _edge(self, low: float, high: float, below: tuple) -> float:
+        """The temperature between two levels up to which the chain is `below`; exact for a critical point."""
+        for point in () if self.mixing is None else self.mixing.critical_points:
+            if low <= point.T_K <= high:
+                return point.T_K
+        for _ in range(_HALVINGS):
+            middle = 0.5 * (low + high)
+            low, high = (middle, high) if self._names(middle) == below else (low, middle)
+        return 0.5 * (low + high)
+
+    def _change(self, T_K: float, near: float) -> list[Change]:
+        """The change at T, if three solids meet there (a gap that closes is none)."""
+        below, above = self.lines(T_K - near), self.lines(T_K + near)
+        for whole, parts in ((below, above), (above, below)):
+            kept = {line.solids for line in whole} & {line.solids for line in parts}
+            split = [line for line in parts if line.solids not in kept]
+            single = [line for line in whole if line.solids not in kept]
+            if len(split) == 2 and len(single) == 1:
+                (first, second), (line,) = split, single
+                solids = (first.solids[0], first.solids[1], second.solids[1])
+                return [Change(T_K, solids, (line.left, first.right, line.right), parts is above)]
+        return []
+
+    def _stretches(self, bounds: list[float], held: list[tuple]) -> tuple[Stretch, ...]:
+        found = []
+        for key in dict.fromkeys(key for chain in held for key in chain):
+            start = None
+            for n, chain in enumerate([*held, ()]):
+                if key in chain and start is None:
+                    start = n
+                elif key not in chain and start is not None:
+                    own = key[0] == key[1]
+                    found.append(Stretch(key, bounds[start], bounds[n], own and n < len(held)))
+                    start = None
+        return tuple(found)

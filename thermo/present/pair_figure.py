@@ -1,0 +1,299 @@
+"""The full phase diagram of a pair as a drawing to keep: liquidus with band, solidus, gaps, horizontals, double salts,
+and every published point beside them.
+
+Lines come from `diagram_lines`, the liquidus from pair_curve. A shape of mark belongs to a source; filled marks were
+fitted, open ones were given little weight, crosses none. Colours stay apart for every common colour blindness (Okabe &
+Ito), and each kind of line has its own dashes. Text that finds no room in its area is left out; the list under the
+diagram has it. Limits: two salts of one anion.
+Worked value: pair_figure("NaCl", "KCl") has a y axis "temperature, °C".
+"""
+
+import textwrap
+from collections.abc import Sequence
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.legend import Legend
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
+from matplotlib.patheffects import withStroke
+
+from thermo.equilibrium.invariants import PairCurve, pair_curve
+from thermo.present.diagram_lines import diagram_lines
+from thermo.present.published_points import MOST_SOURCES, SHAPES, PublishedMark, author, published_marks, shapes
+from thermo.present.wording import degrees, pretty
+from thermo.records.units import ZERO_C
+from thermo.records.units import celsius as to_celsius
+
+LIGHT = {
+    "paper": "white",
+    "ink": "black",
+    "quiet": "#5a5a5a",
+    "liquidus": "#0060a8",
+    "solidus": "#c05800",
+    "gap": "#007a5a",
+    "mark": "#7a3b69",
+}
+DARK = {
+    "paper": "#15191e",
+    "ink": "#f2f2f2",
+    "quiet": "#b4bac2",
+    "liquidus": "#6bb8ff",
+    "solidus": "#ffb066",
+    "gap": "#5fd3ab",
+    "mark": "#e3a6d2",
+}
+DASHES = {"solidus": (0, (6, 2)), "gap": (0, (3, 1.5)), "liquid-gap": (0, (1, 1)), "transition": (0, (1, 2.5))}
+WORDS = {
+    "solidus": "freezing ends (solidus)",
+    "gap": "solid solution splits in two",
+    "horizontal": "three phases at one temperature",
+    "transition": "a salt changes its crystal form",
+    "double": "double salt",
+    "liquid-gap": "melt separates into two liquids",
+}
+_LETTER_PT = 4.6  # width of a letter at 9 points
+_AXES_PT = (470.0, 330.0)  # width and height of the plot
+
+
+class _Look:
+    """One drawing's colours and temperature scale."""
+
+    def __init__(self, celsius_scale: bool, dark: bool):
+        self.colours = DARK if dark else LIGHT
+        self.shift = 0.0 if celsius_scale else ZERO_C
+        self.unit = "°C" if celsius_scale else "K"
+
+    def __getitem__(self, name: str) -> str:
+        return self.colours[name]
+
+    @property
+    def halo(self) -> list:
+        """An outline in the colour of the paper: words stay readable over lines."""
+        return [withStroke(linewidth=3, foreground=self["paper"])]
+
+    def of(self, look: str) -> dict:
+        """How a kind of line is drawn."""
+        colour = {"solidus": "solidus", "gap": "gap", "liquid-gap": "gap", "transition": "quiet"}.get(look, "ink")
+        width = {"horizontal": 1.0, "transition": 1.2, "double": 1.2}.get(look, 1.8)
+        return {"color": self[colour], "lw": width, "ls": DASHES.get(look, "-")}
+
+
+def pair_figure(a: str, b: str, celsius: bool = True, dark: bool = False) -> Figure:
+    """The diagram of the pair a-b against mole percent of b, in deg C or K, on white or dark paper.
+
+    InputError unless a and b are two different salts of one anion.
+    """
+    look, lines, curve = _Look(celsius, dark), diagram_lines(a, b), pair_curve(a, b)
+    rows = published_marks(a, b, float(to_celsius(np.min(curve.T_K))))
+    left, right = _line_entries(lines, look), _point_entries(rows, look)
+    notes = _wrapped(lines["notes"])
+    below_in = 0.2 * max(len(left), len(right)) + 0.15
+    height = 6.0 + below_in + 0.16 * len(notes)
+    figure = Figure(figsize=(8.0, height), layout="constrained", facecolor=look["paper"])
+    axes, below = figure.subplots(2, height_ratios=(5.6, below_in))
+    low, high = _temperature_span(lines, curve)
+    _draw_lines(axes, lines, look, (low, high))
+    _draw_liquidus(axes, curve, look)
+    _draw_marks(axes, lines, look)
+    _draw_points(axes, rows, look)
+    axes.set(
+        xlim=(0, 100),
+        ylim=(low + look.shift, high + look.shift),
+        xlabel=f"mole percent {pretty(b)} in {pretty(a)}",
+        ylabel=f"temperature, {look.unit}",
+    )
+    _draw_fields(axes, lines, curve, look, (low, high))
+    _dress(axes, look)
+    figure.suptitle(f"{pretty(a)} – {pretty(b)}", fontsize=13, color=look["ink"])
+    below.axis("off")
+    _legend(below, left, "upper left", look)
+    _legend(below, right, "upper right", look)
+    if notes:
+        figure.supxlabel("\n".join(notes), fontsize=8.5, color=look["ink"], x=0.02, ha="left")
+    return figure
+
+
+def _temperature_span(lines: dict, curve: PairCurve) -> tuple[float, float]:
+    """Limits in deg C: from well below the lowest horizontal or the top of a gap to above the highest point."""
+    t = to_celsius(np.asarray(curve.T_K))
+    kinds = ("horizontal", "gap", "liquid-gap", "transition")
+    features = [max(y for _, y in line["points"]) for line in lines["lines"] if line["look"] in kinds]
+    deepest, highest = min([float(t.min()), *features]), max([float(t.max()), *features])
+    floor = min(
+        (y for line in lines["lines"] if line["look"] in ("gap", "double") for _, y in line["points"]), default=-273
+    )
+    room = 0.28 * (highest - deepest) + 40
+    return max(deepest - room, min(floor, deepest - 40)), highest + 0.08 * (highest - deepest) + 10
+
+
+def _draw_liquidus(axes: Axes, curve: PairCurve, look: _Look) -> None:
+    x, t, sigma = 100 * np.asarray(curve.x_second), to_celsius(np.asarray(curve.T_K)) + look.shift, curve.sigma_K
+    axes.fill_between(x, t - sigma, t + sigma, color=look["liquidus"], alpha=0.22, lw=0)
+    axes.plot(x, t, color=look["liquidus"], lw=2.4)
+
+
+def _draw_lines(axes: Axes, lines: dict, look: _Look, span: tuple[float, float]) -> None:
+    for area in lines["areas"]:
+        x, t = np.array(area["points"]).T
+        axes.fill(x, t + look.shift, color=look["gap"], alpha=0.10, lw=0)
+    for line in lines["lines"]:
+        x, t = np.array(line["points"]).T
+        axes.plot(x, t + look.shift, **look.of(line["look"]))
+        if "sigma_x" in line:
+            axes.fill(*_ribbon(x, t + look.shift, line, span), color=look["gap"], alpha=0.18, lw=0)
+
+
+def _ribbon(x: np.ndarray, t: np.ndarray, line: dict, span: tuple[float, float]) -> tuple[np.ndarray, np.ndarray]:
+    """Outline of a gap's one-sigma band, drawn at right angles to the line.
+
+    A sideways spread s moves the line by s |sin| of its steepness; at a flat top, where s has no bounds, by sigma_t.
+    """
+    per_x, per_t = _AXES_PT[0] / 100, _AXES_PT[1] / (span[1] - span[0])
+    along = np.stack([np.gradient(x * per_x), np.gradient(t * per_t)])
+    along /= np.maximum(np.hypot(*along), 1e-9)
+    sideways = np.array([np.nan if s is None else s for s in line["sigma_x"]]) * per_x
+    away = sideways * np.abs(along[1])
+    top = int(t.argmax())
+    if line["sigma_t"] is not None:
+        away[max(top - 2, 0) : top + 3] = line["sigma_t"] * per_t
+    step = np.stack([-along[1] / per_x, along[0] / per_t]) * away
+    edges = [(np.clip(x + sign * step[0], 0, 100), t + sign * step[1]) for sign in (1, -1)]
+    return tuple(np.concatenate([edges[0][n], edges[1][n][::-1]]) for n in (0, 1))
+
+
+def _draw_marks(axes: Axes, lines: dict, look: _Look) -> None:
+    """The invariants, numbered as in the list; numbers below their marks, above a maximum; close ones share theirs."""
+    groups: list[list[dict]] = []
+    for mark in lines["marks"]:
+        axes.plot(mark["x"], mark["t"] + look.shift, "D", ms=7, color=look["ink"], mfc=look["paper"], mew=1.4, zorder=5)
+        last = groups[-1][-1] if groups else None
+        if last and mark["x"] - last["x"] < 2.2 and abs(mark["t"] - last["t"]) < 20:
+            groups[-1].append(mark)
+        else:
+            groups.append([mark])
+    for group in groups:
+        top = any(mark["kind"] == "congruent" for mark in group)
+        axes.annotate(
+            ",".join(mark["label"] for mark in group),
+            (np.mean([mark["x"] for mark in group]), np.mean([mark["t"] for mark in group]) + look.shift),
+            (0, 8) if top else (0, -17),
+            textcoords="offset points",
+            ha="center",
+            fontsize=10,
+            weight="bold",
+            color=look["ink"],
+            path_effects=look.halo,
+            zorder=7,
+        )
+
+
+def _draw_points(axes: Axes, rows: Sequence[PublishedMark], look: _Look) -> None:
+    by_source = shapes(rows)
+    for row in rows:
+        axes.errorbar(
+            row.x,
+            row.t + look.shift,
+            yerr=row.t_sigma,
+            xerr=row.x_sigma,
+            fmt="x" if row.use == "no" else by_source[row.source][0],
+            ms=5.5,
+            color=look["mark"],
+            mfc=look["mark"] if row.use == "fit" else look["paper"],
+            elinewidth=0.7,
+            mew=1.1,
+            alpha=0.5 if row.use == "no" else 0.95,
+            zorder=6,
+        )
+
+
+def _draw_fields(axes: Axes, lines: dict, curve: PairCurve, look: _Look, span: tuple[float, float]) -> None:
+    """Names of the areas where they fit, upright in a narrow one."""
+    low, high = span
+    per_x, per_t = _AXES_PT[0] / 100, _AXES_PT[1] / (high - low)
+    style = {"ha": "center", "va": "center", "fontsize": 9, "color": look["quiet"], "path_effects": look.halo}
+    for field in lines["fields"]:
+        bottom, top = max(field["low"], low), min(field["high"], high)
+        t = min(max(field["t"], bottom + 0.25 * (top - bottom)), top - 0.25 * (top - bottom))
+        length = _LETTER_PT * len(field["label"]) + 8
+        if field["width"] * per_x > length and (top - bottom) * per_t > 16:
+            axes.text(field["x"], t + look.shift, field["label"], zorder=3, **style)
+        elif field["width"] * per_x > 16 and (top - bottom) * per_t > length:
+            axes.text(field["x"], (bottom + top) / 2 + look.shift, field["label"], rotation=90, zorder=3, **style)
+    valley = float(100 * curve.x_second[np.argmin(curve.T_K)])
+    t = to_celsius(float(np.interp(valley / 100, curve.x_second, curve.T_K)))
+    axes.text(min(max(valley, 8), 92), (t + 2 * high) / 3 + look.shift, "melt", zorder=3, **(style | {"fontsize": 11}))
+
+
+def _dress(axes: Axes, look: _Look) -> None:
+    axes.set_facecolor(look["paper"])
+    axes.tick_params(colors=look["ink"], labelsize=10, top=True, right=True, direction="in")
+    for spine in axes.spines.values():
+        spine.set_color(look["ink"])
+    for label in (axes.xaxis.label, axes.yaxis.label):
+        label.set(color=look["ink"], fontsize=11)
+
+
+def _line_entries(lines: dict, look: _Look) -> list:
+    """Left list: kinds of line, then the numbered invariants."""
+    entries = [
+        (Line2D([], [], color=look["liquidus"], lw=2.4), "freezing begins (liquidus)"),
+        (Patch(facecolor=look["liquidus"], alpha=0.22), "± one standard deviation"),
+    ]
+    kinds = {line["look"]: line["status"] for line in lines["lines"]}
+    for kind, words in WORDS.items():
+        if kind in kinds:
+            estimated = " (estimated)" if kinds[kind] == "estimated" else ""
+            entries.append((Line2D([], [], **look.of(kind)), words + estimated))
+    diamond = Line2D([], [], ls="", marker="D", ms=6, color=look["ink"], mfc=look["paper"])
+    return entries + [(diamond, f"{mark['label']}  {_kind(mark, look)}") for mark in lines["marks"]]
+
+
+def _point_entries(rows: Sequence[PublishedMark], look: _Look) -> list:
+    """Right list: whose points, and what filled and open marks mean."""
+
+    def mark(shape: str, **style) -> Line2D:
+        return Line2D([], [], ls="", marker=shape, ms=6, color=look["mark"], **style)
+
+    by_source = list(shapes(rows).items())
+    entries = [(mark(shape), f"{author(key)} ({count})") for key, (shape, count) in by_source[:MOST_SOURCES]]
+    rest = sum(count for _, (_, count) in by_source[MOST_SOURCES:])
+    if rest:
+        entries.append((mark(SHAPES[MOST_SOURCES]), f"other sources ({rest})"))
+    uses = {row.use for row in rows}
+    if "low" in uses:
+        entries.append((mark("o", mfc=look["paper"]), "open: little weight"))
+    if "no" in uses:
+        entries.append((mark("x", alpha=0.5), "cross: not used"))
+    return entries or [(Line2D([], [], ls=""), "no published point of this pair")]
+
+
+def _legend(below: Axes, entries: list, place: str, look: _Look) -> None:
+    handles, words = zip(*entries, strict=True)
+    below.add_artist(
+        Legend(
+            below,
+            handles,
+            words,
+            loc=place,
+            fontsize=9,
+            frameon=False,
+            labelcolor=look["ink"],
+            borderaxespad=0,
+            labelspacing=0.3,
+        )
+    )
+
+
+def _kind(mark: dict, look: _Look) -> str:
+    T_K = mark["t"] + ZERO_C
+    where = degrees(T_K, mark["sigma"])
+    if look.unit == "K":
+        where = f"{T_K:.0f} ± {max(1.0, mark['sigma']):.0f} K"
+    kind = "melts congruently" if mark["kind"] == "congruent" else mark["kind"]
+    return f"{kind} {where}, {mark['x']:.1f} mol%"
+
+
+def _wrapped(notes: list[str], width: int = 120) -> list[str]:
+    return [part for note in notes for part in textwrap.wrap(note, width)]
