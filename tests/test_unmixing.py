@@ -1,0 +1,200 @@
+"""Spinodal, critical point and gap of a solution of two salts against closed forms and brute force."""
+
+import numpy as np
+import pytest
+from scipy.spatial import ConvexHull
+
+from thermo.laws.mixing import PairBasis
+from thermo.laws.unmixing import CriticalPoint, PairSolution, lower_hull
+from thermo.records.units import R
+
+SHARES = (0.25, 0.5, 0.8, 0.95, 0.99, 0.9999)  # of the critical temperature
+
+
+def random_solutions(count: int, seed: int, bent: bool = True) -> list[PairSolution]:
+    """Regular (and, if bent, subregular) solutions that repel, with and without a change of the repulsion with T."""
+    rng = np.random.default_rng(seed)
+    found = []
+    for _ in range(count):
+        a0, b0 = rng.uniform(5000, 60000), rng.uniform(-8, 3)
+        a1, b1 = (rng.uniform(-0.33, 0.33) * a0, rng.uniform(-1, 1)) if bent else (0.0, 0.0)
+        found.append(PairSolution((a0, a1), (b0, b1)))
+    return found
+
+
+def top(solution: PairSolution) -> CriticalPoint:
+    return max((point for point in solution.critical_points if point.upper), key=lambda point: point.T_K)
+
+
+def potentials(solution: PairSolution, x: float, T_K: float) -> np.ndarray:
+    """Chemical potentials of both salts by the melt's own mathematics."""
+    basis = PairBasis(("A", "B"), ["one", "one"], [(0, 1, k) for k in range(len(solution.a))], "muggianu")
+    fractions = np.array([[1 - x, x]])
+    A, B = basis.potentials(fractions, np.array(solution.a), np.array(solution.b))
+    return (R * T_K * np.log(fractions) + A + T_K * B)[0]
+
+
+def test_worked_value():
+    solution = PairSolution((20000.0,), (0.0,))
+    (point,) = solution.critical_points
+    assert point.x == pytest.approx(0.5, abs=1e-6)
+    assert pytest.approx(1202.7, abs=0.05) == point.T_K
+    assert solution.gaps(1000.0)[0] == pytest.approx((0.169, 0.831), abs=5e-4)
+
+
+@pytest.mark.parametrize("solution", random_solutions(8, 1, bent=False), ids=str)
+@pytest.mark.parametrize("share", SHARES)
+def test_a_regular_gap_follows_its_closed_form(solution, share):
+    """ln(y / (1 - y)) = W (2 y - 1) / R T at both ends, W = a_0 + b_0 T; critical point T = a_0 / (2 R - b_0)."""
+    critical = solution.a[0] / (2 * R - solution.b[0])
+    assert pytest.approx(critical, rel=1e-9) == top(solution).T_K
+    T_K = share * critical
+    ((l, r),) = solution.gaps(T_K)
+    W = solution.a[0] + solution.b[0] * T_K
+    for y in (l, r):
+        assert np.log(y / (1 - y)) == pytest.approx(W * (2 * y - 1) / (R * T_K), rel=1e-6, abs=1e-9)
+    assert l < 0.5 < r
+    assert l + r == pytest.approx(1, abs=1e-7)
+    spinodal = solution.spinodal(T_K)
+    assert spinodal * (1 - spinodal) == pytest.approx(R * T_K / (2 * W), rel=1e-9)
+
+
+@pytest.mark.parametrize("solution", random_solutions(12, 2), ids=str)
+def test_both_salts_have_equal_potentials_at_the_ends_of_a_gap(solution):
+    for share in SHARES:
+        T_K = share * top(solution).T_K
+        ((l, r),) = solution.gaps(T_K)
+        assert potentials(solution, l, T_K) == pytest.approx(potentials(solution, r, T_K), abs=1e-4)  # J/mol
+
+
+@pytest.mark.parametrize("solution", random_solutions(12, 3), ids=str)
+def test_the_spinodal_lies_inside_the_gap_and_both_shrink_to_the_critical_point(solution):
+    point, width = top(solution), 1.0
+    for share in SHARES:
+        ((l, r),) = solution.gaps(share * point.T_K)
+        s, t = solution.spinodal(share * point.T_K)
+        assert l < s < point.x < t < r
+        assert r - l < width
+        width = r - l
+    assert width / (t - s) == pytest.approx(3**0.5, rel=0.03)  # at 0.9999 of the critical temperature: Landau's cubic
+    assert solution.gaps(1.0001 * point.T_K) == ()
+
+
+@pytest.mark.parametrize("solution", random_solutions(6, 4), ids=str)
+def test_curvature_and_its_slope_vanish_at_the_critical_point(solution):
+    point, h = top(solution), 1e-4
+    assert solution.curvature(point.x, point.T_K) == pytest.approx(0, abs=1e-6 * R * point.T_K)
+    slope = (solution.curvature(point.x + h, point.T_K) - solution.curvature(point.x - h, point.T_K)) / (2 * h)
+    assert slope == pytest.approx(0, abs=1e-3 * R * point.T_K)
+    assert solution.spinodal_temperature(point.x) == pytest.approx(point.T_K)
+
+
+def test_derivatives_are_derivatives():
+    solution, x, h = PairSolution((9000.0, -2000.0, 800.0), (1.0, 0.5, -0.3)), np.array([0.1, 0.4, 0.85]), 1e-5
+    slope = (solution.energy(x + h, 900.0) - solution.energy(x - h, 900.0)) / (2 * h)
+    assert solution.slope(x, 900.0) == pytest.approx(slope, rel=1e-6)
+    bend = (solution.slope(x + h, 900.0) - solution.slope(x - h, 900.0)) / (2 * h)
+    assert solution.curvature(x, 900.0) == pytest.approx(bend, rel=1e-6)
+
+
+@pytest.mark.parametrize("solution", [PairSolution((0.0,), (0.0,)), PairSolution((-30000.0, 5000.0), (2.0, 0.0))])
+def test_ideal_and_attracting_salts_never_separate(solution):
+    assert solution.critical_points == ()
+    assert all(solution.gaps(T_K) == () for T_K in (50.0, 300.0, 1500.0))
+
+
+def test_repulsion_that_outgrows_the_entropy_unmixes_on_heating():
+    """b_0 > 2 R: stable below T = -a_0 / (b_0 - 2 R) only."""
+    solution = PairSolution((-10000.0,), (2 * R + 10.0,))
+    (point,) = solution.critical_points
+    assert not point.upper
+    assert pytest.approx(1000.0) == point.T_K
+    assert solution.gaps(990.0) == ()
+    ((l, r),) = solution.gaps(1100.0)
+    assert l < 0.5 < r
+
+
+def test_a_solution_may_have_two_gaps():
+    """A deep valley in the middle between two humps: one gap at each side."""
+    solution = PairSolution((-20000.0, 0.0, 90000.0), (0.0, 0.0, 0.0))
+    found = solution.gaps(700.0)
+    assert len(found) == 2
+    (l1, r1), (l2, r2) = found
+    assert l1 < r1 < 0.5 < l2 < r2
+    assert (l2, r2) == pytest.approx((1 - r1, 1 - l1), abs=1e-7)  # only even orders: a mirror
+
+
+@pytest.mark.parametrize("solution", random_solutions(5, 5), ids=str)
+def test_no_point_of_the_curve_lies_below_a_tie(solution):
+    T_K, w, g_w = 0.7 * top(solution).T_K, 0.5, -6000.0
+    x = np.linspace(1e-4, 1 - 1e-4, 3001)
+    g = solution.energy(x, T_K)
+    ties = solution.ties(T_K, [(w, g_w)])
+    assert {tie.first for tie in ties} | {tie.second for tie in ties} == {None, 0}
+    for tie in ties:
+        left = g_w if tie.first == 0 else float(solution.energy(tie.left, T_K))
+        right = g_w if tie.second == 0 else float(solution.energy(tie.right, T_K))
+        line = left + (x - tie.left) * (right - left) / (tie.right - tie.left)
+        assert (g - line).min() > -1e-3
+
+
+def test_a_solid_above_the_solution_is_in_no_tie():
+    solution = PairSolution((10000.0,), (0.0,))
+    assert solution.ties(900.0, [(0.5, 100.0)]) == []
+    ((only,),) = (solution.ties(450.0, [(0.5, 5000.0)]),)
+    assert (only.first, only.second) == (None, None)
+    assert (only.left, only.right) == pytest.approx(solution.gaps(450.0)[0])
+
+
+def nudged(solution: PairSolution, n: int, step: float) -> PairSolution:
+    """One of (a_0, a_1 ... b_0, b_1 ...) a step larger."""
+    values = [*solution.a, *solution.b]
+    values[n] += step
+    count = len(solution.a)
+    return PairSolution(tuple(values[:count]), tuple(values[count:]))
+
+
+STEPS = (1.0, 1.0, 1e-3, 1e-3)
+
+
+def test_ends_answer_the_coefficients_and_the_temperature():
+    solution, T_K = PairSolution((21000.0, 3000.0), (-3.0, 0.5)), 800.0
+    by_terms, by_T = solution.end_response(*solution.gaps(T_K)[0], T_K)
+    for n, step in enumerate(STEPS):
+        up, down = (np.array(nudged(solution, n, sign * step).gaps(T_K)[0]) for sign in (1, -1))
+        assert by_terms[:, n] == pytest.approx((up - down) / (2 * step), rel=1e-4)
+    up, down = (np.array(solution.gaps(T_K + sign * 0.1)[0]) for sign in (1, -1))
+    assert by_T == pytest.approx((up - down) / 0.2, rel=1e-4)
+
+
+def test_the_critical_temperature_answers_the_coefficients():
+    solution = PairSolution((21000.0, 3000.0), (-3.0, 0.5))
+    response = solution.critical_response(top(solution))
+    for n, step in enumerate(STEPS):
+        up, down = (top(nudged(solution, n, sign * step)).T_K for sign in (1, -1))
+        assert response[n] == pytest.approx((up - down) / (2 * step), rel=1e-3)
+
+
+def test_the_composition_beside_a_fixed_solid_answers_everything():
+    solution, T_K, w, g_w = PairSolution((21000.0, 3000.0), (-3.0, 0.5)), 800.0, 0.5, -3000.0
+
+    def beside(changed: PairSolution = solution, T: float = T_K, g: float = g_w) -> float:
+        tie = changed.ties(T, [(w, g)])[0]
+        assert (tie.first, tie.second) == (None, 0)
+        return tie.left
+
+    by_terms, by_energy, by_T = solution.touch_response(beside(), w, T_K)
+    for n, step in enumerate(STEPS):
+        slope = (beside(nudged(solution, n, step)) - beside(nudged(solution, n, -step))) / (2 * step)
+        assert by_terms[n] == pytest.approx(slope, rel=1e-4)
+    assert by_energy == pytest.approx((beside(g=g_w + 1) - beside(g=g_w - 1)) / 2, rel=1e-4)
+    assert by_T == pytest.approx((beside(T=T_K + 0.1) - beside(T=T_K - 0.1)) / 0.2, rel=1e-4)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_the_lower_hull_is_that_of_quickhull(seed):
+    rng = np.random.default_rng(seed)
+    x, g = np.sort(rng.uniform(size=40)), rng.normal(size=40)
+    hull = ConvexHull(np.column_stack([x, g]))
+    facing_down = hull.simplices[hull.equations[:, 1] < 0]
+    assert lower_hull(x, g) == sorted(set(facing_down.ravel().tolist()))
