@@ -125,15 +125,18 @@ def test_the_spread_covers_pairs_left_out():
 
 def test_an_estimated_model_is_one_regular_term_whose_entropy_follows():
     rule = fit_rules(one_anion())[("divalent", "trivalent", "Cl")]
-    model = estimated_model("MgCl2", "LaCl3", rule, {})
+    model = estimated_model("MgCl2", "LaCl3", rule, {}, ((0.3, 0.2), 10000.0))
     L, sigma = rule.interaction("MgCl2", "LaCl3")
     assert model.status == "estimated"
-    assert model.parameters == ("liquid:a0", "liquid:b0")
-    a, b = model.values
+    assert model.parameters == ("liquid:a0", "liquid:b0", "liquid:a1", "liquid:a2")
+    a, b, *bends = model.values
+    assert bends == [0, 0]
+    strength = max(np.hypot(L, sigma), 10000.0)
+    assert np.sqrt(np.diag(model.covariance))[2:] == pytest.approx([0.3 * strength, 0.2 * strength], rel=1e-9)
     assert a + b * REFERENCE_K == pytest.approx(L, rel=1e-9)
     assert a == pytest.approx(-TAU_K * b, rel=1e-9)
     at_reference = np.array([1.0, REFERENCE_K])
-    assert at_reference @ model.covariance @ at_reference == pytest.approx(sigma**2, rel=1e-9)
+    assert at_reference @ model.covariance[:2, :2] @ at_reference == pytest.approx(sigma**2, rel=1e-9)
     assert "estimated by the size rule" in model.note
     assert (model.points, model.rms_K, model.sources) == (0, None, ())
 
@@ -142,7 +145,7 @@ def test_a_known_solid_solution_comes_with_its_prior():
     """RbCl-CsCl dissolve completely as solids: an estimate keeps that, with the volume rule's size and spread."""
     rule = fit_rules(one_anion())[("alkali", "alkali", "Cl")]
     expected = solid_priors("KCl", "RbCl")
-    model = estimated_model("KCl", "RbCl", rule, expected)
+    model = estimated_model("KCl", "RbCl", rule, expected, ((), 10000.0))
     for term, (value, spread) in expected.items():
         n = model.parameters.index(f"solid solution:{term}")
         assert model.values[n] == value

@@ -6,7 +6,7 @@ usual dangers only, not a safety case. Figures: 1 mL of water gives about 5 L of
 Worked value: cautions of a chloride bath with magnesium begin with chlorine and end with local codes.
 """
 
-from thermo.records.composition import Composition
+from thermo.records.composition import Composition, anions
 from thermo.records.substances import salt
 
 # Common practice, no source: what these salts do when they are heated wet.
@@ -23,23 +23,25 @@ CLOSING = "Work only where local law and fire code allow it: local codes and lic
 def cautions(composition: Composition, symbol: str | None = None) -> tuple[str, ...]:
     """Lines for the salts present and the metal (None for none); the last one is always that local codes decide."""
     salts = composition.present.salts
-    lines = [_gas(salts), WET, *_salt_lines(salts)]
+    lines = [*_gases(salts), WET, *_salt_lines(salts)]
     if symbol:
         lines += _metal_lines(symbol)
     return (*lines, CLOSING)
 
 
-def _gas(salts: tuple[str, ...]) -> str:
-    if any(salt(formula).anion == "F" for formula in salts):
-        return (
-            "Fluoride melts with moist air or acid give hydrogen fluoride: it burns skin deeply, at first without "
-            "pain. Calcium gluconate gel at hand and medical help at once; no glass or silica vessels; the dust is a "
-            "poison. A carbon anode gives CF4 or CO."
-        )
-    return (
-        "The anode gives chlorine: a lung poison, heavier than air. Capture it at the anode and scrub it in alkali; "
-        "dilution by room air is not enough. Hydrogen and chlorine together explode in light."
-    )
+FLUORIDE = (
+    "Fluoride melts with moist air or acid give hydrogen fluoride: it burns skin deeply, at first without pain. "
+    "Calcium gluconate gel at hand and medical help at once; no glass or silica vessels; the dust is a poison. A carbon "
+    "anode gives CF4 or CO."
+)
+CHLORIDE = (
+    "The anode gives chlorine: a lung poison, heavier than air. Capture it at the anode and scrub it in alkali; "
+    "dilution by room air is not enough. Hydrogen and chlorine together explode in light."
+)
+
+
+def _gases(salts: tuple[str, ...]) -> list[str]:
+    return [{"F": FLUORIDE, "Cl": CHLORIDE}[anion] for anion in anions(salts)]
 
 
 def _salt_lines(salts: tuple[str, ...]) -> list[str]:

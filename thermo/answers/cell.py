@@ -46,7 +46,7 @@ from thermo.laws.metal_solubility import (
     metal_solubility,
 )
 from thermo.laws.ventilation import HOOD_M3_MIN, ExposureLimit, dilution_air, limits_of
-from thermo.records.composition import Composition, formula_mass
+from thermo.records.composition import Composition, formula_mass, one_anion
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius
 
@@ -123,6 +123,7 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
     """All answers for one run. InputError in one line for whatever cannot be."""
     element = metal(symbol)
     melt = composition.present
+    one_anion(melt, "cell with")
     formula = consumed_salt(melt, symbol)
     charge = charge_Ah(run.amps, run.hours)
     weighed = None

@@ -17,7 +17,7 @@ import numpy as np
 from thermo.equilibrium.activity import Activities, activities, ln_activities
 from thermo.equilibrium.system import SaltSystem
 from thermo.laws.formation import Voltage, decomposition_voltage, voltages
-from thermo.records.composition import Composition
+from thermo.records.composition import Composition, one_anion
 from thermo.records.provenance import InputError
 from thermo.records.substances import metal, salt
 from thermo.records.units import F, R
@@ -102,7 +102,11 @@ class DepositionOrder:
 def deposition_order(
     composition: Composition, T_K: float, wanted: str | None = None, system: SaltSystem | None = None
 ) -> DepositionOrder:
-    """Order of deposition at T_K; `wanted` adds a line that says whether that metal is first."""
+    """Order of deposition at T_K; `wanted` adds a line that says whether that metal is first.
+
+    InputError for a melt of two anions: two halogens at the anode are not ranked.
+    """
+    one_anion(composition, "order of deposition of")
     acts = activities(composition, T_K, system)
     standard = [decomposition_voltage(formula, T_K) for formula in acts.salts]
     charges = np.array([salt(formula).charge for formula in acts.salts])

@@ -140,6 +140,12 @@ def prior_kind(a: str, b: str) -> tuple[str, str]:
     return ("zinc" if second.group == "zinc" else "ordered"), "ordered"
 
 
+def bend_of(a: str, b: str) -> tuple[tuple[float, ...], float]:
+    """Shares by which a pair of this kind may bend (a_1, a_2, a_3 over its strength), and the least strength, J/mol."""
+    kind, _ = prior_kind(a, b)
+    return BEND[kind], SMALLEST_J_mol[kind]
+
+
 def entropy_prior(formula: str) -> tuple[float, float]:
     """Expected formation entropy of a double salt and its spread, J/(mol K).
 

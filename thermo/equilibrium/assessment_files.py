@@ -13,7 +13,7 @@ from itertools import combinations
 
 import numpy as np
 
-from thermo.equilibrium.assessment import assess_pair, salt_order, solid_priors
+from thermo.equilibrium.assessment import assess_pair, bend_of, salt_order, solid_priors
 from thermo.equilibrium.size_rule import estimated_model, family, fit_rules
 from thermo.equilibrium.system import salt_system
 from thermo.records.interactions import PairModel, pair_models
@@ -45,7 +45,7 @@ def fitted_models(pairs: Iterable[tuple[str, str]] | None = None) -> dict[frozen
         rules = fit_rules({key: model for key, model in models.items() if key in map(frozenset, all_pairs())})
         for a, b in all_pairs():
             if (key := frozenset((a, b))) not in models:
-                models[key] = estimated_model(a, b, rules[family(a, b)], solid_priors(a, b))
+                models[key] = estimated_model(a, b, rules[family(a, b)], solid_priors(a, b), bend_of(a, b))
     return {frozenset(pair): models[frozenset(pair)] for pair in wanted if frozenset(pair) in models}
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.liquidus import Melts, driving_slope
+from thermo.equilibrium.liquidus import Melts, driving_slope, solid_members
 from thermo.equilibrium.system import SaltSystem, Solid, salt_system, solid_weights
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
@@ -45,9 +45,18 @@ def liquidus(composition: Composition) -> Liquidus:
     T_K = float(T[0])
     y = None if y is None else y[0]
     name = solid.label(y) if isinstance(solid, SolutionSolid) else solid.name
-    notes = tuple(pair_notes(system)) + liquid_unmixing(system, melt.array, T_K)
+    notes = (*pair_notes(system), *exchange_note(system, solid, name), *liquid_unmixing(system, melt.array, T_K))
     sigma = liquidus_sigma(system, melts, solid, T_K, y)
     return Liquidus(T_K, sigma, name, system.status, system.sources, notes)
+
+
+def exchange_note(system: SaltSystem, solid: Solid, name: str) -> tuple[str, ...]:
+    """A line when a salt freezes first that nobody weighed in: the ions of two salts have changed partners."""
+    parts = [system.constituents[i] for i in solid_members(solid)]
+    strangers = [f for f in parts if f not in system.salts]
+    if not strangers or isinstance(solid, SolutionSolid):
+        return ()
+    return (f"the salts exchange ions: {name} freezes first although no {' or '.join(strangers)} was weighed in",)
 
 
 def pair_notes(system: SaltSystem) -> list[str]:

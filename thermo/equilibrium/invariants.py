@@ -123,12 +123,12 @@ def _pair(a: str, b: str) -> _Pair:
 
 
 def check_pair(a: str, b: str) -> None:
-    """InputError unless a and b are two different salts of one anion."""
+    """InputError unless a and b are two different salts of one anion or of one cation."""
     first, second = salt(a), salt(b)
     if a == b:
         raise InputError(f"pair {a} {b}: allowed are two different salts")
-    if first.anion != second.anion:
-        raise InputError(f"pair {a} {b}: two anions; allowed are two chlorides or two fluorides")
+    if first.anion != second.anion and first.cation != second.cation:
+        raise InputError(f"pair {a} {b}: two anions; allowed are two salts of one anion or of one cation")
 
 
 @cache

@@ -18,7 +18,7 @@ from functools import cache
 
 import numpy as np
 
-from thermo.equilibrium.assessment import solid_priors
+from thermo.equilibrium.assessment import bend_of, solid_priors
 from thermo.equilibrium.excess_volume import family_errors
 from thermo.equilibrium.freezing_point import liquidus_sigma
 from thermo.equilibrium.liquidus import Melts
@@ -127,7 +127,7 @@ def left_out_model(a: str, b: str, models: Mapping[frozenset, PairModel] | None 
     """The model the pair would have without its own points; `models` default to the fitted files."""
     models = pair_models() if models is None else models
     own = models[frozenset((a, b))].salts
-    return estimated_model(*own, rules_without(a, b, models)[family(*own)], solid_priors(*own))
+    return estimated_model(*own, rules_without(a, b, models)[family(*own)], solid_priors(*own), bend_of(*own))
 
 
 def predict(system: SaltSystem, x: float) -> tuple[float, float, float]:

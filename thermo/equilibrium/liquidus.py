@@ -100,7 +100,7 @@ class Melts:
             y = found[1] if y is None else y
             y[pending] = found[1]
             D, _, other = self.driving_force(solid, T[pending], rows[pending], None, near)
-            missed = D > _MISSED_J_mol  # another side of a miscibility gap would form here
+            missed = np.greater(D, _MISSED_J_mol)  # another side of a miscibility gap would form here
             if not missed.any():
                 break
             pending = pending[missed]
@@ -159,7 +159,7 @@ class Melts:
         if not len(others):
             return others
         D, slope, _ = self.driving_force(self.system.solids[s], T[others], others)
-        return others[D > _STEP_K * np.maximum(-slope, 1.0)]
+        return others[np.greater(D, _STEP_K * np.maximum(-slope, 1.0))]
 
 
 def solid_members(solid: Solid) -> tuple[int, ...]:

@@ -1,8 +1,9 @@
 """All laws for salts with two anions: the counterpart of SaltSystem for melts of fluorides with chlorides.
 
-The melt is described by its ions (laws/two_anions); every salt that its ions can form is a possible solid, whether it was
-weighed in or not, and so are the double salts and solid solutions of both anions and the mixed salts MFCl. Solvers see
-the same interface as SaltSystem: `salts` are those weighed in, `constituents` all salts of the ions (fluorides first).
+The melt is described by its ions (laws/two_anions); every salt that its ions can form is a possible solid, whether it
+was weighed in or not, and so are the double salts and solid solutions of both anions and the mixed salts MFCl. Solvers
+see the same interface as SaltSystem: `salts` are those weighed in, `constituents` all salts of the ions, fluorides
+first.
 Interactions: those fitted for each anion (pairs of cations) and for each cation (pairs MF_z-MCl_z).
 Limits: 1 to 6 salts whose cations all have both a fluoride and a chloride in the list.
 Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are the stable pair.

@@ -6,8 +6,9 @@ Conformal ionic solution theory: the interaction of two salts of one anion follo
     alkali-alkali                  L = u delta^2                 (Hersh & Kleppa, J. Chem. Phys. 42 (1965) 1309)
     cations of different charge    L = u + v delta + w delta^2   (Davis, J. Chem. Phys. 57 (1972) 5484, from memory)
     other pairs of one charge      L = u + w delta^2
-L: mean interaction at 900 K, J/mol (regular term). Coefficients are fitted for each family and anion with wide priors;
-the scatter of the regression is the standard deviation of an estimate, with a floor of 2.5 kJ/mol.
+L: mean interaction at 900 K, J/mol (regular term). Coefficients are fitted for each family and anion with wide priors,
+each pair weighted by its own uncertainty; the scatter of the regression (floor 2.5 kJ/mol, widened by Student's factor
+where pairs are few) is the standard deviation of an estimate.
 Limits: says nothing of double salts or solid solutions; every use is labelled `estimated`.
 Worked value: LiCl-KCl delta = -0.0756 per angstrom, delta^2 = 0.00572.
 """
@@ -16,6 +17,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import brentq
+from scipy.stats import norm
+from scipy.stats import t as student
 
 from thermo.records.interactions import PairModel
 from thermo.records.substances import salt
@@ -81,12 +85,19 @@ def mean_interaction(model: PairModel) -> float:
     return sum(a + b * REFERENCE_K for k, (a, b) in model.terms("liquid").items() if k == 0)
 
 
+def interaction_sigma(model: PairModel) -> float:
+    """Standard deviation of `mean_interaction` by the pair's own fit, J/mol."""
+    at = [model.parameters.index("liquid:a0"), model.parameters.index("liquid:b0")]
+    g = np.array([1.0, REFERENCE_K])
+    return float(np.sqrt(g @ model.covariance[np.ix_(at, at)] @ g))
+
+
 def fit_rules(assessed: Mapping[frozenset, PairModel]) -> dict[tuple[str, str, str], SizeRule]:
     """One rule a family, from the assessed pairs; a family without pairs gets its prior only."""
-    by_family: dict[tuple[str, str, str], list[tuple[str, str, float]]] = {}
+    by_family: dict[tuple[str, str, str], list[tuple[str, str, float, float]]] = {}
     for model in assessed.values():
         a, b = model.salts
-        by_family.setdefault(family(a, b), []).append((a, b, mean_interaction(model)))
+        by_family.setdefault(family(a, b), []).append((a, b, mean_interaction(model), interaction_sigma(model)))
     kinds = [
         (first, second, anion)
         for anion in ANION_RADIUS_pm
@@ -105,39 +116,56 @@ _FAMILIES = (
 )
 
 
-def _fit(kind: tuple[str, str, str], points: list[tuple[str, str, float]]) -> SizeRule:
+def _fit(kind: tuple[str, str, str], points: list[tuple[str, str, float, float]]) -> SizeRule:
+    """Weighted regression; scatter is what the pairs' own sigmas leave unexplained, widened where pairs are few."""
     features = features_of(kind)
     spread = np.array([_WIDE * _SCALES[name] for name in features])
-    scatter = 2 * FLOOR_J_mol
-    for _ in range(20):  # the scatter weighs the points against the prior, and follows from the fit
-        X = np.vstack([np.diag(1 / spread), *[feature_row(features, a, b) / scatter for a, b, _ in points]])
-        y = np.concatenate([np.zeros(len(features)), [L / scatter for _, _, L in points]])
+    rows = np.array([feature_row(features, a, b) for a, b, _, _ in points]).reshape(len(points), len(features))
+    L, own = (np.array([point[n] for point in points]) for n in (2, 3))
+    freedom = max(len(points) - len(features), 1)
+
+    def solve(scatter: float):
+        weight = 1 / np.hypot(scatter, own)
+        X = np.vstack([np.diag(1 / spread), rows * weight[:, None]])
         covariance = np.linalg.inv(X.T @ X)
-        coefficients = covariance @ X.T @ y
-        misfit = [L - feature_row(features, a, b) @ coefficients for a, b, L in points]
-        freedom = max(len(points) - len(features), 1)
-        scatter = max(FLOOR_J_mol, float(np.sqrt(np.sum(np.square(misfit)) / freedom)) if points else 2 * FLOOR_J_mol)
-    return SizeRule(features, coefficients, covariance, scatter, len(points))
+        coefficients = covariance @ X.T @ np.concatenate([np.zeros(len(features)), L * weight])
+        return covariance, coefficients, float(np.sum(((L - rows @ coefficients) * weight) ** 2)) - freedom
+
+    scatter = 2 * FLOOR_J_mol
+    if points:
+        unexplained = solve(FLOOR_J_mol)[2] > 0
+        scatter = float(brentq(lambda s: solve(s)[2], FLOOR_J_mol, 1e6)) if unexplained else FLOOR_J_mol
+    widen = float(student.ppf(0.95, freedom) / norm.ppf(0.95)) if points else 1.0
+    covariance, coefficients, _ = solve(scatter)
+    return SizeRule(features, coefficients, covariance * widen**2, scatter * widen, len(points))
 
 
-def estimated_model(a: str, b: str, rule: SizeRule, solid: Mapping[str, tuple[float, float]]) -> PairModel:
-    """PairModel of an unmeasured pair: one regular term whose entropy follows its enthalpy (a = -tau b).
+def estimated_model(
+    a: str, b: str, rule: SizeRule, solid: Mapping[str, tuple[float, float]], bend: tuple[tuple[float, ...], float]
+) -> PairModel:
+    """PairModel of an unmeasured pair: a regular term whose entropy follows its enthalpy, and unknown bends.
 
     solid: expected value and spread of the terms of a known solid solution (empty where the solids stay pure).
+    bend: shares of the interaction that a_1, a_2, ... of such a pair may have, and the smallest strength they refer to;
+    their values are zero, their spread counts.
     """
     L, sigma = rule.interaction(a, b)
     shape = np.array([1.0, -1 / TAU_K]) / (1 - REFERENCE_K / TAU_K)
+    shares, smallest = bend
+    bends = [share * max(float(np.hypot(L, sigma)), smallest) for share in shares]
+    extra = [(f"liquid:a{k}", 0.0, spread) for k, spread in enumerate(bends, 1)]
+    extra += [(f"solid solution:{term}", value, spread) for term, (value, spread) in solid.items()]
     unknown = "double salts unknown" if solid else "double salts and solid solutions unknown"
     note = f"estimated by the size rule from {rule.pairs} measured pairs of its family; no published point of its own"
-    covariance = np.diag([0.0, 0.0, *[spread**2 for _, spread in solid.values()]])
+    covariance = np.diag([0.0, 0.0, *[spread**2 for _, _, spread in extra]])
     covariance[:2, :2] = sigma**2 * np.outer(shape, shape)
     return PairModel(
         salts=(a, b),
         status="estimated",
-        parameters=("liquid:a0", "liquid:b0", *[f"solid solution:{term}" for term in solid]),
-        values=np.array([*(L * shape), *[value for value, _ in solid.values()]]),
+        parameters=("liquid:a0", "liquid:b0", *[name for name, _, _ in extra]),
+        values=np.array([*(L * shape), *[value for _, value, _ in extra]]),
         covariance=covariance,
-        fusion_response=np.zeros((2, 2 + len(solid))),
+        fusion_response=np.zeros((2, 2 + len(extra))),
         points=0,
         rms_K=None,
         sources=(),

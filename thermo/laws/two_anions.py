@@ -2,14 +2,15 @@
 
     G/mol of cations = sum X_i Y_j G_ij + R T (sum X_i ln X_i + zbar sum Y_j ln Y_j)
                        + sum_j Y_j G^E_j(X) + sum_i X_i H_i(Y) + sum_il X_i X_l Y_F Y_Cl W_il
-X cation fractions, Y anion fractions, zbar = sum X_i z_i anions per cation, G_ij the pure liquid salt of cation i and anion
-j. Ideal mixing on both lattices (Temkin 1945): a(MX_z) = X_M Y_X^z. The energy of exchange comes from the pure salts alone:
-with E_i = G_iF - G_iCl and e_i = E_i / z_i - sum X_l E_l / zbar, the potential of MF_z moves by -Y_Cl z_i e_i and that of
-MCl_z by +Y_F z_i e_i. Interactions of the cations G^E_j are those of the fluorides and the chlorides, each weighted by its
-anion's share; interactions of the anions H_i likewise by the cation's (Flood, Forland & Grjotheim, Z. anorg. Chem. 276
-(1954) 289). W is the first correction for ions that prefer their own partners (Blander & Yosim, J. Chem. Phys. 39 (1963)
-2610), W_il = -d tanh(d / (2 Z R T_0)), d = |E_i/z_i - E_l/z_l|, Z = 5, saturating like the preference of laws/mixing.
-Potentials of the salts follow by differentiation: with N cations and M anion charges, mu(MX_z) = dG/dN_M + z dG/dM_X.
+X cation fractions, Y anion fractions, zbar = sum X_i z_i anions per cation, G_ij the pure liquid salt of cation i and
+anion j, J/mol. Ideal mixing on both lattices (Temkin 1945): a(MX_z) = X_M Y_X^z. The energy of exchange comes from the
+pure salts alone: with E_i = G_iF - G_iCl and e_i = E_i / z_i - sum X_l E_l / zbar, the potential of MF_z moves by
+-Y_Cl z_i e_i and that of MCl_z by +Y_F z_i e_i. Interactions of the cations G^E_j are those of the fluorides and the
+chlorides, each weighted by its anion's share; interactions of the anions H_i likewise by the cation's (Flood, Forland &
+Grjotheim, Z. anorg. Chem. 276 (1954) 289). W is the first correction for ions that prefer their own partners (Blander &
+Yosim, J. Chem. Phys. 39 (1963) 2610), W_il = -d tanh(d / (2 Z R T_0)), d = |E_i/z_i - E_l/z_l|, Z = 5, saturating like
+the preference of laws/mixing. Potentials follow by differentiation: mu(MX_z) = dG/dN_M + z dG/dM_X with N cations and M
+anion charges.
 Limits: fluoride and chloride; E linear in T. Worked value: MgF2-MgCl2, x = 0.5: ideal a(MgF2) = 1 * 0.5^2 = 0.25.
 """
 

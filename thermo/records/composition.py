@@ -6,7 +6,7 @@ Limits: salts of data/salts.csv; amounts >= 0 with a positive total. Worked valu
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -72,7 +72,7 @@ def from_amounts(amounts: Mapping[str, float], basis: str = "mol") -> Compositio
     """Composition from amounts by salt formula, in any total.
 
     basis 'mol' reads moles (or mole percent), 'mass' grams (or mass percent). InputError for an unknown salt or basis,
-    a negative or non-finite amount, a zero total, or two anions in one mix.
+    a negative or non-finite amount, or a zero total.
     """
     if basis not in BASES:
         raise InputError(f"basis {basis!r}: allowed are {' and '.join(BASES)}")
@@ -84,19 +84,23 @@ def from_amounts(amounts: Mapping[str, float], basis: str = "mol") -> Compositio
             raise InputError(f"amount of {formula} {amount:g}: allowed is zero or more")
     moles = [a if basis == "mol" else a / formula_mass(f) for f, a in amounts.items()]
     total = sum(moles)
+    if not math.isfinite(total):
+        raise InputError("composition: the amounts are too large to add up; allowed are grams, moles or percent")
     if not total > 0:
         raise InputError("composition: all amounts are zero; at least one must be more")
-    _one_anion([formula for formula, amount in amounts.items() if amount > 0])
     return Composition(tuple(amounts), tuple(n / total for n in moles))
 
 
-def _one_anion(formulas: list[str]) -> None:
-    by_anion: dict[str, list[str]] = {}
-    for formula in formulas:
-        by_anion.setdefault(salt(formula).anion, []).append(formula)
-    if len(by_anion) > 1:
-        groups = " with ".join(", ".join(names) for names in by_anion.values())
-        raise InputError(f"two anions in one mix ({groups}): allowed are chlorides only or fluorides only")
+def anions(formulas: Iterable[str]) -> tuple[str, ...]:
+    """The anions of these salts, each once, fluoride first."""
+    return tuple(sorted({salt(formula).anion for formula in formulas}, key=("F", "Cl").index))
+
+
+def one_anion(composition: Composition, what: str) -> None:
+    """InputError when the melt has two anions; `what` is the question that cannot be answered for it."""
+    if len(anions(composition.present.salts)) > 1:
+        named = ", ".join(composition.present.salts)
+        raise InputError(f"{what} {named}: two anions; allowed are chlorides only or fluorides only")
 
 
 def parse_amounts(words: list[str]) -> dict[str, float]:
