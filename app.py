@@ -15,8 +15,10 @@ from thermo.present import figures, markup
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
 from thermo.present.diagram import density_diagram, invariant_lines, pair_diagram
 from thermo.present.handle import diagram, received
+from thermo.present.page_sections import show_sections
 from thermo.present.page_state import DEPOSITS, MOST_SALTS, SUPERHEAT_K, TEMPERATURE_C, write_link
 from thermo.present.readouts import ReadOut, cards, other_basis_line, read_out
+from thermo.present.section_markup import shares_html
 from thermo.present.session import payload, start, take_lowest, take_move, take_recipe, take_widgets
 from thermo.present.triangle import triangle_diagram
 from thermo.present.wording import degrees, plain, pretty
@@ -59,9 +61,11 @@ def show_diagram(out: ReadOut) -> None:
     if out.composition is None:
         st.info("The diagram waits for a melt that can be read: see the message at the amounts.")
     elif len({salt(name).anion for name in names}) > 1:
-        st.info("The salts named have two anions: no diagram. Take chlorides only or fluorides only.")
+        st.info("Chlorides with fluorides have no diagram to drag. For this melt set the amounts below.")
+        st.html(shares_html(out.composition.mole_percent))
     elif len(names) not in (2, 3):
         st.info("A diagram is drawn for two or three salts. For this melt set the amounts below.")
+        st.html(shares_html(out.composition.mole_percent))
     else:
         try:
             (show_pair if len(names) == 2 else show_triangle)(out)
@@ -238,7 +242,7 @@ def main() -> None:
     left, right = st.columns([1.15, 1], gap="large")
     with left:
         st.header("Melt")
-        words = f"One to {MOST_SALTS} chlorides, or as many fluorides."
+        words = f"One to {MOST_SALTS} chlorides or fluorides."
         st.multiselect("Salts", list(salts()), key="chosen", max_selections=MOST_SALTS, on_change=changed, help=words)
         show_diagram(out)
         st.html(markup.summary_html(out))
@@ -248,8 +252,11 @@ def main() -> None:
         show_cell_inputs()
         st.html(markup.cards_html(cards(out)))
     show_charts(out)
+    further = st.container()  # filled last: what takes longer keeps nothing else waiting
     show_share(out)
     show_background(out)
+    with further:
+        show_sections(out)
     settle()
 
 

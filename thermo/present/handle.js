@@ -9,6 +9,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const SEND_EVERY_MS = 120;
 const HIT_RADIUS_PX = 22.5; // 45 px across: a gloved fingertip
 const LABEL_GAP_PX = 30; // clear of the finger
+const NARROWEST = 120; // px: below this nothing can be drawn, and a page being laid out passes through such widths
 
 function make(parent, name, attributes = {}, text = null) {
   const node = document.createElementNS(SVG, name);
@@ -54,7 +55,7 @@ class View {
     this.handles = [];
     this.watcher = new ResizeObserver(() => {
       const width = Math.round(host.clientWidth);
-      if (width && width !== this.width && !this.drag) this.draw();
+      if (width >= NARROWEST && width !== this.width && !this.drag) this.draw();
     });
     this.watcher.observe(host);
   }
@@ -112,7 +113,7 @@ class View {
 
   draw() {
     const width = Math.round(this.host.clientWidth);
-    if (!width || !this.figure) return;
+    if (width < NARROWEST || !this.figure) return;
     this.width = width;
     const focused = this.handles.find((handle) => handle.knob === this.host.getRootNode().activeElement)?.name;
     this.host.querySelector("svg")?.remove();

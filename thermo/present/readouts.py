@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from thermo.answers.deposition import SURE, DepositionOrder, deposition_order
 from thermo.answers.flotation import FloatOrSink, float_or_sink
 from thermo.answers.window import Window, operating_window
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
@@ -61,6 +62,7 @@ class ReadOut:
     composition: Composition | None = None
     liquidus: Liquidus | None = None
     flotation: FloatOrSink | None = None
+    order: DepositionOrder | None = None
     window: Window | None = None
     chart: DensityChart | None = None
     messages: dict[str, str] = field(default_factory=dict)
@@ -84,6 +86,7 @@ def read_out(state: PageState) -> ReadOut:
     out.liquidus = out.attempt("liquidus", liquidus, melt)
     if state.metal:
         out.flotation = out.attempt("flotation", float_or_sink, melt, state.metal, T_K)
+        out.order = out.attempt("order", deposition_order, melt, T_K)
     if out.liquidus is not None:
         out.window = out.attempt("window", _window, state, melt, out.liquidus)
         if state.metal:
@@ -176,12 +179,29 @@ def _metal_card(out: ReadOut) -> Card:
         details.append(f"Only {element.boiling_point_K - T_K:.0f} K below boiling: expect vapour losses and fire.")
     if melt and all(salt(name).cation != element.symbol for name in melt):
         details.append(f"No salt of this melt holds {element.symbol}: none can be deposited from it.")
+    words, late = order_line(out.order, element.symbol)
+    if words:
+        details.append(words)
     return Card(
         f"{element.name.capitalize()} at {out.state.t_C:.0f} °C",
         state,
         tuple(details),
-        alarm=state == "vapour" or unwanted,
+        alarm=state == "vapour" or unwanted or late,
     )
+
+
+def order_line(order: DepositionOrder | None, symbol: str) -> tuple[str, bool]:
+    """Whether this metal deposits first from its melt, in one line ('' where it is in none); True where it does not."""
+    own = next((c for c in order.couples if c.metal == symbol), None) if order is not None else None
+    if own is None or len(order.couples) < 2:
+        return "", False
+    first, second = order.couples[:2]
+    if order.p_first < SURE and symbol in (first.metal, second.metal):
+        other = second if own is first else first
+        return f"Whether {symbol} or {other.metal} deposits first is too close to call.", False
+    if own is not first:
+        return f"Not first to deposit: {first.metal} comes {own.gap_V:.2f} V before it.", True
+    return f"Deposits first, {second.gap_V:.2f} ± {second.gap_sigma_V:.2f} V before {second.metal}.", False
 
 
 def _flotation_card(out: ReadOut) -> Card:

@@ -1,7 +1,8 @@
 """How the page's widgets and knobs change the one record that is the truth.
 
 `session` is any mutable mapping: Streamlit's session state on the page, a dictionary in a test. Keys: page (the
-PageState), one key a widget, shelf (amounts of salts seen, so that one taken out and put back is not lost), messages.
+PageState), one key a widget, shelf (amounts of salts seen, so that one taken out and put back is not lost), typed (what
+the sections ask for, by name), messages.
 Limits: called in callbacks, or before the first widget of a run; a widget's key must not be written after it is drawn.
 Worked value: after start(session, {}), session["page"] is OPENING.
 """
@@ -21,7 +22,7 @@ _PLAIN = ("basis", "metal", "deposit", "vessel", "atmosphere")
 
 def start(session: MutableMapping, fields: Mapping[str, str]) -> None:
     """First run: the state of the link's fields, or the opening one."""
-    session["session_id"], session["shelf"] = secrets.token_hex(4), {}
+    session["session_id"], session["shelf"], session["typed"] = secrets.token_hex(4), {}, {}
     session["recipe_message"], session["lowest_message"] = "", ""
     page, session["link_messages"], session["recipe"] = read_link(fields)
     adopt(session, page)

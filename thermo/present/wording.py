@@ -10,6 +10,15 @@ from thermo.records.units import celsius
 
 _SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 
+_WRITTEN = (
+    ("deg C", "°C"),
+    ("g/cm3", "g/cm³"),
+    ("A/cm2", "A/cm²"),
+    (" cm2", " cm²"),
+    ("m3/min", "m³/min"),
+    ("+-", "±"),
+)
+
 NO_BREAK = "\u00a0"  # keeps a number, its band and its unit on one line
 
 VERDICT_SIGNS = {
@@ -53,5 +62,7 @@ def shares(percents: dict[str, float], digits: int = 1) -> str:
 
 
 def plain(text: str) -> str:
-    """A line from the package as the page writes it: the degree sign instead of 'deg C'."""
-    return text.replace("deg C", "°C").replace("g/cm3", "g/cm³")
+    """A line from the package as the page writes it: with the degree sign, ± and raised digits."""
+    for typed, written in _WRITTEN:
+        text = text.replace(typed, written)
+    return text

@@ -1,0 +1,33 @@
+"""The page's further sections, each closed until asked for and computed only while open.
+
+A refusal of the answers (InputError, RangeError) stands as one line in its section; the rest of the page stays.
+Limits: layout only. Worked value: with every section closed this costs a few milliseconds a run.
+"""
+
+import streamlit as st
+
+from thermo.present import page_cell
+from thermo.present.readouts import ReadOut
+from thermo.present.section_markup import STYLE
+from thermo.present.wording import plain
+from thermo.records.provenance import InputError, RangeError
+
+SECTIONS = (("cell", "Cell: which metal first, voltage, grams, halogen, drift of the bath", page_cell.show),)
+
+
+def show_sections(out: ReadOut) -> None:
+    """A heading and one expander a section."""
+    st.html(STYLE)
+    st.header("More about this melt")
+    for key, label, show in SECTIONS:
+        box = st.expander(label, key=f"open_{key}", on_change="rerun")
+        if not box.open:
+            continue
+        with box:
+            if out.composition is None:
+                st.info("This section waits for a melt that can be read: see the message at the amounts.")
+                continue
+            try:
+                show(out)
+            except (InputError, RangeError) as error:
+                st.error(plain(str(error)))
