@@ -78,9 +78,7 @@ class _Curve:
     def __call__(self, T: np.ndarray, log_T: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """G (J/mol) and dG/dT (J/(mol K)) at T, same shape."""
         if len(self.breaks):
-            c0, c1, c2, c3, c4, c5 = np.moveaxis(
-                self.coefficients[np.searchsorted(self.breaks, T, side="right")], -1, 0
-            )
+            c0, c1, c2, c3, c4, c5 = self.coefficients.T[:, np.searchsorted(self.breaks, T, side="right")]
         else:
             c0, c1, c2, c3, c4, c5 = self.coefficients[0]
         per_T = c5 / T

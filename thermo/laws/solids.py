@@ -120,17 +120,19 @@ class SolutionSolid:
         return found[0], found[1]
 
     @cached_property
-    def _grid(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    def _grid(self) -> tuple[np.ndarray, np.ndarray]:
+        """Grid compositions (count, members), and what D is made of there: rows for each d, for T, and for 1."""
         y = simplex_grid(len(self.formulas), _GRID_STEPS[len(self.formulas)])
         y = np.clip(np.sin(0.5 * np.pi * y) ** 2, 1e-6, None)  # closer to the ends, where dilute solutions lie
         y /= y.sum(axis=1, keepdims=True)
         A, B = self.excess_potentials(y)
-        return y, (y * np.log(y)).sum(axis=1), (y * A).sum(axis=1), (y * B).sum(axis=1)
+        by_T = -R * _rows(y, np.log(y)) - _rows(y, B)
+        return y, np.vstack([y.T, by_T, -_rows(y, A)])
 
     def grid_start(self, d: np.ndarray, T_K: np.ndarray, near: int | None = None) -> np.ndarray:
         """Best grid composition for driving forces d (N, members) at T (N,); `near` keeps to one member's side."""
-        y, entropy, A, B = self._grid
-        D = d @ y.T - R * T_K[:, None] * entropy - A - B * T_K[:, None]
+        y, parts = self._grid
+        D = np.column_stack([d, T_K, np.ones(len(T_K))]) @ parts  # one product: this array is the largest of all
         if near is not None:
             D = np.where(y[:, near] >= 0.5, D, -np.inf)
         return y[np.argmax(D, axis=1)]
