@@ -37,6 +37,7 @@ WORKING = {
     "weigh": ["weigh", "MgCl2=20", "NaCl=80", "--total-g", "500", "--from", "MgCl2=MgCl2.6H2O"],
     "find": ["find", "--metal", "Na", "--salts", "NaCl,CaCl2", "--max-salts", "2"],
     "review": ["review", *BATH, "--weighed-g", "0.5", "--saw", "black-sponge"],
+    "cooling": ["cooling", "NaCl=40", "CaCl2=60", "--arrest", "545", "--arrest", "498"],
 }
 KEYS = {
     "salts": "salts metals pairs",
@@ -48,6 +49,7 @@ KEYS = {
     "weigh": "weigh_g anhydrous_g water_g cautions",
     "find": "melts searched",
     "review": "current_efficiency likely_causes",
+    "cooling": "composition liquidus solidus events verdict arrests compositions other_explanations notes sources",
 }
 PARTS = {  # (command, path to an entry): keys of that entry; a number steps into a list
     ("salts", "salts", 0): "formula melting_point_C boiling_point_C density_span_C origin",
@@ -70,6 +72,9 @@ PARTS = {  # (command, path to an entry): keys of that entry; a number steps int
     ("find", "melts", 0): "mole_percent mass_percent liquidus_C sigma_K difference_g_cm3 p_float verdict window "
     "first_metal margin_V",
     ("review", "likely_causes", 0): "cause evidence weight remedy",
+    ("cooling", "arrests", 0): "T_C verdict stage difference_K sigma_K evidence",
+    ("cooling", "compositions", 0): "words range_percent best liquidus_C off_per_100_g includes_intended explains_C",
+    ("cooling", "other_explanations", 0): "key verdict evidence check",
 }
 # The key of a number, or of the table it stands in, ends in a unit, or it is one of the pure numbers and plain units.
 UNITS = re.compile(
@@ -260,7 +265,9 @@ BAD = [  # words, the offending word as it must be named, what must be offered
     ("melt NaCl=inf", "NaCl inf", "zero or more"),
     ("melt NaCl=1e308 KCl=1e308", "NaCl 1e+308", "up to 1e+12"),
     ("melt NaCl=0 KCl=0", "all amounts are zero", "at least one"),
-    ("melt NaCl=1 KF=1", "NaCl with KF", "chlorides only or fluorides only"),
+    ("melt ZnCl2=1 KF=1", "the fluoride of Zn", "no data"),
+    ("cell NaCl=1 KF=1 --metal Na --at 800 --amps 5 --hours 2", "NaCl, KF", "chlorides only or fluorides only"),
+    ("lowest NaCl KF", "NaCl KF", "chlorides only or fluorides only"),
     ("melt NaCl=1 NaCl=2", "'NaCl=2'", "once"),
     ("melt KCl=", "'KCl='", "SALT=AMOUNT"),
     ("melt =5", "'=5'", "SALT=AMOUNT"),
@@ -288,7 +295,7 @@ BAD = [  # words, the offending word as it must be named, what must be offered
     ("melt NaCl=1 --met Na", "'--met'", "--metal"),
     ("pair NaCl", "B", "required"),
     ("pair NaCl NaCl", "NaCl NaCl", "two different salts"),
-    ("pair NaCl NaF", "NaCl NaF", "two chlorides or two fluorides"),
+    ("pair NaCl KF", "NaCl KF", "two salts of one anion or of one cation"),
     ("pair NaCl KCI", "'KCI'", "KCl"),
     ("pair NaCl KCl LiCl", "'LiCl'", ""),
     ("lowest NaCl", "lowest NaCl", "2 to 6 different salts"),
@@ -322,6 +329,8 @@ BAD = [  # words, the offending word as it must be named, what must be offered
     (f"review NaCl=1 {RUN}", "--weighed-g", "required"),
     (f"review NaCl=1 {RUN} --weighed-g -1", "-1 g", "zero or more"),
     (f"review NaCl=1 {RUN} --weighed-g 1 --saw dragons", "'dragons'", "black-sponge"),
+    ("cooling NaCl=1", "no arrest", "1 to 8"),
+    ("cooling NaCl=1 --arrest nan", "nan", "allowed"),
 ]
 
 

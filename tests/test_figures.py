@@ -24,7 +24,7 @@ def trio():
 def test_each_state_offers_what_it_can_show(pair, trio):
     assert [label.split()[0] for label, _, _ in drawings(pair)] == ["Phase", "Density", "Window"]
     assert [label.split()[0] for label, _, _ in drawings(trio)] == ["Triangle", "Density", "Window"]
-    wrong = read_out(replace(OPENING, amounts=(("NaCl", 1.0), ("LiF", 1.0))))
+    wrong = read_out(replace(OPENING, amounts=(("ZnCl2", 1.0), ("LiF", 1.0))))
     assert list(drawings(wrong)) == []
 
 

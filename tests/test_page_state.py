@@ -44,7 +44,7 @@ def test_a_link_names_every_setting_so_that_it_keeps_its_meaning():
         ("m", "NaCl:nan", "finite"),
         ("m", "NaCl:1e999", "finite"),
         ("m", "CaCl2.2H2O:50", "75.5 g CaCl2"),
-        ("m", "NaCl:50,LiF:50", "two anions"),
+        ("m", "ZnCl2:50,LiF:50", "no data for the fluoride of Zn"),
         ("m", "", "at least one salt"),
         ("m", "NaCl:1," * 200, "characters"),
         ("basis", "percent", "mol, mass"),

@@ -13,7 +13,7 @@ from functools import cache
 import numpy as np
 
 from thermo.records.provenance import InputError
-from thermo.records.substances import salt
+from thermo.records.substances import salt, salts
 
 BASES = ("mol", "mass")
 
@@ -72,7 +72,7 @@ def from_amounts(amounts: Mapping[str, float], basis: str = "mol") -> Compositio
     """Composition from amounts by salt formula, in any total.
 
     basis 'mol' reads moles (or mole percent), 'mass' grams (or mass percent). InputError for an unknown salt or basis,
-    a negative or non-finite amount, or a zero total.
+    a negative or non-finite amount, a zero total, or two anions beside a cation that has no salt of one of them.
     """
     if basis not in BASES:
         raise InputError(f"basis {basis!r}: allowed are {' and '.join(BASES)}")
@@ -88,7 +88,22 @@ def from_amounts(amounts: Mapping[str, float], basis: str = "mol") -> Compositio
         raise InputError("composition: the amounts are too large to add up; allowed are grams, moles or percent")
     if not total > 0:
         raise InputError("composition: all amounts are zero; at least one must be more")
+    _partners([formula for formula, amount in amounts.items() if amount > 0])
     return Composition(tuple(amounts), tuple(n / total for n in moles))
+
+
+def _partners(formulas: list[str]) -> None:
+    """InputError when two anions meet and a cation has no salt of one of them: its exchange cannot be computed."""
+    if len(anions(formulas)) < 2:
+        return
+    known = {(component.cation, component.anion) for component in salts().values()}
+    for formula in formulas:
+        for anion, name in (("F", "fluoride"), ("Cl", "chloride")):
+            if (salt(formula).cation, anion) not in known:
+                raise InputError(
+                    f"{formula} in a mix of fluoride and chloride: there are no data for the {name} of "
+                    f"{salt(formula).cation}; allowed are salts whose cations have both"
+                )
 
 
 def anions(formulas: Iterable[str]) -> tuple[str, ...]:

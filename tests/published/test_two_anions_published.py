@@ -1,0 +1,58 @@
+"""Lowest points of fluoride-chloride sections against publications.
+
+Tolerances: the spread of the sources where two exist, 8 K for one good source, 15 K for sections of two cations, which
+nothing here was fitted to (the pairs of one cation are fitted; their tests show that the fit keeps them).
+"""
+
+import numpy as np
+import pytest
+
+from thermo.equilibrium.liquidus import liquidus_field
+from thermo.records.units import celsius
+
+GRID = np.linspace(0.002, 0.998, 499)
+
+ONE_CATION = [
+    # Sharma & Johnson 1969 (checked): 628 +- 2 at 22 mol% MgF2; Knighton et al. 1969 (checked): 626
+    ("MgCl2", "MgF2", 628, 6, 0.22, 0.02),
+    # Wenz, Johnson & Wolson 1969 (memory): 644-652 at 18.5 mol% CaF2
+    ("CaCl2", "CaF2", 645, 12, 0.185, 0.03),
+    # Haendler, Sites & Cugno 1959 (memory): 501 at 30.5 mol% LiF
+    ("LiCl", "LiF", 501, 8, 0.305, 0.03),
+    # Grjotheim, Halvorsen & Holm 1967 (memory): 680 at 33.5 mol% NaF, others 673-682
+    ("NaCl", "NaF", 680, 8, 0.335, 0.03),
+    # Sangster & Pelton 1987 (memory): 606 at 45 mol% KF
+    ("KCl", "KF", 606, 8, 0.45, 0.03),
+]
+SECTIONS = [
+    # Gabcova et al. 1976 (checked): 719; Peschl & Malinovsky 1978: 714
+    ("LiF", "KCl", 719, 15),
+    # Gabcova et al. 1976 (checked): 686.5; Peschl & Malinovsky 1978: 682
+    ("LiF", "NaCl", 686, 15),
+    # Sharma & Johnson 1969 (checked): 786 +- 3
+    ("NaCl", "MgF2", 786, 15),
+    # Sharma & Johnson 1969 (checked): 694 +- 2
+    ("CaCl2", "MgF2", 694, 15),
+    # Bukhalova & Bergman 1949 in ORNL-1252 (checked): 492
+    ("LiCl", "CaF2", 492, 15),
+]
+
+
+def lowest(a: str, b: str) -> tuple[float, float]:
+    """Lowest liquidus of the section, deg C, and the fraction of the second salt there."""
+    field = liquidus_field((a, b), np.column_stack([1 - GRID, GRID]))
+    at = int(field.T_K.argmin())
+    print(f"{a}-{b}: {celsius(field.T_K[at]):.1f} deg C at {GRID[at]:.3f}")
+    return float(celsius(field.T_K[at])), float(GRID[at])
+
+
+@pytest.mark.parametrize(("a", "b", "t_C", "within", "x", "x_within"), ONE_CATION)
+def test_pairs_of_one_cation(a, b, t_C, within, x, x_within):
+    found, where = lowest(a, b)
+    assert found == pytest.approx(t_C, abs=within)
+    assert where == pytest.approx(x, abs=x_within)
+
+
+@pytest.mark.parametrize(("a", "b", "t_C", "within"), SECTIONS)
+def test_sections_of_two_cations(a, b, t_C, within):
+    assert lowest(a, b)[0] == pytest.approx(t_C, abs=within)
