@@ -1,0 +1,170 @@
+"""The `cooling` command: arrests read while a melt cools, held against the intended melt, for people or as JSON.
+
+Temperatures in deg C, amounts in mol% and g; the JSON keys are a contract with other tools: add, never rename.
+Worked value: NaCl=48 CaCl2=52 --arrest 500: the last freezing, at 500 deg C.
+"""
+
+import argparse
+import json
+import sys
+from typing import TYPE_CHECKING
+
+from thermo.records.composition import BASES, from_amounts, parse_amounts
+from thermo.records.provenance import InputError, cite
+from thermo.records.units import celsius, temperature_K
+
+if TYPE_CHECKING:  # the answers are imported when the command runs: other commands stay quick
+    from thermo.answers.cooling_curve import Candidate, CoolingCheck
+
+HELP = "arrests read while a melt cools: do they fit it, and what else would show them"
+_SHOWN = 6
+
+
+def add_arguments(sub: argparse.ArgumentParser) -> None:
+    """Words of the command."""
+    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
+    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
+    sub.add_argument(
+        "--arrest", type=float, action="append", default=[], metavar="498", help="an arrest, deg C; once for each"
+    )
+    sub.add_argument(
+        "--reading-sigma", type=float, default=3.0, metavar="3", help="uncertainty of a reading, K (default 3)"
+    )
+    sub.add_argument(
+        "--spread", type=float, default=10.0, metavar="10", help="how far off a salt may be, mol%% (default 10)"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Answer and print; the exit code."""
+    from thermo.answers.cooling_curve import check_cooling
+
+    if options.basis not in BASES:
+        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
+    if not options.arrest:
+        raise InputError("no arrest given; allowed are 1 to 8, as --arrest 498 --arrest 620")
+    melt = from_amounts(parse_amounts(options.amounts), options.basis)
+    arrests = tuple(temperature_K(t_C, "--arrest") for t_C in options.arrest)
+    found = cooling_json(check_cooling(melt, arrests, options.reading_sigma, options.spread / 100))
+    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else cooling_text(found)) + "\n")
+    return 0
+
+
+def cooling_json(check: "CoolingCheck") -> dict:
+    """The check as a dictionary."""
+    from thermo.present.answers_json import composition_json, rounded
+
+    def t_C(T_K: float | None) -> float | None:
+        return None if T_K is None else rounded(celsius(T_K), 2)
+
+    return {
+        "composition": composition_json(check.composition),
+        "liquidus": {
+            "T_C": t_C(check.liquidus.T_K),
+            "sigma_K": rounded(check.liquidus.sigma_K, 2),
+            "first_solid": check.liquidus.first_solid,
+            "status": check.liquidus.status,
+        },
+        "solidus": {"T_C": t_C(check.solidus_K), "sigma_K": rounded(check.sigma_solidus_K, 2)},
+        "events": [
+            {"stage": e.stage, "T_C": t_C(e.T_K), "sigma_K": rounded(e.sigma_K, 2), "solids": list(e.solids)}
+            for e in check.events
+        ],
+        "verdict": check.verdict,
+        "arrests": [
+            {
+                "T_C": t_C(a.T_K),
+                "verdict": a.verdict,
+                "stage": a.stage,
+                "difference_K": rounded(a.difference_K, 2),
+                "sigma_K": rounded(a.sigma_K, 2),
+                "evidence": a.words,
+            }
+            for a in check.arrests
+        ],
+        "compositions": [_candidate_json(entry, check) for entry in check.candidates],
+        "other_explanations": [
+            {"key": e.key, "verdict": e.verdict, "evidence": e.evidence, "check": e.check}
+            | _value_json(e.value, e.unit)
+            for e in check.explanations
+        ],
+        "notes": list(check.notes),
+        "sources": cite(check.sources),
+    }
+
+
+def _value_json(value: float | None, unit: str) -> dict:
+    """The number of an explanation under a key that ends in its unit."""
+    if not unit:
+        return {}
+    name = {"K": "value_K", "mol%": "value_percent"}[unit]
+    return {name: None if value is None else round(float(value), 2)}
+
+
+def _candidate_json(entry: "Candidate", check: "CoolingCheck") -> dict:
+    from thermo.present.answers_json import composition_json, rounded
+
+    melt = entry.melt
+    return {
+        "words": candidate_words(entry, check),
+        "range_percent": {f: [rounded(100 * low, 2), rounded(100 * high, 2)] for f, (low, high) in melt.ranges.items()},
+        "best": composition_json(melt.composition),
+        "liquidus_C": rounded(celsius(melt.T_K), 2),
+        "off_per_100_g": {f: rounded(grams, 2) for f, grams in melt.grams.items()},
+        "includes_intended": melt.includes_intended,
+        "reaches_edge_of_search": melt.open_end,
+        "explains_C": None if entry.explains_K is None else [rounded(celsius(T), 2) for T in entry.explains_K],
+    }
+
+
+def candidate_words(entry: "Candidate", check: "CoolingCheck") -> str:
+    """One stretch of compositions in a line: 'MgCl2 20 to 23 mol% instead of 25: 2.1 g MgCl2 missing per 100 g'."""
+    melt, meant = entry.melt, check.composition.mole_percent
+    ranges = [f"{f} {100 * low:.1f} to {100 * high:.1f} mol% instead of {meant[f]:.1f}"
+              for f, (low, high) in melt.ranges.items()]  # fmt: skip
+    grams = [f"{abs(g):.1f} g {f} {'missing' if g < 0 else 'too much'}" for f, g in melt.grams.items()]
+    off = "the intended melt is inside" if melt.includes_intended else f"best: {', '.join(grams)} per 100 g"
+    if entry.explains_K is not None:
+        off += f"; explains {len(entry.explains_K)} of {len(check.arrests)} arrests"
+    edge = "; reaches the edge of the search" if melt.open_end else ""
+    return f"{', '.join(ranges)}: {off}{edge}"
+
+
+def cooling_rows(check: "CoolingCheck") -> list[dict]:
+    """Rows of a table for people: what the arrests say, nearby compositions, other explanations.
+
+    Keys: `what`, `verdict`, `evidence`.
+    """
+    rows = [
+        {"what": f"arrest {celsius(a.T_K):.0f} deg C", "verdict": a.verdict, "evidence": a.words} for a in check.arrests
+    ]
+    for entry in check.candidates[:_SHOWN]:
+        verdict = "too close to call" if entry.melt.includes_intended else "would show the highest arrest"
+        rows.append({"what": "composition", "verdict": verdict, "evidence": candidate_words(entry, check)})
+    for e in check.explanations:
+        rows.append({"what": e.key, "verdict": e.verdict, "evidence": f"{e.evidence}. Check: {e.check}"})
+    return rows
+
+
+def cooling_text(found: dict) -> str:
+    """The check for a terminal, the verdict first."""
+    start, end = found["liquidus"], found["solidus"]
+    last = "not computed" if end["T_C"] is None else f"{end['T_C']:.0f} +- {max(end['sigma_K'], 1):.0f} deg C"
+    lines = [
+        f"verdict            {found['verdict']}",
+        f"starts to freeze   {start['T_C']:.0f} +- {max(start['sigma_K'], 1):.0f} deg C, {start['first_solid']} first",
+        f"last freezing      {last}",
+        "",
+        "arrests:",
+    ]
+    lines += [f"  {a['T_C']:.0f} deg C  {a['verdict']}: {a['evidence']}" for a in found["arrests"]]
+    if found["compositions"]:
+        lines += ["", "compositions that start to freeze at the highest arrest, nearest first:"]
+        lines += [f"  - {entry['words']}" for entry in found["compositions"][:_SHOWN]]
+    lines += ["", "other explanations:"]
+    for e in found["other_explanations"]:
+        lines += [f"  {e['key']}: {e['verdict']}", f"      {e['evidence']}", f"      check: {e['check']}"]
+    for title in ("notes", "sources"):
+        if found[title]:
+            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    return "\n".join(lines)
