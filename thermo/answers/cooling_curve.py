@@ -176,12 +176,13 @@ def _judge(
     fitting = [e.stage for e, value in zip(events, z, strict=True) if value <= SURE]
     against = f"{abs(away):.0f} K {'above' if away > 0 else 'below'} the computed {event.stage} "
     against += f"({celsius(event.T_K):.0f} +- {max(event.sigma_K, 1.0):.0f} deg C, {' + '.join(event.solids)})"
-    stage = " or ".join(dict.fromkeys(fitting)) or (event.stage if z[best] <= OPEN else "")
+    near = [e.stage for e, value in zip(events, z, strict=True) if value <= OPEN]
+    stage = " or ".join(dict.fromkeys(fitting or near))
     if fitting:
         verdict, words = FITS, f"{stage}; {against}"
         words += "; which of them is too close to call" if len(set(fitting)) > 1 else ""
     elif z[best] <= OPEN:
-        verdict, words = CLOSE, f"{against}: between one and two standard deviations off"
+        verdict, words = CLOSE, f"{stage}; {against}: between one and two standard deviations off"
     elif floor_K is not None and floor_K - OPEN * bands[-1] <= T_K < end[0]:
         verdict, stage = CLOSE, SEGREGATED
         words = f"{against}, but these salts keep liquid down to {celsius(floor_K):.0f} deg C where the solids separate"

@@ -128,7 +128,7 @@ def _contaminant(kind: str, melt: Composition, events, arrests, floor_K: float |
     words = f"published: {named}; with more salts lower still"
     eaters = [f for f in melt.salts if salt(f).charge > 1]
     if eaters:
-        words += f"; {', '.join(eaters)} turn it into oxide, which has no arrest (common practice, no source)"
+        words += f"; {' and '.join(eaters)} would make oxide of it, which has no arrest (common practice, no source)"
     keys = tuple(dict.fromkeys(row.source for row in rows))
     if near:
         hits = list(dict.fromkeys(a for a, _ in near))
