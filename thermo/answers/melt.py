@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from thermo.answers.cautions import cautions
 from thermo.answers.flotation import FloatOrSink, float_or_sink
 from thermo.answers.window import Window, operating_window
+from thermo.equilibrium.freezing import Solidus, solidus
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
 from thermo.laws.density import Density, melt_density
 from thermo.records.composition import Composition
@@ -26,6 +27,7 @@ class MeltAnswer:
     composition: Composition
     T_K: float
     liquidus: Liquidus
+    solidus: Solidus
     density: Density
     float_or_sink: FloatOrSink | None
     window: Window
@@ -43,20 +45,21 @@ def describe_melt(
     vessel: str | None = None,
     atmosphere: str = "inert",
 ) -> MeltAnswer:
-    """All answers for one melt; without T_K at its liquidus plus superheat. InputError for an unknown metal or choice."""
+    """All answers for one melt; without T_K at its liquidus plus superheat. InputError for an unknown choice."""
     if deposit is not None and deposit not in DEPOSITS:
         raise InputError(f"deposit {deposit!r}: allowed are {' and '.join(DEPOSITS)}")
     if symbol is not None:
         metal(symbol)
     melt = composition.present
-    freezing = liquidus(melt)
-    notes = list(freezing.notes)
+    freezing, frozen = liquidus(melt), solidus(melt)
+    notes = [*freezing.notes, *frozen.notes]
     if T_K is None:
         T_K = freezing.T_K + superheat_K
         notes.append(f"no temperature was given: shown at the liquidus plus {superheat_K:g} K")
     if freezing.T_K > T_K:
+        share = "wholly" if frozen.T_K is not None and T_K < frozen.T_K else "partly"
         notes.append(
-            f"at {T_K - 273.15:.0f} deg C this melt is partly frozen (it starts to freeze at "
+            f"at {T_K - 273.15:.0f} deg C this melt is {share} frozen (it starts to freeze at "
             f"{freezing.T_K - 273.15:.0f}): densities are those of the whole melt kept liquid"
         )
     density = melt_density(melt, T_K)
@@ -70,6 +73,7 @@ def describe_melt(
         composition=melt,
         T_K=T_K,
         liquidus=freezing,
+        solidus=frozen,
         density=density,
         float_or_sink=verdict,
         window=window,

@@ -67,7 +67,11 @@ def melt_json(answer: MeltAnswer) -> dict:
             "first_solid": answer.liquidus.first_solid,
             "status": answer.liquidus.status,
         },
-        "solidus": {"T_C": None},
+        "solidus": {
+            "T_C": None if answer.solidus.T_K is None else rounded(celsius(answer.solidus.T_K), 2),
+            "sigma_K": rounded(answer.solidus.sigma_K, 2),
+            "solids": list(answer.solidus.solids),
+        },
         "density": {
             "T_C": rounded(celsius(answer.T_K), 2),
             "melt_g_cm3": rounded(answer.density.value_g_cm3, 4),

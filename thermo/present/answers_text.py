@@ -50,6 +50,7 @@ def melt_text(found: dict) -> str:
         "",
         f"starts to freeze  {liquidus['T_C']:.0f} +- {liquidus['sigma_K']:.0f} deg C, first solid "
         f"{liquidus['first_solid']} ({liquidus['status']})",
+        _solidus_line(found["solidus"]),
         f"melt density      {density['melt_g_cm3']:.3f} +- {density['sigma_g_cm3']:.3f} g/cm3 "
         f"at {density['T_C']:.0f} deg C",
     ]
@@ -60,6 +61,12 @@ def melt_text(found: dict) -> str:
         if found[title]:
             lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
     return "\n".join(lines)
+
+
+def _solidus_line(solidus: dict) -> str:
+    if solidus["T_C"] is None:
+        return "all solid below   unknown, see the notes"
+    return f"all solid below   {solidus['T_C']:.0f} +- {solidus['sigma_K']:.0f} deg C: {' + '.join(solidus['solids'])}"
 
 
 def _metal_lines(found: dict) -> list[str]:

@@ -1,0 +1,210 @@
+"""The solidus: by hand where a hand can do it, at invariants, and against an independent minimisation on random mixes.
+
+FREEZING_MIXES=500 python -m pytest tests/test_freezing.py runs the independent check on 500 mixes instead of 60.
+"""
+
+import os
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from tests.grid_minimum import GridMinimum
+from tests.made_up import made_up_system, pair_model
+from thermo.answers.melt import describe_melt
+from thermo.equilibrium.freezing import SEGREGATION, solidus
+from thermo.equilibrium.freezing_point import liquidus
+from thermo.equilibrium.invariants import lowest, pair_invariants
+from thermo.equilibrium.phase_balance import phase_balance
+from thermo.laws.gibbs import fusion_gibbs
+from thermo.present.answers_json import melt_json
+from thermo.present.answers_text import melt_text
+from thermo.records.composition import Composition, from_amounts
+from thermo.records.substances import salts
+from thermo.records.units import R
+
+MIXES = int(os.environ.get("FREEZING_MIXES", "60"))
+ALIKE_K = 2e-3  # two results each good to 1e-3 K
+
+
+def random_mixes(count: int, seed: int, largest: int = 6) -> list[Composition]:
+    """Mixes of 2 to `largest` chlorides or fluorides, spread evenly over the compositions."""
+    draw = np.random.default_rng(seed)
+    found = []
+    for _ in range(count):
+        anion = draw.choice(["Cl", "F"])
+        size = int(draw.integers(2, largest + 1))
+        names = draw.choice([f for f, s in salts().items() if s.anion == anion], size, replace=False).tolist()
+        found.append(from_amounts(dict(zip(names, draw.dirichlet(np.ones(size)).tolist(), strict=True))))
+    return found
+
+
+def eutectic(a: str, b: str):
+    return next(point for point in pair_invariants(a, b) if point.kind == "eutectic")
+
+
+@pytest.mark.parametrize("formula", ["NaCl", "SrCl2", "NdCl3", "CaF2"])
+def test_one_salt_has_one_melting_point(formula):
+    found, start = solidus(from_amounts({formula: 3})), liquidus(from_amounts({formula: 3}))
+    assert (found.T_K, found.sigma_K, found.solids) == (start.T_K, start.sigma_K, (formula,))
+
+
+def test_salts_that_are_not_there_change_nothing():
+    with_none = solidus(from_amounts({"NaCl": 30, "KCl": 0, "CaCl2": 70}))
+    assert with_none == solidus(from_amounts({"NaCl": 30, "CaCl2": 70}))
+
+
+@pytest.mark.parametrize("pair", [("LiCl", "KCl"), ("NaCl", "CaCl2"), ("KCl", "MgCl2"), ("LiF", "KF")])
+def test_a_eutectic_mix_is_solid_at_one_temperature(pair):
+    point = eutectic(*pair)
+    mix = Composition(pair, point.fractions)
+    assert pytest.approx(point.T_K, abs=ALIKE_K) == solidus(mix).T_K
+    assert liquidus(mix).T_K - solidus(mix).T_K < 0.01  # the invariant's x is found to 1e-7, a branch climbs 1e4 K
+
+
+@pytest.mark.parametrize("percent", [1, 5, 20, 48, 60, 80, 95, 99])
+def test_every_mix_of_a_simple_eutectic_pair_has_its_temperature_as_solidus(percent):
+    found = solidus(from_amounts({"NaCl": 100 - percent, "CaCl2": percent}))
+    point = eutectic("NaCl", "CaCl2")
+    assert pytest.approx(point.T_K, abs=ALIKE_K) == found.T_K
+    assert found.last_liquid == pytest.approx(point.fractions, abs=1e-5)
+    assert set(found.solids) == {"NaCl", "CaCl2"}
+    # sigma of the same meeting, weighed there by slopes of the branches (differences, ridge of 1e-4) and here by x
+    assert found.sigma_K == pytest.approx(point.sigma_K, rel=0.01)
+
+
+def test_sodium_potassium_chloride_half_and_half_freezes_within_five_degrees():
+    """The minimum of the solid solution lies near: Sangster & Pelton 1987 give 50.6 mol% KCl."""
+    mix = from_amounts({"NaCl": 50, "KCl": 50})
+    found = solidus(mix)
+    assert 0 <= liquidus(mix).T_K - found.T_K < 5
+    assert found.solids == ("(Na,K)Cl",)
+
+
+@pytest.mark.parametrize(
+    ("amounts", "compound"), [({"KCl": 1, "MgCl2": 1}, "KMgCl3"), ({"KCl": 2, "MgCl2": 1}, "K2MgCl4")]
+)
+def test_a_congruent_compound_freezes_at_once_though_its_prices_are_not_unique(amounts, compound):
+    mix = from_amounts(amounts)
+    found = solidus(mix)
+    assert found.solids == (compound,)
+    assert pytest.approx(liquidus(mix).T_K, abs=ALIKE_K) == found.T_K
+    assert found.last_liquid == pytest.approx(mix.fractions, abs=1e-6)
+
+
+def test_a_little_beside_a_compound_the_eutectic_decides():
+    mix = from_amounts({"KCl": 50.01, "MgCl2": 49.99})
+    below = [p.T_K for p in pair_invariants("KCl", "MgCl2") if p.kind == "eutectic" and 0.34 < p.fractions[1] < 0.5]
+    assert pytest.approx(below[0], abs=ALIKE_K) == solidus(mix).T_K
+
+
+def test_two_compounds_that_make_up_a_ternary_mix_leave_a_liquid_they_can_make_up():
+    """NaCl-KCl-MgCl2 2:1:2 is KMgCl3 + Na2MgCl4; the last liquid lies on the line between them."""
+    found = solidus(from_amounts({"NaCl": 40, "KCl": 20, "MgCl2": 40}))
+    assert set(found.solids) == {"KMgCl3", "Na2MgCl4"}
+    x_Na, x_K, x_Mg = found.last_liquid
+    assert x_Mg == pytest.approx(x_K + x_Na / 2, abs=1e-6)
+
+
+def test_ideal_solid_solution_by_hand():
+    """Lens: x_i = z_i exp(-dG_i / R T) with sum x_i = 1 at the solidus."""
+    pair, z = ("NaCl", "KCl"), np.array([0.3, 0.7])
+    system = made_up_system(pair, pair_model(*pair, solid=((0.0, 0.0),)))
+
+    def surplus(T: float) -> float:
+        return sum(z_i * np.exp(-fusion_gibbs(f, T) / (R * T)) for f, z_i in zip(pair, z, strict=True)) - 1
+
+    by_hand = brentq(surplus, 900, 1200)
+    found = solidus(Composition(pair, tuple(z)), system)
+    assert pytest.approx(by_hand, abs=1e-3) == found.T_K
+    x = [z_i * np.exp(-fusion_gibbs(f, by_hand) / (R * by_hand)) for f, z_i in zip(pair, z, strict=True)]
+    assert found.last_liquid == pytest.approx(x, abs=1e-6)
+
+
+def test_ideal_ternary_eutectic_by_hand():
+    """Ideal melt over pure solids: x_i = exp(-dG_i / R T), sum x_i = 1, whatever the mix."""
+    trio = ("LiCl", "CaCl2", "NdCl3")
+    system = made_up_system(trio)
+
+    def surplus(T: float) -> float:
+        return sum(np.exp(-fusion_gibbs(f, T) / (R * T)) for f in trio) - 1
+
+    by_hand = brentq(surplus, 400, 900)
+    for z in ((0.2, 0.3, 0.5), (0.9, 0.05, 0.05)):
+        assert pytest.approx(by_hand, abs=1e-3) == solidus(Composition(trio, z), system).T_K
+
+
+def test_a_mix_at_the_lowest_melt_of_three_salts_freezes_there():
+    point = lowest(("LiF", "NaF", "KF"))
+    found = solidus(Composition(point.salts, point.fractions))
+    assert pytest.approx(point.T_K, abs=0.05) == found.T_K  # the minimum is sought to 1e-8 of its scale, 1000 K, in x
+    assert found.last_liquid == pytest.approx(point.fractions, abs=1e-3)
+
+
+def test_order_of_the_salts_does_not_matter():
+    one = solidus(from_amounts({"NaCl": 30, "KCl": 30, "CaCl2": 40}))
+    other = solidus(from_amounts({"CaCl2": 40, "KCl": 30, "NaCl": 30}))
+    assert pytest.approx(other.T_K, abs=ALIKE_K) == one.T_K
+    assert one.last_liquid == pytest.approx(other.last_liquid[::-1], abs=1e-5)
+    assert set(one.solids) == set(other.solids)
+
+
+def test_where_double_salts_are_missing_nothing_is_invented():
+    """RbCl-NdCl3: compounds are known to exist, none has an energy in the data."""
+    found = solidus(from_amounts({"RbCl": 50, "NdCl3": 50}))
+    if found.T_K is None:
+        assert (found.sigma_K, found.solids, found.last_liquid) == (None, (), ())
+        assert found.notes[0].startswith("no solidus")
+    assert any("Rb3NdCl6" in note for note in found.notes) == ("Rb3NdCl6" not in _solids_of(("RbCl", "NdCl3")))
+
+
+def _solids_of(names: tuple[str, ...]) -> set[str]:
+    return {getattr(solid, "name", "") for solid in phase_balance(names).system.solids}
+
+
+def test_two_anions_get_no_number():
+    found = solidus(Composition(("NaF", "NaCl"), (0.5, 0.5)))
+    assert found.T_K is None
+    assert "two anions" in found.notes[0]
+
+
+def test_the_lever_rule_is_said_plainly():
+    assert SEGREGATION in solidus(from_amounts({"NaCl": 30, "CaCl2": 70})).notes
+
+
+def test_random_mixes_agree_with_an_independent_minimisation():
+    """Liquid half a degree above the solidus, none half a degree below, and the same energy, for every mix."""
+    disagree, unknown = [], 0
+    for mix in random_mixes(MIXES, seed=1):
+        found, scan = solidus(mix), GridMinimum(mix.salts)
+        if found.T_K is None:
+            unknown += 1
+            if scan.minimum(mix.array, 300.0)[1] < 1e-8:
+                disagree.append((mix, "no solidus, but no liquid at 300 K"))
+            continue
+        for step in (0.5, -0.5):
+            energy, melt = scan.minimum(mix.array, found.T_K + step)
+            balance = phase_balance(mix.salts).at(mix.array, found.T_K + step)
+            above = energy - float(balance.prices @ mix.array)
+            if (melt > 1e-8) != (step > 0) or not -1e-3 < above < 1.0:  # 1 J/mol: see grid_minimum
+                disagree.append((mix, found.T_K, step, melt, above))
+    assert disagree == []
+    assert unknown < MIXES / 3  # the check must have something to check
+
+
+def test_the_answer_about_a_melt_carries_it():
+    answer = describe_melt(from_amounts({"NaCl": 30, "CaCl2": 70}), "Na", 700.0)
+    found, point = melt_json(answer), eutectic("NaCl", "CaCl2")
+    assert found["solidus"]["T_C"] == pytest.approx(point.T_K - 273.15, abs=0.01)
+    assert set(found["solidus"]["solids"]) == {"NaCl", "CaCl2"}
+    assert f"all solid below   {point.T_K - 273.15:.0f} +- {point.sigma_K:.0f} deg C" in melt_text(found)
+    assert any("wholly frozen" in note for note in found["notes"])
+
+
+def test_an_unknown_solidus_is_null_and_said_so():
+    mix = from_amounts({"RbCl": 50, "NdCl3": 50})
+    if solidus(mix).T_K is not None:
+        pytest.skip("the double salts of RbCl and NdCl3 have got energies")
+    found = melt_json(describe_melt(mix))
+    assert found["solidus"] == {"T_C": None, "sigma_K": None, "solids": []}
+    assert "all solid below   unknown" in melt_text(found)

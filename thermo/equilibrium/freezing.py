@@ -1,0 +1,174 @@
+"""How a melt freezes: solid fraction and phases against temperature, and the solidus, below which nothing is liquid.
+
+At every temperature the phases are those of lowest Gibbs energy (phase_balance), each on its own, so the amounts obey
+the lever rule: equilibrium freezing. The solidus is the temperature where the driving force for the first liquid of a
+mix of its own solids is zero,
+    f(T) = min over x of sum x_i (mu_i(liquid, x, T) - pi_i(T)) = 0      pi: prices of the salts in the solids alone
+Newton's rule comes down to it from the liquidus (f is concave in T where the solids stay the same, so the highest root
+is met first) and two full balances, half a step above and below, confirm it; otherwise it is found by bisection on
+"liquid present".
+Uncertainty: solidus_spread.
+Limits: no segregation. In a real pot solids do not follow the melt they came from: the last liquid persists below the
+solidus, down to the lowest eutectic it can reach. Less than 1e-9 mol of liquid a mole counts as none.
+Worked value: any mix of NaCl and CaCl2 has the temperature of their eutectic as its solidus.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo.equilibrium.freezing_point import liquidus, pair_notes
+from thermo.equilibrium.liquidus import LOWEST_K, liquidus_field
+from thermo.equilibrium.phase_balance import Phase, PhaseBalance, phase_balance
+from thermo.equilibrium.solidus_spread import solidus_sigma
+from thermo.equilibrium.system import SaltSystem
+from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.records.composition import Composition
+from thermo.records.substances import double_salts, salt
+
+STEP_K = 1e-3  # the solidus is found to this
+PRESENT = 1e-9  # moles of liquid a mole of mix
+_SLOPE_STEP_K = 0.01
+_STRIDE_K = 50.0
+_NEWTON_STEPS = 40
+_AGREES = 1e-3  # J/mol, some 5e-5 K
+_COLD_K = 450.0  # chloride melts with zinc and caesium freeze somewhat above; no melt of these salts below is known
+SEGREGATION = (
+    "equilibrium freezing (lever rule): cooled in practice, liquid persists below the solidus, down to the lowest "
+    "eutectic it can reach"
+)
+
+
+@dataclass(frozen=True)
+class Solidus:
+    """Where the last liquid freezes: T and one standard deviation, the solids it leaves, the last liquid's fractions.
+
+    T_K and sigma_K are None, solids and last_liquid empty where there is no answer; the first note says why.
+    """
+
+    T_K: float | None
+    sigma_K: float | None
+    solids: tuple[str, ...]
+    last_liquid: tuple[float, ...]
+    notes: tuple[str, ...]
+
+
+def solidus(composition: Composition, system: SaltSystem | None = None) -> Solidus:
+    """Solidus of one melt with its standard deviation and the solids below it.
+
+    `system` replaces the fitted one (its salts in the melt's order, all present).
+    """
+    melt = composition.present
+    if len({salt(f).anion for f in melt.salts}) > 1:
+        return Solidus(None, None, (), (), ("the solidus of melts with two anions is not computed",))
+    if len(melt.salts) == 1:
+        found = liquidus(melt)
+        return Solidus(found.T_K, found.sigma_K, melt.salts, melt.fractions, ())
+    phases = phase_balance(melt.salts) if system is None else PhaseBalance(system)
+    top = float(liquidus_field(melt.salts, melt.array[None, :], phases.system).T_K[0])
+    notes = (*pair_notes(phases.system), *_missing_solids(phases.system), SEGREGATION)
+    found = _solidus_temperature(phases, melt.array, top)
+    if found is None:
+        unknown = (
+            f"no solidus: the computed melt keeps some liquid down to {LOWEST_K - 273.15:.0f} deg C; it will freeze "
+            "as double salts for which there are no data"
+        )
+        return Solidus(None, None, (), (), (unknown, *notes))
+    T_K, x = float(found[0]), found[1]
+    solids = phases.at(melt.array, T_K - STEP_K / 2, liquid=False).solids
+    if T_K < _COLD_K:
+        notes = (f"a solidus below {_COLD_K - 273.15:.0f} deg C is lower than that of any melt known: doubt it", *notes)
+    sigma = solidus_sigma(phases, solids, x, T_K)
+    return Solidus(T_K, sigma, tuple(dict.fromkeys(phase_names(solids))), tuple(x.tolist()), notes)
+
+
+def _missing_solids(system: SaltSystem) -> list[str]:
+    """A note on double salts that are known to exist between these salts but take no part for want of energies."""
+    here = {solid.name for solid in system.solids if isinstance(solid, DoubleSolid)}
+    missing = [f for f, double in double_salts().items() if set(double.pair) <= set(system.salts) and f not in here]
+    return [f"left out for want of data, the real solidus may be higher: {', '.join(missing)}"] if missing else []
+
+
+def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
+    """Highest T (K) below `top` where the mix turns wholly solid, and its last liquid (n,); None where it never is."""
+    found = _by_newton(phases, mix, top)
+    return _by_bisection(phases, mix, top) if found is None else found
+
+
+def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
+    """Root of f(T) approached from `top`, and the last liquid; None where it runs away or full balances disagree."""
+    T_K, x = top, mix
+    for _ in range(_NEWTON_STEPS):
+        solids = phases.at(mix, T_K, liquid=False)
+        cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False)
+        held = phases.unspanned(tuple(p for p in solids.phases if p.amount > PRESENT))
+        x, force = _first_liquid(phases, solids.prices, held, T_K, x)
+        slope = phases.liquid.energy_slope(x, T_K) - x @ (solids.prices - cooler.prices) / _SLOPE_STEP_K
+        if slope > -0.1:  # J/(mol K): melting that takes no entropy is a sign of laws used beyond their span
+            return None
+        T_K -= force / slope
+        if not LOWEST_K < T_K < top + 1.0:
+            return None
+        if abs(force / slope) > STEP_K / 20:
+            continue
+        if len(held):  # prices are not unique: only a full balance knows whether another solid stands in the way
+            above, below = (_liquid_at(phases, mix, T_K + way * STEP_K / 2, x) for way in (1, -1))
+            return (T_K, x) if above and not below else None
+        other, force = phases.first_liquid(solids.prices, T_K)
+        if force > -_AGREES:
+            return T_K, x
+        x = other  # the search from everywhere knows a melt that forms first
+    return None
+
+
+def _first_liquid(
+    phases: PhaseBalance, prices: np.ndarray, held: np.ndarray, T_K: float, near: np.ndarray
+) -> tuple[np.ndarray, float]:
+    """Cheapest melt near `near` that these solids can make up: none of the directions `held` (q, n) is left.
+
+    Where q > 0 the solids leave the prices open along `held`; they are moved there until the melt fits (Newton).
+    """
+    x, force = phases.first_liquid(prices, T_K, near)
+    if not len(held):
+        return x, force
+    for _ in range(10):
+        away = held @ x
+        if np.abs(away).max() < 1e-8:
+            break
+        bend = held @ phases.liquid.response(x, T_K) @ held.T
+        prices = prices - np.linalg.solve(bend, away) @ held
+        x, force = phases.first_liquid(prices, T_K, x)
+    return x, force
+
+
+def _liquid_at(phases: PhaseBalance, mix: np.ndarray, T_K: float, last: np.ndarray | None = None) -> bool:
+    found = phases.at(mix, T_K, melts=None if last is None else last[None, :]).liquid
+    return found is not None and found.amount > PRESENT
+
+
+def _by_bisection(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
+    """The same from full balances alone, downwards in strides and then by halves."""
+    above = low = top + STEP_K
+    while _liquid_at(phases, mix, low):
+        above, low = low, low - _STRIDE_K
+        if low < LOWEST_K:
+            return None
+    while above - low > STEP_K:
+        middle = 0.5 * (above + low)
+        above, low = (middle, low) if _liquid_at(phases, mix, middle) else (above, middle)
+    last = phases.at(mix, above).liquid
+    return 0.5 * (above + low), mix if last is None else last.composition
+
+
+def phase_names(solids: tuple[Phase, ...]) -> list[str]:
+    """Names of solids present together: two sides of one solid solution are named by their chief members."""
+    own = [p.solid for p in solids]
+    names = []
+    for phase in solids:
+        if not isinstance(phase.solid, SolutionSolid):
+            names.append(phase.solid.name)
+        elif own.count(phase.solid) > 1:
+            names.append(phase.solid.formulas[int(phase.members.argmax())])
+        else:
+            names.append(phase.solid.label(phase.members))
+    return names

@@ -1,0 +1,165 @@
+"""Liquid and solid solutions alike: a phase of free composition, and where it is cheapest at given prices of the salts.
+
+    driving force f(x) = sum x_i (mu_i(x) - pi_i)      J per mole of salt formulas, negative: the phase forms
+mu_i counted from the stable pure solid salts. At its lowest every mu_i - pi_i is the same number, f. Newton's rule in
+ln x_i, where the potentials are nearly straight (mu_i = R T ln x_i + ...), finds it; a step that would climb is
+replaced by the ideal solution's step.
+Derivatives by ln x_j are differences of potentials; for a mixture with mu = R T ln x they are R T times the unit
+matrix, and Gibbs and Duhem's rule makes x_i dmu_i/dlnx_j symmetric.
+Limits: the lowest near each start, so starts must be spread where a mixture can split in two.
+Worked value: ideal, prices of both salts 0 above the pure phase, 1000 K: x = (0.5, 0.5), f = -R T ln 2 = -5763 J/mol.
+"""
+
+import numpy as np
+
+from thermo.equilibrium.liquidus import Melts
+from thermo.equilibrium.system import SaltSystem
+from thermo.laws.solids import SolutionSolid, simplex_grid
+from thermo.records.units import R
+
+TOLERANCE = 1e-5  # J/mol: a phase cheaper than its price by less is in balance
+_GRID_STEPS = {1: 1, 2: 60, 3: 30, 4: 16, 5: 10, 6: 8}
+_SMALLEST = 1e-6  # smallest mole fraction of a grid point
+_NUDGE = 1e-5  # relative step of a difference
+_TRACE = 1e-30
+_APART = 0.4  # sum of |differences| in x: another side of a mixture that may have split
+_DEAR = 0.5  # in R T: a grid point dearer than this hides nothing cheap between the grid points
+_SETTLED = 1e-7  # J/mol left to fall
+_STEPS = 40
+_RISE = 0.1  # traces may rise to this in one step: their potentials are straight in ln x
+
+
+class Mixture:
+    """The liquid (`solid` None) or one solid solution; `indices` are its members' positions among the salts."""
+
+    def __init__(self, system: SaltSystem, solid: SolutionSolid | None):
+        self.system, self.solid = system, solid
+        self.indices = list(range(len(system.salts))) if solid is None else list(solid.indices)
+        grid = np.clip(simplex_grid(len(self.indices), _GRID_STEPS[len(self.indices)]), _SMALLEST, None)
+        self.grid = grid / grid.sum(axis=1, keepdims=True)
+        self._grid_parts = self._parts(self.grid)
+
+    def _parts(self, x: np.ndarray):
+        """What the potentials at x (N, m) need besides T, so that a grid is worked out once for all temperatures."""
+        if self.solid is None:
+            return Melts(self.system, x)
+        A, B = self.solid.excess_potentials(x)
+        return A, R * np.log(x) + B
+
+    def _at(self, parts, T_K: float) -> np.ndarray:
+        if self.solid is None:
+            fusion = self.system.fusion(tuple(self.indices)).energy_and_slope(np.array([T_K]))[0]
+            return parts.potentials(T_K) + fusion
+        return parts[0] + T_K * parts[1]
+
+    def potentials(self, x: np.ndarray, T_K: float) -> np.ndarray:
+        """mu_i less pure solid i at compositions x (N, m) over the members, all > 0: J/mol, (N, m)."""
+        return self._at(self._parts(x), T_K)
+
+    def energies(self, x: np.ndarray, T_K: float) -> np.ndarray:
+        """Gibbs energy less that of the pure solids, J/mol: (N,)."""
+        return (x * self.potentials(x, T_K)).sum(axis=1)
+
+    def energy_slope(self, x: np.ndarray, T_K: float) -> float:
+        """dG/dT of one composition x (m,) less that of the pure solids, J/(mol K)."""
+        parts, half = self._parts(x[None, :]), 0.005
+        return float(x @ (self._at(parts, T_K + half) - self._at(parts, T_K - half))[0]) / (2 * half)
+
+    def inverse_slopes(self, x: np.ndarray, T_K: float) -> np.ndarray:
+        """dlnx_i/dmu_j (m, m) at one composition x (m,), mol/J."""
+        return np.linalg.inv(self.potentials_and_slopes(x[None, :], T_K)[1][0])
+
+    def response(self, x: np.ndarray, T_K: float) -> np.ndarray:
+        """dx_i/dpi_j (m, m) of the cheapest composition x (m,) as prices change, mol/J."""
+        return x[:, None] * (self.inverse_slopes(x, T_K) - x / (R * T_K))
+
+    def grid_energies(self, T_K: float) -> np.ndarray:
+        """`energies` of every grid composition."""
+        return (self.grid * self._at(self._grid_parts, T_K)).sum(axis=1)
+
+    def potentials_and_slopes(self, x: np.ndarray, T_K: float) -> tuple[np.ndarray, np.ndarray]:
+        """Potentials (N, m) and dmu_i/dlnx_j (N, m, m), J/mol, of mu as a function of moles, not of fractions."""
+        count, m = x.shape
+        nudged = x[:, None, :] * (1 + _NUDGE * np.vstack([np.zeros(m), np.eye(m)]))
+        nudged /= nudged.sum(axis=2, keepdims=True)
+        mu = self.potentials(nudged.reshape(-1, m), T_K).reshape(count, m + 1, m)
+        slopes = (mu[:, 1:] - mu[:, :1]).transpose(0, 2, 1) / _NUDGE
+        # normalising took R T x_j from the ideal part of every column: with it back the matrix can be inverted
+        return mu[:, 0], slopes + R * T_K * x[:, None, :]
+
+    def step(self, x: np.ndarray, prices: np.ndarray, T_K: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """One step down from x (S, m) at the prices (n,): next x, f at x (S,) and how far Newton's rule sees it fall.
+
+        A fall below zero tells of a hill or saddle: there the step is half the ideal solution's.
+        """
+        pi, RT = prices[self.indices], R * T_K
+        mu, slopes = self.potentials_and_slopes(x, T_K)
+        force = (x * (mu - pi)).sum(axis=1, keepdims=True)
+        step = np.linalg.solve(slopes, (pi - mu)[:, :, None])[:, :, 0] + force / RT
+        fall = -0.5 * (x * (mu - pi - force) * step).sum(axis=1)
+        step = np.where(fall[:, None] < -_SETTLED, 0.5 * (pi - mu + force) / RT, step)
+        return self.moved(x, step), force[:, 0], fall
+
+    @staticmethod
+    def moved(x: np.ndarray, step: np.ndarray) -> np.ndarray:
+        """Compositions x (..., m) after a step in ln x; a fraction rises to _RISE or e times itself at most."""
+        x = np.maximum(x * np.exp(np.clip(step, -8.0, np.log(np.maximum(_RISE / x, np.e)))), _TRACE)
+        return x / x.sum(axis=-1, keepdims=True)
+
+    def cheapest(self, starts: np.ndarray, prices: np.ndarray, T_K: float) -> tuple[np.ndarray, np.ndarray]:
+        """Lowest driving force reached from each start (S, m) at the prices (n,) of all salts: x (S, m), f (S,).
+
+        Stops early where the rest of the way down is too short for any start to come below zero.
+        """
+        x = starts
+        for _ in range(_STEPS):
+            following, force, fall = self.step(x, prices, T_K)
+            if ((np.abs(fall) < _SETTLED) | (fall > 0) & (force > 6 * fall)).all():
+                break
+            x = following
+        return x, force
+
+    def split(self, x: np.ndarray, energies: np.ndarray, T_K: float) -> list[list[int]]:
+        """Which compositions x (N, m) of these energies (N,) are one phase: groups of rows with no hill halfway."""
+        if len(x) == 1:
+            return [[0]]
+        first, second = np.triu_indices(len(x), 1)
+        halfway = self.energies(0.5 * (x[first] + x[second]), T_K)
+        joined = halfway <= 0.5 * (energies[first] + energies[second]) + 1e-6
+        label = np.arange(len(x))
+        for i, j in zip(first[joined], second[joined], strict=True):
+            label[label == label[j]] = label[i]
+        return [list(np.flatnonzero(label == name)) for name in dict.fromkeys(label.tolist())]
+
+    def starts(self, gains: np.ndarray, own: list[np.ndarray], T_K: float, dear: float = _DEAR) -> np.ndarray:
+        """Grid compositions from which a cheaper phase may be reached: the lowest, and the lowest far from others.
+
+        gains: driving forces of the grid, J/mol; own: compositions (m,) already in balance, whose surroundings are out
+        unless cheaper; dear: in R T.
+        """
+        near = np.zeros(len(gains), dtype=bool)
+        for x in own:
+            near |= np.abs(self.grid - x).sum(axis=1) < _APART
+        gains = np.where(near & (gains > -TOLERANCE), np.inf, gains)
+        found = []
+        for _ in range(3):
+            best = int(gains.argmin())
+            if not gains[best] < dear * R * T_K:
+                break
+            found.append(best)
+            gains = np.where(np.abs(self.grid - self.grid[best]).sum(axis=1) < _APART, np.inf, gains)
+        return self.grid[found]
+
+    def over_a_hill(self, own: list[np.ndarray], starts: np.ndarray, prices: np.ndarray, T_K: float) -> np.ndarray:
+        """Those starts that do not lead back to a phase in balance: cheaper already, or with a hill between."""
+        x = np.vstack([*own, starts])
+        energies = self.energies(x, T_K)
+        cheaper = energies - x @ prices[self.indices] < -TOLERANCE
+        apart = [row for group in self.split(x, energies, T_K) if min(group) >= len(own) for row in group]
+        return x[[row for row in range(len(own), len(x)) if cheaper[row] or row in apart]]
+
+    def spread(self, x: np.ndarray) -> np.ndarray:
+        """Compositions over the members (N, m) as compositions over all salts (N, n)."""
+        full = np.zeros((len(x), len(self.system.salts)))
+        full[:, self.indices] = x
+        return full

@@ -1,0 +1,45 @@
+"""The cheapest set of phases among given ones: a linear programme solved by exchanging one phase for another.
+
+    minimise sum_c n_c g_c  with  sum_c n_c w_c = z,  n_c >= 0
+A set of n phases that can make up the mix (a basis B) fixes a price for each salt, B' pi = g. The phase that is
+cheapest against these prices enters; the one it uses up first leaves (simplex method, Dantzig 1963). When no phase is
+cheaper than its price the set is the best, and pi are the chemical potentials of the salts.
+Where sets of equal cost could go round in a circle the first in the list is taken (Bland 1977), which always ends.
+Limits: a starting set that makes up the mix, n up to a dozen. Worked value: two salts with z = (0.5, 0.5), g = 0 for
+both and -1 for their 1:1 compound: the compound alone, prices summing to -2.
+"""
+
+import numpy as np
+
+_CHEAPER = 1e-7  # J/mol
+_STALLED = 20  # exchanges without gain before Bland's rule
+_PIVOT = 1e-11
+_MOST = 2000
+
+
+def exchange(
+    compositions: np.ndarray, energies: np.ndarray, mix: np.ndarray, basis: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Best basis (n,) of rows of `compositions`, its amounts (n,) and the prices (n,).
+
+    compositions (M, n), energies (M,) J/mol, mix (n,), basis (n,): rows to start from, with amounts >= 0. Every row
+    must have a finite energy; RuntimeError when no end is reached.
+    """
+    basis, stalled = basis.copy(), 0
+    amounts = np.linalg.solve(compositions[basis].T, mix)
+    for _ in range(_MOST):
+        B = compositions[basis]
+        prices = np.linalg.solve(B, energies[basis])
+        gains = energies - compositions @ prices
+        enters = int(gains.argmin()) if stalled < _STALLED else int((gains < -_CHEAPER).argmax())
+        if gains[enters] >= -_CHEAPER:
+            return basis, np.maximum(amounts, 0.0), prices
+        used = np.linalg.solve(B.T, compositions[enters])
+        left = np.where(used > _PIVOT, np.maximum(amounts, 0.0) / np.where(used > _PIVOT, used, 1.0), np.inf)
+        ties = np.flatnonzero(left <= left.min() + 1e-15)
+        # among equals: the largest pivot keeps B well conditioned, the first in the list never circles
+        leaves = ties[used[ties].argmax()] if stalled < _STALLED else ties[basis[ties].argmin()]
+        stalled = 0 if left[leaves] * -gains[enters] > 1e-12 else stalled + 1
+        basis[leaves] = enters
+        amounts = np.linalg.solve(compositions[basis].T, mix)
+    raise RuntimeError(f"phase exchange did not end after {_MOST} steps for the mix {mix}")
