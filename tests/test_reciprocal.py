@@ -37,7 +37,7 @@ def test_the_way_of_naming_the_ions_changes_nothing():
 
 
 def test_gibbs_duhem_holds_for_the_whole_melt():
-    """sum n_k d mu_k = 0 along a line of compositions, salts weighed in; 1e-3 of R T is the difference quotient's error."""
+    """sum n_k d mu_k = 0 along a line of compositions, in salts weighed in; 1e-3 of R T is the quotient's error."""
     names = ("NaCl", "KCl", "MgCl2", "CaF2")
     system, T, step = salt_system(names), 1000.0, 1e-6
     x = np.array([[0.3, 0.3, 0.25, 0.15]])
