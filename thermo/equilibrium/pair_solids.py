@@ -38,7 +38,7 @@ UNKNOWN = float("nan")
 
 @cache
 def pair_solids(a: str, b: str) -> PairSolids:
-    """The solid lines of the pair a-b; x counts b. InputError unless two different salts of one anion."""
+    """The solid lines of the pair a-b; x counts b. InputError unless two different salts of one anion or one cation."""
     check_pair(a, b)
     return solids_below(salt_system((a, b)))
 
@@ -56,7 +56,7 @@ class _Assembly:
         self.runs, self.meetings = self.curve.runs(), self.curve.meetings()
         self.found = [m for m in self.meetings if m is not None]
         self.floor_K = float(min(FLOOR_K, FLOOR_SHARE * self.curve.T.min()))
-        (self.pair,) = system.pairs
+        self.pair = next(iter(system.pairs), None)  # none: a fluoride and a chloride without any data of theirs
         self.melts_at = self._melting_temperatures()
         stretches, changes = self.chain.history(self.floor_K, float(self.curve.T.max()))
         self.changes = [c for c in changes if self._without_melt(c)]
@@ -153,7 +153,7 @@ class _Assembly:
         """Changes of form of a pure salt, drawn to the solid or melt beside it."""
         if not isinstance(solid, PureSolid):
             return
-        n, own = self.system.solids.index(solid), float(solid.index)
+        n, own = self.system.solids.index(solid), float(solid.index == self.system.own[1])
         for T_K, below, above in transitions(solid.name):
             if not self.floor_K < T_K < self.system.melting_K[solid.index]:
                 continue

@@ -70,7 +70,7 @@ class SolidChain:
         self.solution = next((n for n, s in enumerate(self.solids) if isinstance(s, SolutionSolid)), None)
         self.mixing = None if self.solution is None else pair_solution(self.solids[self.solution])
         self.places = {
-            n: float(solid_weights(solid, 2, None)[1])
+            n: float(solid_weights(solid, 2, None)[system.own[1]])
             for n, solid in enumerate(self.solids)
             if not isinstance(solid, SolutionSolid)
         }

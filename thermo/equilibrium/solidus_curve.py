@@ -68,11 +68,10 @@ class SolidusCurve:
         found = [melts.solid_temperature(solid) for solid in system.solids]
         curves = np.stack([T for T, _ in found])
         self.first, self.T = curves.argmax(axis=0), curves.max(axis=0)
-        count = len(system.salts)
-        self.y = np.empty(GRID)
+        self.y, second = np.empty(GRID), system.own[1]
         for s, (solid, (_, y)) in enumerate(zip(system.solids, found, strict=True)):
             at = self.first == s
-            self.y[at] = solid_weights(solid, count, None)[1] if y is None else y[at, 1]
+            self.y[at] = solid_weights(solid, 2, None)[second] if y is None else y[at, 1]
         solutions = [s for s in system.solids if isinstance(s, SolutionSolid)]
         self._gap = pair_solution(solutions[0]).gaps if solutions else None
 

@@ -32,7 +32,7 @@ _SAME = 0.02  # fraction: a label needs more room than this
 
 @cache
 def diagram_lines(a: str, b: str) -> dict:
-    """Lines, fields, marks and notes of the pair's diagram; InputError unless two different salts of one anion."""
+    """Lines, fields, marks and notes of the pair's diagram; InputError unless two different salts that share an ion."""
     solids, curve, liquids = pair_solids(a, b), pair_curve(a, b), liquid_gaps(a, b)
     lines = [
         *_solidus_lines(solids),

@@ -4,7 +4,7 @@ and every published point beside them.
 Lines come from `diagram_lines`, the liquidus from pair_curve. A shape of mark belongs to a source; filled marks were
 fitted, open ones were given little weight, crosses none. Colours stay apart for every common colour blindness (Okabe &
 Ito), and each kind of line has its own dashes. Text that finds no room in its area is left out; the list under the
-diagram has it. Limits: two salts of one anion.
+diagram has it. Limits: two salts that share an ion.
 Worked value: pair_figure("NaCl", "KCl") has a y axis "temperature, °C".
 """
 
@@ -17,34 +17,16 @@ from matplotlib.figure import Figure
 from matplotlib.legend import Legend
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
-from matplotlib.patheffects import withStroke
 
 from thermo.equilibrium.invariants import PairCurve, pair_curve
 from thermo.present.diagram_lines import diagram_lines
+from thermo.present.diagram_words import AXES_PT, Room, draw_fields, draw_marks
+from thermo.present.inks import Look
 from thermo.present.published_points import MOST_SOURCES, SHAPES, PublishedMark, author, published_marks, shapes
 from thermo.present.wording import degrees, pretty
 from thermo.records.units import ZERO_C
 from thermo.records.units import celsius as to_celsius
 
-LIGHT = {
-    "paper": "white",
-    "ink": "black",
-    "quiet": "#5a5a5a",
-    "liquidus": "#0060a8",
-    "solidus": "#c05800",
-    "gap": "#007a5a",
-    "mark": "#7a3b69",
-}
-DARK = {
-    "paper": "#15191e",
-    "ink": "#f2f2f2",
-    "quiet": "#b4bac2",
-    "liquidus": "#6bb8ff",
-    "solidus": "#ffb066",
-    "gap": "#5fd3ab",
-    "mark": "#e3a6d2",
-}
-DASHES = {"solidus": (0, (6, 2)), "gap": (0, (3, 1.5)), "liquid-gap": (0, (1, 1)), "transition": (0, (1, 2.5))}
 WORDS = {
     "solidus": "freezing ends (solidus)",
     "gap": "solid solution splits in two",
@@ -53,39 +35,14 @@ WORDS = {
     "double": "double salt",
     "liquid-gap": "melt separates into two liquids",
 }
-_LETTER_PT = 4.6  # width of a letter at 9 points
-_AXES_PT = (470.0, 330.0)  # width and height of the plot
-
-
-class _Look:
-    """One drawing's colours and temperature scale."""
-
-    def __init__(self, celsius_scale: bool, dark: bool):
-        self.colours = DARK if dark else LIGHT
-        self.shift = 0.0 if celsius_scale else ZERO_C
-        self.unit = "°C" if celsius_scale else "K"
-
-    def __getitem__(self, name: str) -> str:
-        return self.colours[name]
-
-    @property
-    def halo(self) -> list:
-        """An outline in the colour of the paper: words stay readable over lines."""
-        return [withStroke(linewidth=3, foreground=self["paper"])]
-
-    def of(self, look: str) -> dict:
-        """How a kind of line is drawn."""
-        colour = {"solidus": "solidus", "gap": "gap", "liquid-gap": "gap", "transition": "quiet"}.get(look, "ink")
-        width = {"horizontal": 1.0, "transition": 1.2, "double": 1.2}.get(look, 1.8)
-        return {"color": self[colour], "lw": width, "ls": DASHES.get(look, "-")}
 
 
 def pair_figure(a: str, b: str, celsius: bool = True, dark: bool = False) -> Figure:
     """The diagram of the pair a-b against mole percent of b, in deg C or K, on white or dark paper.
 
-    InputError unless a and b are two different salts of one anion.
+    InputError unless a and b are two different salts that share an ion.
     """
-    look, lines, curve = _Look(celsius, dark), diagram_lines(a, b), pair_curve(a, b)
+    look, lines, curve = Look(celsius, dark), diagram_lines(a, b), pair_curve(a, b)
     rows = published_marks(a, b, float(to_celsius(np.min(curve.T_K))))
     left, right = _line_entries(lines, look), _point_entries(rows, look)
     notes = _wrapped(lines["notes"])
@@ -96,7 +53,8 @@ def pair_figure(a: str, b: str, celsius: bool = True, dark: bool = False) -> Fig
     low, high = _temperature_span(lines, curve)
     _draw_lines(axes, lines, look, (low, high))
     _draw_liquidus(axes, curve, look)
-    _draw_marks(axes, lines, look)
+    room = Room((low, high))
+    draw_marks(axes, lines, look, room)
     _draw_points(axes, rows, look)
     axes.set(
         xlim=(0, 100),
@@ -104,7 +62,7 @@ def pair_figure(a: str, b: str, celsius: bool = True, dark: bool = False) -> Fig
         xlabel=f"mole percent {pretty(b)} in {pretty(a)}",
         ylabel=f"temperature, {look.unit}",
     )
-    _draw_fields(axes, lines, curve, look, (low, high))
+    draw_fields(axes, lines, curve, look, (low, high), room)
     _dress(axes, look)
     figure.suptitle(f"{pretty(a)} – {pretty(b)}", fontsize=13, color=look["ink"])
     below.axis("off")
@@ -128,13 +86,13 @@ def _temperature_span(lines: dict, curve: PairCurve) -> tuple[float, float]:
     return max(deepest - room, min(floor, deepest - 40)), highest + 0.08 * (highest - deepest) + 10
 
 
-def _draw_liquidus(axes: Axes, curve: PairCurve, look: _Look) -> None:
+def _draw_liquidus(axes: Axes, curve: PairCurve, look: Look) -> None:
     x, t, sigma = 100 * np.asarray(curve.x_second), to_celsius(np.asarray(curve.T_K)) + look.shift, curve.sigma_K
     axes.fill_between(x, t - sigma, t + sigma, color=look["liquidus"], alpha=0.22, lw=0)
     axes.plot(x, t, color=look["liquidus"], lw=2.4)
 
 
-def _draw_lines(axes: Axes, lines: dict, look: _Look, span: tuple[float, float]) -> None:
+def _draw_lines(axes: Axes, lines: dict, look: Look, span: tuple[float, float]) -> None:
     for area in lines["areas"]:
         x, t = np.array(area["points"]).T
         axes.fill(x, t + look.shift, color=look["gap"], alpha=0.10, lw=0)
@@ -150,7 +108,7 @@ def _ribbon(x: np.ndarray, t: np.ndarray, line: dict, span: tuple[float, float])
 
     A sideways spread s moves the line by s |sin| of its steepness; at a flat top, where s has no bounds, by sigma_t.
     """
-    per_x, per_t = _AXES_PT[0] / 100, _AXES_PT[1] / (span[1] - span[0])
+    per_x, per_t = AXES_PT[0] / 100, AXES_PT[1] / (span[1] - span[0])
     along = np.stack([np.gradient(x * per_x), np.gradient(t * per_t)])
     along /= np.maximum(np.hypot(*along), 1e-9)
     sideways = np.array([np.nan if s is None else s for s in line["sigma_x"]]) * per_x
@@ -163,33 +121,7 @@ def _ribbon(x: np.ndarray, t: np.ndarray, line: dict, span: tuple[float, float])
     return tuple(np.concatenate([edges[0][n], edges[1][n][::-1]]) for n in (0, 1))
 
 
-def _draw_marks(axes: Axes, lines: dict, look: _Look) -> None:
-    """The invariants, numbered as in the list; numbers below their marks, above a maximum; close ones share theirs."""
-    groups: list[list[dict]] = []
-    for mark in lines["marks"]:
-        axes.plot(mark["x"], mark["t"] + look.shift, "D", ms=7, color=look["ink"], mfc=look["paper"], mew=1.4, zorder=5)
-        last = groups[-1][-1] if groups else None
-        if last and mark["x"] - last["x"] < 2.2 and abs(mark["t"] - last["t"]) < 20:
-            groups[-1].append(mark)
-        else:
-            groups.append([mark])
-    for group in groups:
-        top = any(mark["kind"] == "congruent" for mark in group)
-        axes.annotate(
-            ",".join(mark["label"] for mark in group),
-            (np.mean([mark["x"] for mark in group]), np.mean([mark["t"] for mark in group]) + look.shift),
-            (0, 8) if top else (0, -17),
-            textcoords="offset points",
-            ha="center",
-            fontsize=10,
-            weight="bold",
-            color=look["ink"],
-            path_effects=look.halo,
-            zorder=7,
-        )
-
-
-def _draw_points(axes: Axes, rows: Sequence[PublishedMark], look: _Look) -> None:
+def _draw_points(axes: Axes, rows: Sequence[PublishedMark], look: Look) -> None:
     by_source = shapes(rows)
     for row in rows:
         axes.errorbar(
@@ -208,25 +140,7 @@ def _draw_points(axes: Axes, rows: Sequence[PublishedMark], look: _Look) -> None
         )
 
 
-def _draw_fields(axes: Axes, lines: dict, curve: PairCurve, look: _Look, span: tuple[float, float]) -> None:
-    """Names of the areas where they fit, upright in a narrow one."""
-    low, high = span
-    per_x, per_t = _AXES_PT[0] / 100, _AXES_PT[1] / (high - low)
-    style = {"ha": "center", "va": "center", "fontsize": 9, "color": look["quiet"], "path_effects": look.halo}
-    for field in lines["fields"]:
-        bottom, top = max(field["low"], low), min(field["high"], high)
-        t = min(max(field["t"], bottom + 0.25 * (top - bottom)), top - 0.25 * (top - bottom))
-        length = _LETTER_PT * len(field["label"]) + 8
-        if field["width"] * per_x > length and (top - bottom) * per_t > 16:
-            axes.text(field["x"], t + look.shift, field["label"], zorder=3, **style)
-        elif field["width"] * per_x > 16 and (top - bottom) * per_t > length:
-            axes.text(field["x"], (bottom + top) / 2 + look.shift, field["label"], rotation=90, zorder=3, **style)
-    valley = float(100 * curve.x_second[np.argmin(curve.T_K)])
-    t = to_celsius(float(np.interp(valley / 100, curve.x_second, curve.T_K)))
-    axes.text(min(max(valley, 8), 92), (t + 2 * high) / 3 + look.shift, "melt", zorder=3, **(style | {"fontsize": 11}))
-
-
-def _dress(axes: Axes, look: _Look) -> None:
+def _dress(axes: Axes, look: Look) -> None:
     axes.set_facecolor(look["paper"])
     axes.tick_params(colors=look["ink"], labelsize=10, top=True, right=True, direction="in")
     for spine in axes.spines.values():
@@ -235,7 +149,7 @@ def _dress(axes: Axes, look: _Look) -> None:
         label.set(color=look["ink"], fontsize=11)
 
 
-def _line_entries(lines: dict, look: _Look) -> list:
+def _line_entries(lines: dict, look: Look) -> list:
     """Left list: kinds of line, then the numbered invariants."""
     entries = [
         (Line2D([], [], color=look["liquidus"], lw=2.4), "freezing begins (liquidus)"),
@@ -250,7 +164,7 @@ def _line_entries(lines: dict, look: _Look) -> list:
     return entries + [(diamond, f"{mark['label']}  {_kind(mark, look)}") for mark in lines["marks"]]
 
 
-def _point_entries(rows: Sequence[PublishedMark], look: _Look) -> list:
+def _point_entries(rows: Sequence[PublishedMark], look: Look) -> list:
     """Right list: whose points, and what filled and open marks mean."""
 
     def mark(shape: str, **style) -> Line2D:
@@ -269,7 +183,7 @@ def _point_entries(rows: Sequence[PublishedMark], look: _Look) -> list:
     return entries or [(Line2D([], [], ls=""), "no published point of this pair")]
 
 
-def _legend(below: Axes, entries: list, place: str, look: _Look) -> None:
+def _legend(below: Axes, entries: list, place: str, look: Look) -> None:
     handles, words = zip(*entries, strict=True)
     below.add_artist(
         Legend(
@@ -286,7 +200,7 @@ def _legend(below: Axes, entries: list, place: str, look: _Look) -> None:
     )
 
 
-def _kind(mark: dict, look: _Look) -> str:
+def _kind(mark: dict, look: Look) -> str:
     T_K = mark["t"] + ZERO_C
     where = degrees(T_K, mark["sigma"])
     if look.unit == "K":
