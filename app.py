@@ -13,7 +13,7 @@ import streamlit as st
 from thermo.answers.window import ATMOSPHERES, vessels
 from thermo.present import figures, markup
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
-from thermo.present.diagram import density_diagram, invariant_lines, pair_diagram
+from thermo.present.diagram import density_diagram, drawable, invariant_lines, pair_diagram
 from thermo.present.handle import diagram, received
 from thermo.present.page_sections import show_sections
 from thermo.present.page_state import DEPOSITS, MOST_SALTS, SUPERHEAT_K, TEMPERATURE_C, write_link
@@ -24,7 +24,7 @@ from thermo.present.triangle import triangle_diagram
 from thermo.present.wording import degrees, plain, pretty
 from thermo.records.composition import BASES
 from thermo.records.provenance import InputError, RangeError
-from thermo.records.substances import metal, metals, salt, salts
+from thermo.records.substances import metal, metals, salts
 from thermo.records.units import celsius
 
 ss = st.session_state
@@ -60,11 +60,8 @@ def show_diagram(out: ReadOut) -> None:
     names = out.state.salts
     if out.composition is None:
         st.info("The diagram waits for a melt that can be read: see the message at the amounts.")
-    elif len({salt(name).anion for name in names}) > 1:
-        st.info("Chlorides with fluorides have no diagram to drag. For this melt set the amounts below.")
-        st.html(shares_html(out.composition.mole_percent))
-    elif len(names) not in (2, 3):
-        st.info("A diagram is drawn for two or three salts. For this melt set the amounts below.")
+    elif not drawable(names):
+        st.info("No diagram to drag: it takes two or three salts of one anion. For this melt set the amounts below.")
         st.html(shares_html(out.composition.mole_percent))
     else:
         try:
@@ -183,9 +180,9 @@ def show_charts(out: ReadOut) -> None:
 def show_share(out: ReadOut) -> None:
     """Link and downloads; a drawing is made only when its button is pressed."""
     st.header("Keep and share")
-    st.markdown("Link to exactly this page (every setting is written into it):")
+    st.markdown("Link to this page as it is set, with what is typed in the sections:")
     base = (st.context.url or "").split("?")[0]
-    st.code(f"{base}{write_link(out.state)}", language=None, wrap_lines=True)
+    st.code(f"{base}{write_link(out.state, ss.typed)}", language=None, wrap_lines=True)
     with st.container(horizontal=True):
         st.download_button("Figures shown (CSV)", partial(csv_text, out), "melt.csv", "text/csv", on_click="ignore")
         for label, name, draw in figures.drawings(out):
@@ -238,7 +235,7 @@ def main() -> None:
     st.markdown(OPENING_WORDS)
     for message in ss.link_messages:
         st.warning(message)
-    out = read_out(ss.page)
+    out = read_out(ss.page, with_solidus=ss.get("open_freezing", False))
     left, right = st.columns([1.15, 1], gap="large")
     with left:
         st.header("Melt")

@@ -15,6 +15,13 @@ STREAMLIT_IMPORTERS = {
     "thermo/present/page_parts.py",
     "thermo/present/page_sections.py",
     "thermo/present/page_cell.py",
+    "thermo/present/page_evidence.py",
+    "thermo/present/page_find.py",
+    "thermo/present/page_freezing.py",
+    "thermo/present/page_materials.py",
+    "thermo/present/page_review.py",
+    "thermo/present/page_sheet.py",
+    "thermo/present/page_weigh.py",
 }
 
 

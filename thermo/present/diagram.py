@@ -17,6 +17,7 @@ from thermo.equilibrium.invariants import PairCurve, pair_curve, pair_invariants
 from thermo.present.page_state import TEMPERATURE_C
 from thermo.present.readouts import DensityChart
 from thermo.present.wording import degrees, pretty
+from thermo.records.substances import salt
 from thermo.records.units import celsius
 
 ROUND_TO_C = 50.0
@@ -50,6 +51,12 @@ def temperature_handle(axis: str, words: tuple[str, ...] = ("{value} °C",)) -> 
         "title": "Working temperature in degrees Celsius",
         "words": list(words),
     }
+
+
+def drawable(names: tuple[str, ...]) -> bool:
+    """Whether salts have a diagram to drag: two that share an anion or a cation, or three of one anion."""
+    shared = len({salt(name).anion for name in names}) == 1
+    return len(names) in (2, 3) and (shared or (len(names) == 2 and len({salt(name).cation for name in names}) == 1))
 
 
 def pair_diagram(a: str, b: str, t_C: float, melting: tuple[str, float] | None = None) -> dict:

@@ -15,10 +15,10 @@ from matplotlib.patheffects import withStroke
 from thermo.answers.window import Window
 from thermo.equilibrium.invariants import pair_curve
 from thermo.equilibrium.liquidus import liquidus_field
+from thermo.present.diagram import drawable
 from thermo.present.readouts import DensityChart, ReadOut
 from thermo.present.triangle import SHADES, triangle_grid
 from thermo.present.wording import pretty, shares
-from thermo.records.substances import salt
 from thermo.records.units import celsius
 
 PLATE = {"facecolor": "white", "edgecolor": "none", "pad": 1}  # keeps the words readable over the line
@@ -35,7 +35,7 @@ def png(figure: Figure) -> bytes:
 def drawings(out: ReadOut) -> Iterator[tuple[str, str, Callable[[], Figure]]]:
     """(label, file name, function that draws) for what this state can show; each drawing names its melt."""
     names = out.state.salts
-    if out.composition is not None and len({salt(name).anion for name in names}) == 1:
+    if out.composition is not None and drawable(names):
         if len(names) == 2:
             yield "Phase diagram (PNG)", f"{'-'.join(names)}.png", lambda: _titled(pair_figure(*names, out), out)
         elif len(names) == 3:

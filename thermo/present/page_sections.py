@@ -6,13 +6,32 @@ Limits: layout only. Worked value: with every section closed this costs a few mi
 
 import streamlit as st
 
-from thermo.present import page_cell
+from thermo.present import (
+    page_cell,
+    page_evidence,
+    page_find,
+    page_freezing,
+    page_materials,
+    page_review,
+    page_sheet,
+    page_weigh,
+)
 from thermo.present.readouts import ReadOut
 from thermo.present.section_markup import STYLE
 from thermo.present.wording import plain
 from thermo.records.provenance import InputError, RangeError
 
-SECTIONS = (("cell", "Cell: which metal first, voltage, grams, halogen, drift of the bath", page_cell.show),)
+SECTIONS = (
+    ("cell", "Cell: which metal first, voltage, grams, halogen, drift of the bath", page_cell.show),
+    ("weigh", "Weigh out: grams from the bottles at hand, and their water", page_weigh.show),
+    ("review", "Review of a run: what went wrong, by what was weighed and seen", page_review.show),
+    ("sheet", "Run sheet: everything on paper (PDF), as CSV, as JSON", page_sheet.show),
+    ("freezing", "Freezing: when all is solid, and what freezes when", page_freezing.show_freezing),
+    ("pair", "Diagram with solidus, gaps and published points", page_freezing.show_pair_diagram),
+    ("evidence", "Evidence: computed beside published, where sources differ", page_evidence.show),
+    ("materials", "Materials: pot, electrodes, lining", page_materials.show),
+    ("find", "Find other melts for this metal", page_find.show),
+)
 
 
 def show_sections(out: ReadOut) -> None:

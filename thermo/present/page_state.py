@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from urllib.parse import quote, urlencode
 
 from thermo.answers.window import ATMOSPHERES, vessels
+from thermo.present.typed_link import write_typed
 from thermo.records.composition import BASES, Composition, from_amounts, parse_amounts
 from thermo.records.hydrates import Hydrate, hydrates
 from thermo.records.provenance import InputError, suggest
@@ -90,8 +91,8 @@ def _dry_salt_wanted(bottle: Hydrate) -> str:
     )
 
 
-def write_link(state: PageState) -> str:
-    """The query string of a state, with its question mark."""
+def write_link(state: PageState, typed: Mapping[str, object] | None = None) -> str:
+    """The query string of a state and of what is typed in the sections, with its question mark."""
     melt = ",".join(f"{name}:{amount:.10g}" for name, amount in state.amounts)
     fields = {
         "v": LINK_VERSION,
@@ -103,6 +104,7 @@ def write_link(state: PageState) -> str:
         "superheat": f"{state.superheat_K:.10g}",
         "vessel": state.vessel,
         "atmosphere": state.atmosphere,
+        **write_typed(typed or {}),
     }
     return "?" + urlencode(fields, safe=":,", quote_via=quote)
 

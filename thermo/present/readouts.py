@@ -7,12 +7,14 @@ thermo/answers, thermo/equilibrium and thermo/laws, put into words.
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
 from thermo.answers.deposition import SURE, DepositionOrder, deposition_order
 from thermo.answers.flotation import FloatOrSink, float_or_sink
 from thermo.answers.window import Window, operating_window
+from thermo.equilibrium.freezing import Solidus, solidus
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
 from thermo.laws.density import melt_density_field, metal_density
 from thermo.present.page_state import PageState
@@ -61,6 +63,7 @@ class ReadOut:
     state: PageState
     composition: Composition | None = None
     liquidus: Liquidus | None = None
+    solidus: Solidus | None = None
     flotation: FloatOrSink | None = None
     order: DepositionOrder | None = None
     window: Window | None = None
@@ -76,14 +79,19 @@ class ReadOut:
             return None
 
 
-def read_out(state: PageState) -> ReadOut:
-    """Ask every question the page shows; never raises InputError or RangeError."""
+_solidus = lru_cache(maxsize=256)(solidus)
+
+
+def read_out(state: PageState, with_solidus: bool = False) -> ReadOut:
+    """Ask every question the page shows, the slower solidus on request; never raises InputError or RangeError."""
     out = ReadOut(state)
     out.composition = out.attempt("composition", state.composition)
     if out.composition is None:
         return out
     melt, T_K = out.composition.present, kelvin(state.t_C)
     out.liquidus = out.attempt("liquidus", liquidus, melt)
+    if with_solidus:
+        out.solidus = out.attempt("solidus", _solidus, melt)
     if state.metal:
         out.flotation = out.attempt("flotation", float_or_sink, melt, state.metal, T_K)
         out.order = out.attempt("order", deposition_order, melt, T_K)
@@ -162,6 +170,8 @@ def _freezing_card(out: ReadOut) -> Card:
         details.append(f"At {out.state.t_C:.0f} °C this melt is already partly frozen.")
     else:
         details.append(f"{T_K - start.T_K:.0f} K of superheat at {out.state.t_C:.0f} °C")
+    if out.solidus is not None and out.solidus.T_K is not None:
+        details.append(f"all solid below {degrees(out.solidus.T_K, out.solidus.sigma_K)}")
     return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=start.T_K > T_K)
 
 

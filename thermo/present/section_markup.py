@@ -19,6 +19,7 @@ STYLE = """<style>
 .mw-wide th,.mw-wide td{text-align:left;vertical-align:top;padding:.3rem .7rem .3rem 0;border-bottom:1px solid
  color-mix(in srgb,currentColor 25%,transparent)}
 .mw-wide td{white-space:nowrap}.mw-wide td.long{white-space:normal;min-width:14rem}
+.mw-wide td.longest{white-space:normal;min-width:26rem}
 .mw-wide tr.strong{font-weight:650}
 .mw-ranks{padding-left:1.4rem}.mw-ranks li{margin-bottom:.7rem}.mw-ranks p{margin:.1rem 0}
 .mw-shares{max-width:32rem}.mw-shares p{margin:.25rem 0 0}
@@ -26,21 +27,26 @@ STYLE = """<style>
 .mw-shares .bar{height:100%;background:color-mix(in srgb,currentColor 55%,transparent)}
 </style>"""
 
-LONG = 34  # characters from which a cell is kept wide enough to be read
+LONG, LONGEST = 34, 110  # characters from which a cell is broken into lines, and kept wide enough to be read
+TALL = 25  # rows from which a table scrolls inside itself
 
 
 def table_html(caption: str, header: Sequence[str], rows: Iterable[Sequence[str]], strong: Iterable[int] = ()) -> str:
     """A table with a caption; rows numbered in `strong` (from 0) are set in heavy type."""
     heavy, body = set(strong), []
     for number, row in enumerate(rows):
-        cells = "".join(f"<td{' class=long' if len(cell) > LONG else ''}>{escape(plain(cell))}</td>" for cell in row)
+        cells = "".join(f"<td{_width(cell)}>{escape(plain(cell))}</td>" for cell in row)
         body.append(f"<tr{' class=strong' if number in heavy else ''}>{cells}</tr>")
     head = "".join(f'<th scope="col">{escape(name)}</th>' for name in header)
-    tall = " tall" if len(body) > 14 else ""
+    tall = " tall" if len(body) > TALL else ""
     return (
         f'<div class="mw-scroll{tall}" tabindex="0" role="region" aria-label="{escape(caption)}">'
         f'<table class="mw-wide"><caption>{escape(caption)}</caption><tr>{head}</tr>{"".join(body)}</table></div>'
     )
+
+
+def _width(cell: str) -> str:
+    return " class=longest" if len(cell) > LONGEST else " class=long" if len(cell) > LONG else ""
 
 
 def ranks_html(entries: Iterable[tuple[str, Sequence[str]]]) -> str:

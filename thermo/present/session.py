@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from thermo.equilibrium.invariants import Invariant, lowest
 from thermo.present.page_state import TEMPERATURE_C, PageState, moved, read_link, read_recipe, write_link
+from thermo.present.typed_link import read_typed
 from thermo.present.wording import degrees, shares
 from thermo.records.provenance import InputError, RangeError
 
@@ -22,9 +23,11 @@ _PLAIN = ("basis", "metal", "deposit", "vessel", "atmosphere")
 
 def start(session: MutableMapping, fields: Mapping[str, str]) -> None:
     """First run: the state of the link's fields, or the opening one."""
-    session["session_id"], session["shelf"], session["typed"] = secrets.token_hex(4), {}, {}
+    session["session_id"], session["shelf"] = secrets.token_hex(4), {}
     session["recipe_message"], session["lowest_message"] = "", ""
-    page, session["link_messages"], session["recipe"] = read_link(fields)
+    page, messages, session["recipe"] = read_link(fields)
+    session["typed"], more = read_typed(fields)
+    session["link_messages"] = (*messages, *more)
     adopt(session, page)
 
 
@@ -113,5 +116,5 @@ def payload(session: Mapping, key: str, figure: dict, values: dict, spoken: str 
         "seq": session.get(f"seq_{key}", 0),
         "session": session["session_id"],
         "spoken": spoken,
-        "address": write_link(session["page"]),
+        "address": write_link(session["page"], session["typed"]),
     }

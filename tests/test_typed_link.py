@@ -1,0 +1,53 @@
+"""What is typed in the sections travels in the share link and comes back; what cannot be read is named."""
+
+import pytest
+
+from thermo.present.page_state import OPENING, read_link, write_link
+from thermo.present.typed_link import NUMBERS, read_typed, write_typed
+
+TYPED = {
+    "amps": 5.5,
+    "bath_g": 1200.0,
+    "bottle_CaCl2": "CaCl2.2H2O",
+    "assay_NaCl": 0.985,
+    "saw": ["black-sponge", "foam"],
+}
+
+
+def test_it_comes_back_as_it_was():
+    assert read_typed(write_typed(TYPED)) == (TYPED, ())
+
+
+def test_what_is_empty_or_says_nothing_is_not_written():
+    plain = {"amps": None, "bottle_NaCl": "NaCl", "assay_NaCl": 1.0, "saw": [], "drift_chart": True}
+    assert write_typed(plain) == {}
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"amps": "five"}, "amps"),
+        ({"hours": "inf"}, "hours"),
+        ({"bottles": "CaCl2:MgCl2.6H2O"}, "bottles"),
+        ({"bottles": "CaCl2"}, "bottles"),
+        ({"assays": "XyCl:0.9"}, "assays"),
+        ({"saw": "black-spong"}, "black-sponge"),
+    ],
+)
+def test_what_cannot_be_read_is_named_and_left_out(fields, words):
+    typed, messages = read_typed(fields)
+    assert not any(typed.values())
+    assert len(messages) == 1
+    assert words in messages[0]
+
+
+def test_the_link_of_the_page_carries_it_and_keeps_its_own_fields():
+    link = write_link(OPENING, TYPED)
+    assert link.startswith(write_link(OPENING))
+    assert "amps=5.5" in link
+    assert not set(NUMBERS) & {"v", "m", "basis", "metal", "T", "deposit", "superheat", "vessel", "atmosphere"}
+
+
+def test_a_link_without_these_fields_reads_as_before():
+    assert read_typed({"v": "1", "m": "NaCl:1"}) == ({}, ())
+    assert read_link({"v": "1", "m": "NaCl:1"})[1] == ()

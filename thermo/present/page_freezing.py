@@ -1,0 +1,87 @@
+"""The page's sections on freezing: when all is solid and what is solid when, and the full diagram of a pair.
+
+Limits: presentation; the answers are thermo.equilibrium.freezing and freezing_path and the drawings freezing_figures
+and pair_figure. The solidus comes with the page's read-outs while its section is open; pictures are kept per melt.
+Worked value: a mix of NaCl and CaCl2 shows "all solid below" the eutectic of the pair.
+"""
+
+from collections.abc import Callable
+from functools import lru_cache, partial
+from itertools import combinations
+
+import streamlit as st
+
+from thermo.equilibrium.freezing import Solidus
+from thermo.equilibrium.freezing_path import freezing_path
+from thermo.present import markup
+from thermo.present.diagram import drawable
+from thermo.present.figures import png
+from thermo.present.freezing_figures import freezing_figure
+from thermo.present.page_parts import choice, ticked
+from thermo.present.pair_figure import pair_figure
+from thermo.present.readouts import Card, ReadOut
+from thermo.present.wording import degrees, pretty, shares
+from thermo.records.composition import Composition, anions
+from thermo.records.provenance import InputError
+
+
+@lru_cache(maxsize=32)
+def _path_png(melt: Composition) -> bytes:
+    return png(freezing_figure(freezing_path(melt)))
+
+
+@lru_cache(maxsize=32)
+def _pair_png(a: str, b: str, dark: bool) -> bytes:
+    return png(pair_figure(a, b, dark=dark))
+
+
+def show_freezing(out: ReadOut) -> None:
+    """Where the last liquid freezes; the path from liquid to solid when asked for."""
+    melt = out.composition.present
+    found = out.solidus
+    if found is None:
+        raise InputError(out.messages["solidus"])
+    st.html(markup.cards_html((solidus_card(found, melt),)))
+    if len(melt.salts) > 1 and len(anions(melt.salts)) == 1:
+        words = "Chart: what is solid at which temperature (takes a few seconds)"
+        if ticked("freezing", "path_chart", words):
+            alt = "Moles of liquid and of each solid against temperature, from the freezing start to all solid"
+            st.image(_path_png(melt), width=680, alt=alt)
+            _save("path", partial(_path_png, melt), f"freezing-{'-'.join(melt.salts)}.png")
+    if found.notes:
+        st.html(markup.lines_html(found.notes))
+
+
+def solidus_card(found: Solidus, melt: Composition) -> Card:
+    """The solidus with its spread, the solids it leaves and the last liquid."""
+    title = "All solid below"
+    if found.T_K is None:
+        return Card(title, "not known", found.notes[:1], alarm=True)
+    details = [f"leaves solid {' + '.join(map(pretty, found.solids))}"]
+    if found.last_liquid and len(melt.salts) > 1:
+        last = dict(zip(melt.salts, (100 * x for x in found.last_liquid), strict=True))
+        details.append(f"last liquid {shares(last)} mol%")
+    return Card(title, degrees(found.T_K, found.sigma_K), tuple(details))
+
+
+def show_pair_diagram(out: ReadOut) -> None:
+    """The full diagram of one pair of the page's salts with its published points, and its download."""
+    pairs = [pair for pair in combinations(out.composition.present.salts, 2) if drawable(pair)]
+    if not pairs:
+        raise InputError("full diagram: allowed are two salts that share an anion or a cation")
+    pair = pairs[0]
+    if len(pairs) > 1:
+        pair = choice("pair", "pair", "Pair", pairs, pair, format_func=_pair_words, width=260)
+    dark = st.context.theme.type == "dark"
+    alt = f"Phase diagram of {_pair_words(pair)} with solidus, gaps, double salts and published points"
+    with st.spinner("Drawing …"):
+        st.image(_pair_png(*pair, dark), width=760, alt=alt)
+    _save("pair", partial(_pair_png, *pair, False), f"{'-'.join(pair)}-full.png")
+
+
+def _pair_words(pair: tuple[str, str]) -> str:
+    return "–".join(map(pretty, pair))
+
+
+def _save(key: str, picture: Callable[[], bytes], name: str) -> None:
+    st.download_button("Picture (PNG)", picture, name, "image/png", key=f"save_{key}", on_click="ignore")

@@ -1,0 +1,99 @@
+"""What is typed in the page's sections, as fields of the share link.
+
+Fields, all optional: a number under its own name (amps, hours, bath_g, ...), bottles=CaCl2:CaCl2.2H2O,
+assays=CaCl2:0.77, saw=black-sponge,foam. Empty boxes are not written.
+Limits: a field that cannot be read is left out and named in a message; nothing raises; whether a number makes sense is
+for the answer that uses it. Worked value: {"amps": 5.0} is written as amps=5 and read back as itself.
+"""
+
+import math
+from collections.abc import Mapping
+
+from thermo.records.hydrates import hydrates_of
+from thermo.records.provenance import suggest
+from thermo.records.sightings import observations
+from thermo.records.substances import salts
+
+NUMBERS = (
+    "amps",
+    "hours",
+    "bath_g",
+    "volts",
+    "efficiency",
+    "weighed_g",
+    "cathode_cm2",
+    "anode_cm2",
+    "gap_cm",
+    "surface_cm2",
+    "total_g",
+    "below_C",
+)
+MOST_WORDS = 40  # of one field that are looked at
+
+
+def write_typed(typed: Mapping[str, object]) -> dict[str, str]:
+    """Fields for what is typed; what is empty or no part of a link is left out."""
+    fields = {name: f"{typed[name]:.10g}" for name in NUMBERS if typed.get(name) is not None}
+    for field, prefix in (("bottles", "bottle_"), ("assays", "assay_")):
+        own = {name.removeprefix(prefix): value for name, value in typed.items() if name.startswith(prefix)}
+        pairs = [f"{name}:{_written(value)}" for name, value in own.items() if value not in (None, 1.0, name)]
+        if pairs:
+            fields[field] = ",".join(pairs)
+    if typed.get("saw"):
+        fields["saw"] = ",".join(typed["saw"])
+    return fields
+
+
+def _written(value: object) -> str:
+    return f"{value:.10g}" if isinstance(value, float) else str(value)
+
+
+def read_typed(fields: Mapping[str, str]) -> tuple[dict[str, object], tuple[str, ...]]:
+    """What was typed, and a message for every field that cannot be read."""
+    typed: dict[str, object] = {}
+    messages: list[str] = []
+    for name in NUMBERS:
+        if name in fields:
+            value = _number(fields[name])
+            if value is None:
+                messages.append(f"link, {name}: {fields[name][:40]!r} is not a number")
+            else:
+                typed[name] = value
+    for name, words in (("bottles", _bottle), ("assays", _assay)):
+        for word in _words(fields.get(name, "")):
+            found = words(*word.partition(":")[::2])
+            if found is None:
+                messages.append(f"link, {name}: {word[:40]!r} is not known")
+            else:
+                typed[found[0]] = found[1]
+    seen = _words(fields.get("saw", ""))
+    typed |= {"saw": [word for word in seen if word in observations()]} if seen else {}
+    messages += [
+        f"link, saw: {word[:40]!r} is not known{suggest(word[:40], observations())}"
+        for word in seen
+        if word not in observations()
+    ]
+    return typed, tuple(messages)
+
+
+def _words(text: str) -> list[str]:
+    return [word for word in text.split(",")[:MOST_WORDS] if word]
+
+
+def _number(text: str) -> float | None:
+    try:
+        value = float(text)
+    except ValueError:
+        return None
+    return value if math.isfinite(value) else None
+
+
+def _bottle(formula: str, label: str) -> tuple[str, str] | None:
+    if label in [hydrate.label for hydrate in hydrates_of(formula)]:
+        return f"bottle_{formula}", label
+    return None
+
+
+def _assay(formula: str, text: str) -> tuple[str, float] | None:
+    value = _number(text)
+    return (f"assay_{formula}", value) if formula in salts() and value is not None else None
