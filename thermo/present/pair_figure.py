@@ -104,18 +104,21 @@ def _draw_lines(axes: Axes, lines: dict, look: Look, span: tuple[float, float]) 
 
 
 def _ribbon(x: np.ndarray, t: np.ndarray, line: dict, span: tuple[float, float]) -> tuple[np.ndarray, np.ndarray]:
-    """Outline of a gap's one-sigma band, drawn at right angles to the line.
+    """Outline of a gap's one-sigma band: sideways, or, where the gap closes, at right angles to the line.
 
     A sideways spread s moves the line by s |sin| of its steepness; at a flat top, where s has no bounds, by sigma_t.
     """
+    if line["sigma_t"] is None:
+        sigma = np.array(line["sigma_x"], dtype=float)
+        ends = np.clip(x - sigma, 0, 100), np.clip(x + sigma, 0, 100)
+        return np.concatenate([ends[0], ends[1][::-1]]), np.concatenate([t, t[::-1]])
     per_x, per_t = AXES_PT[0] / 100, AXES_PT[1] / (span[1] - span[0])
     along = np.stack([np.gradient(x * per_x), np.gradient(t * per_t)])
     along /= np.maximum(np.hypot(*along), 1e-9)
     sideways = np.array([np.nan if s is None else s for s in line["sigma_x"]]) * per_x
     away = sideways * np.abs(along[1])
     top = int(t.argmax())
-    if line["sigma_t"] is not None:
-        away[max(top - 2, 0) : top + 3] = line["sigma_t"] * per_t
+    away[max(top - 2, 0) : top + 3] = line["sigma_t"] * per_t
     step = np.stack([-along[1] / per_x, along[0] / per_t]) * away
     edges = [(np.clip(x + sign * step[0], 0, 100), t + sign * step[1]) for sign in (1, -1)]
     return tuple(np.concatenate([edges[0][n], edges[1][n][::-1]]) for n in (0, 1))
