@@ -293,3 +293,61 @@ def test_a_drag_is_answered_in_time(page, address, query, handle):
     assert len(spans) >= 8
     median = statistics.median(spans)
     assert median <= MEDIAN_LIMIT_MS, f"median {median:.0f} of {[round(span) for span in spans]} ms"
+
+
+def open_section(page, label):
+    page.locator("summary", has_text=label).click()
+    page.wait_for_function("document.querySelector('.stApp').dataset.testScriptState === 'notRunning'")
+
+
+def test_amperes_typed_in_the_cell_make_grams(page, address):
+    visit(page, address)
+    open_section(page, "Cell: which metal first")
+    page.get_by_text("4.53 g at most").wait_for()  # 10 A h of magnesium, by Faraday
+    amps = page.get_by_role("spinbutton", name="Current, A")
+    amps.fill("10")
+    amps.press("Enter")
+    page.get_by_text("9.07 g at most").wait_for()
+    amps.fill("-1")
+    amps.press("Enter")
+    page.get_by_text("current -1 A").wait_for()
+    assert amps.input_value() == "-1"
+    page.wait_for_function("location.search.includes('amps=-1')")
+
+
+def test_the_run_sheet_is_downloaded(page, address, tmp_path):
+    visit(page, address)
+    open_section(page, "Run sheet")
+    button = page.get_by_role("button", name="Run sheet (PDF)")
+    with page.expect_download() as coming:
+        button.click()
+    saved = tmp_path / coming.value.suggested_filename
+    coming.value.save_as(saved)
+    assert saved.suffix == ".pdf"
+    assert saved.read_bytes()[:5] == b"%PDF-"
+
+
+def test_a_drag_with_the_cell_open_still_moves_everything(page, address):
+    visit(page, address + PAIR + "&bath_g=500")
+    open_section(page, "Cell: which metal first")
+    page.get_by_text("The bath while its salt is used up").wait_for()
+    before = answer(page, "Starts to freeze")
+    knob = page.locator('.knob[data-handle="x"]')
+    knob.scroll_into_view_if_needed()
+    drag(page, knob, -60, 0)
+    wait_changed(page, "Starts to freeze", before)
+    page.wait_for_function("document.querySelector('.stApp').dataset.testScriptState === 'notRunning'")
+    table = page.locator(".mw-wide", has_text="The bath while its salt is used up")
+    drifted = table.locator("tr").nth(1).inner_text().split("\t")
+    assert [float(share) for share in drifted[1:3]] == mole_percents(page)
+
+
+def test_the_sections_fit_a_phone(browser, address):
+    context = browser.new_context(viewport={"width": 390, "height": 844}, color_scheme="dark")
+    page = context.new_page()
+    visit(page, address)
+    for label in ("Weigh out", "Evidence", "Materials"):
+        open_section(page, label)
+    page.get_by_text("Published on these salts").wait_for()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    context.close()

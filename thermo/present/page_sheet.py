@@ -22,10 +22,10 @@ from thermo.records.units import kelvin
 ss = st.session_state
 
 
-def _pdf(sheet: Callable[[], RunSheet]) -> bytes:
+def _pdf(sheet: RunSheet) -> bytes:
     from thermo.present.runsheet_pdf import pdf  # fonts are measured on import: only when a PDF is asked for
 
-    return pdf(sheet())
+    return pdf(sheet)
 
 
 def show(out: ReadOut) -> None:
@@ -35,13 +35,13 @@ def show(out: ReadOut) -> None:
         weigh = ticked("sheet", "with_weighing", "Weigh-out", True)
         run = ticked("sheet", "with_run", "Run of the cell", True, disabled=not out.state.metal)
         pots = ticked("sheet", "with_materials", "Materials", True)
-    make = partial(_sheet, out, weigh, run and bool(out.state.metal), pots)
-    make()
+    # Put together now: a button's press is answered outside the script, where nothing typed can be read.
+    sheet = _sheet(out, weigh, run and bool(out.state.metal), pots)
     with st.container(horizontal=True):
         for label, name, kind, build in (
-            ("Run sheet (PDF)", "run-sheet.pdf", "application/pdf", partial(_pdf, make)),
-            ("Figures (CSV)", "run-sheet.csv", "text/csv", lambda: to_csv(make())),
-            ("Figures (JSON)", "run-sheet.json", "application/json", lambda: to_json(make())),
+            ("Run sheet (PDF)", "run-sheet.pdf", "application/pdf", partial(_pdf, sheet)),
+            ("Figures (CSV)", "run-sheet.csv", "text/csv", partial(to_csv, sheet)),
+            ("Figures (JSON)", "run-sheet.json", "application/json", partial(to_json, sheet)),
         ):
             st.download_button(label, build, name, kind, key=f"sheet_{name}", on_click="ignore")
 
@@ -52,14 +52,14 @@ def _sheet(out: ReadOut, weigh: bool, run: bool, pots: bool) -> RunSheet:
     symbol = state.metal or None
     deposit = state.deposit if symbol and state.deposit != "either" else None
     answer = describe_melt(melt, symbol, T_K, deposit, state.superheat_K, state.vessel or None, state.atmosphere)
-    weighing, slip = _part("weigh-out", typed_weighing, melt) if weigh else (None, None)
-    cell = _part("run of the cell", cell_answer, melt, symbol, T_K, typed_run()) if run else None
+    weighing, slip = _part("weigh-out", lambda: typed_weighing(melt)) if weigh else (None, None)
+    cell = _part("run of the cell", lambda: cell_answer(melt, symbol, T_K, typed_run())) if run else None
     judged = judge_materials(melt, symbol, T_K, state.atmosphere) if pots else ()
     return run_sheet(answer, weighing, slip, cell, judged, ss.typed.get("sheet_title", "").strip())
 
 
-def _part(name: str, question: Callable, *arguments):
+def _part(name: str, question: Callable):
     try:
-        return question(*arguments)
+        return question()
     except (InputError, RangeError) as error:
         raise InputError(f"{name}: {error} (leave it out above, or put it right in its section)") from error
