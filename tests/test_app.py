@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 testing = pytest.importorskip("streamlit.testing.v1")
-MEDIAN_LIMIT_MS = 150.0  # the project's own limit for one re-run of the page; measured 30 to 50 on two shared cores
+# The project's own limit for one re-run of the page, in processor time of this process, so that what else runs on the
+# machine does not count; measured 35 to 60.
+MEDIAN_LIMIT_MS = 150.0
 APP = str(Path(__file__).resolve().parents[1] / "app.py")
 
 
@@ -104,9 +106,15 @@ def test_two_anions_have_no_diagram_and_their_shares_instead(amount):
     app.number_input(key="part_LiF").set_value(amount).run()
     assert not app.exception
     assert "triangle" not in [drawing["figure"]["kind"] for drawing in knobs(app)]
-    if not app.error:  # where such melts are refused the message stands at the amounts instead
-        assert any("no diagram" in info.value for info in app.info)
-        assert "mw-shares" in page_html(app)
+    assert not app.error
+    assert any("No diagram to drag" in info.value for info in app.info)
+    assert 'class="mw-shares"' in page_html(app)
+
+
+def test_a_chloride_and_the_fluoride_of_one_cation_have_their_diagram():
+    app = opened(v="1", m="LiF:30,LiCl:70", metal="Li", T="650")
+    assert knobs(app)[0]["values"]["x"] == pytest.approx(70)
+    assert not app.error
 
 
 def test_a_salt_put_back_has_its_amount_again():
@@ -163,13 +171,17 @@ def test_every_metal_at_every_corner_of_the_settings_has_no_traceback():
 
 
 @pytest.mark.parametrize("melt", ["NaCl:30,CaCl2:70", "NaCl:60,CaCl2:18,MgCl2:22"])
-def test_the_page_runs_again_in_time(melt):
-    app = opened(v="1", m=melt, metal="Mg")
+@pytest.mark.parametrize("sections", [(), ("cell", "weigh")])
+def test_the_page_runs_again_in_time(melt, sections):
+    app = opened(v="1", m=melt, metal="Na")
+    for key in sections:
+        app.session_state[f"open_{key}"] = True
+    app.run()
     spans = []
     for k in range(9):
         app.number_input(key="part_NaCl").set_value(40.0 + k)
-        start = time.perf_counter()
+        start = time.process_time()
         app.run()
-        spans.append(1000 * (time.perf_counter() - start))
+        spans.append(1000 * (time.process_time() - start))
         assert not app.exception
     assert statistics.median(spans) <= MEDIAN_LIMIT_MS, [round(span) for span in spans]

@@ -198,7 +198,7 @@ def test_two_anions_have_bars_instead_of_a_diagram(page, address):
     recipe = page.get_by_role("textbox", name="Or paste a recipe")
     recipe.fill("NaCl=50 LiF=50")
     recipe.press("Enter")
-    page.get_by_text("no diagram to drag").first.wait_for()
+    page.get_by_text("No diagram to drag").first.wait_for()
     assert page.get_by_label("LiF, parts").input_value() == "50"
     assert page.locator(".mw-shares .bar").count() == 2
 

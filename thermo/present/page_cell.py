@@ -13,7 +13,7 @@ from thermo.answers.power import Geometry
 from thermo.present import markup
 from thermo.present.cell_figures import drift_figure, voltage_figure
 from thermo.present.cell_words import ORDER_HEADER, cell_cards, drift_header, drift_rows, order_rows
-from thermo.present.figures import png
+from thermo.present.figures import SCREEN, png
 from thermo.present.page_parts import background, number, ticked
 from thermo.present.readouts import ReadOut
 from thermo.present.section_markup import table_html
@@ -33,12 +33,12 @@ def cell_answer(melt: Composition, symbol: str, T_K: float, run: CellRun) -> Cel
 
 @lru_cache(maxsize=32)
 def _drift_png(melt: Composition, symbol: str, T_K: float, run: CellRun) -> bytes:
-    return png(drift_figure(cell_answer(melt, symbol, T_K, run).drift))
+    return png(drift_figure(cell_answer(melt, symbol, T_K, run).drift), SCREEN)
 
 
 @lru_cache(maxsize=32)
 def _voltage_png(formulas: tuple[str, ...]) -> bytes:
-    return png(voltage_figure(formulas))
+    return png(voltage_figure(formulas), SCREEN)
 
 
 def typed_run() -> CellRun:

@@ -12,10 +12,10 @@ from itertools import combinations
 import streamlit as st
 
 from thermo.equilibrium.freezing import Solidus
-from thermo.equilibrium.freezing_path import freezing_path
+from thermo.equilibrium.freezing_path import FreezingPath, freezing_path
 from thermo.present import markup
 from thermo.present.diagram import drawable
-from thermo.present.figures import png
+from thermo.present.figures import SCREEN, png
 from thermo.present.freezing_figures import freezing_figure
 from thermo.present.page_parts import choice, ticked
 from thermo.present.pair_figure import pair_figure
@@ -24,15 +24,22 @@ from thermo.present.wording import degrees, pretty, shares
 from thermo.records.composition import Composition, anions
 from thermo.records.provenance import InputError
 
-
-@lru_cache(maxsize=32)
-def _path_png(melt: Composition) -> bytes:
-    return png(freezing_figure(freezing_path(melt)))
+PRINT = 200  # dots an inch of a picture that is kept
 
 
 @lru_cache(maxsize=32)
-def _pair_png(a: str, b: str, dark: bool) -> bytes:
-    return png(pair_figure(a, b, dark=dark))
+def _path(melt: Composition) -> FreezingPath:
+    return freezing_path(melt)
+
+
+@lru_cache(maxsize=32)
+def _path_png(melt: Composition, dots_per_inch: float) -> bytes:
+    return png(freezing_figure(_path(melt)), dots_per_inch)
+
+
+@lru_cache(maxsize=32)
+def _pair_png(a: str, b: str, dark: bool, dots_per_inch: float) -> bytes:
+    return png(pair_figure(a, b, dark=dark), dots_per_inch)
 
 
 def show_freezing(out: ReadOut) -> None:
@@ -46,8 +53,8 @@ def show_freezing(out: ReadOut) -> None:
         words = "Chart: what is solid at which temperature (takes a few seconds)"
         if ticked("freezing", "path_chart", words):
             alt = "Moles of liquid and of each solid against temperature, from the freezing start to all solid"
-            st.image(_path_png(melt), width=680, alt=alt)
-            _save("path", partial(_path_png, melt), f"freezing-{'-'.join(melt.salts)}.png")
+            st.image(_path_png(melt, SCREEN), width=680, alt=alt)
+            _save("path", partial(_path_png, melt, PRINT), f"freezing-{'-'.join(melt.salts)}.png")
     if found.notes:
         st.html(markup.lines_html(found.notes))
 
@@ -75,8 +82,8 @@ def show_pair_diagram(out: ReadOut) -> None:
     dark = st.context.theme.type == "dark"
     alt = f"Phase diagram of {_pair_words(pair)} with solidus, gaps, double salts and published points"
     with st.spinner("Drawing …"):
-        st.image(_pair_png(*pair, dark), width=760, alt=alt)
-    _save("pair", partial(_pair_png, *pair, False), f"{'-'.join(pair)}-full.png")
+        st.image(_pair_png(*pair, dark, SCREEN), width=760, alt=alt)
+    _save("pair", partial(_pair_png, *pair, False, PRINT), f"{'-'.join(pair)}-full.png")
 
 
 def _pair_words(pair: tuple[str, str]) -> str:

@@ -44,7 +44,8 @@ def _inputs(melt: Composition) -> tuple[list, list]:
     saw = several("review", "saw", "What was seen", observations(), format_func=lambda word: observations()[word].label)
     damp = [formula for formula in melt.salts if hydrates_of(formula)]
     words = "Salts brought in as hydrate"
-    hydrates = several("review", "hydrates", words, damp, format_func=pretty) if damp else []
+    from_bottles = [formula for formula in damp if ss.typed.get(f"bottle_{formula}", formula) != formula]
+    hydrates = several("review", "hydrates", words, damp, from_bottles, format_func=pretty) if damp else []
     return saw, hydrates
 
 

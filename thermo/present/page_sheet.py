@@ -5,7 +5,7 @@ button is pressed. Limits: presentation; see thermo.present.runsheet. Worked val
 """
 
 from collections.abc import Callable
-from functools import partial
+from functools import lru_cache, partial
 
 import streamlit as st
 
@@ -20,6 +20,7 @@ from thermo.records.provenance import InputError, RangeError
 from thermo.records.units import kelvin
 
 ss = st.session_state
+_described = lru_cache(maxsize=32)(describe_melt)
 
 
 def _pdf(sheet: RunSheet) -> bytes:
@@ -51,7 +52,7 @@ def _sheet(out: ReadOut, weigh: bool, run: bool, pots: bool) -> RunSheet:
     state, melt, T_K = out.state, out.composition.present, kelvin(out.state.t_C)
     symbol = state.metal or None
     deposit = state.deposit if symbol and state.deposit != "either" else None
-    answer = describe_melt(melt, symbol, T_K, deposit, state.superheat_K, state.vessel or None, state.atmosphere)
+    answer = _described(melt, symbol, T_K, deposit, state.superheat_K, state.vessel or None, state.atmosphere)
     weighing, slip = _part("weigh-out", lambda: typed_weighing(melt)) if weigh else (None, None)
     cell = _part("run of the cell", lambda: cell_answer(melt, symbol, T_K, typed_run())) if run else None
     judged = judge_materials(melt, symbol, T_K, state.atmosphere) if pots else ()

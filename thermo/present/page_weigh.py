@@ -54,8 +54,8 @@ def _inputs(melt: Composition) -> None:
         with st.container(horizontal=True, key=f"bottle_row_{formula}"):
             allowed = [formula, *(hydrate.label for hydrate in hydrates_of(formula))]
             words = f"Bottle of {pretty(formula)}"
-            choice("weigh", f"bottle_{formula}", words, allowed, formula, format_func=_bottle_words, width=180)
-            number("weigh", f"assay_{formula}", "Assay, 0 to 1", 1.0, help=ASSAY_HELP, step=0.01, width=128)
+            choice("weigh", f"bottle_{formula}", words, allowed, formula, format_func=_bottle_words, width=160)
+            number("weigh", f"assay_{formula}", "Assay, 0 to 1", 1.0, help=ASSAY_HELP, step=0.01, width=146)
 
 
 ASSAY_HELP = (
