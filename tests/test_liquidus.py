@@ -258,3 +258,12 @@ def test_the_field_is_smooth_except_where_the_first_solid_changes():
     T = {tuple(np.rint(100 * row).astype(int)): value for row, value in zip(x, found.T_K, strict=True)}
     steps = [abs(value - T[a + 1, b - 1, c]) for (a, b, c), value in T.items() if b > 0]
     assert max(steps) < 60
+
+
+def test_a_newton_step_below_the_floor_does_not_come_back_to_it_for_ever():
+    """SrF2 from a strongly bonding melt: the step from above falls below the floor, where the solid still forms."""
+    system = made_up_system(("CsF", "SrF2"), pair_model("CsF", "SrF2", ((-40619.5, 13.5398),)))
+    x = np.linspace(0.18, 0.20, 81)
+    strontium = next(solid for solid in system.solids if solid_name(solid) == "SrF2")
+    T, _ = Melts(system, np.stack([1 - x, x], axis=1)).solid_temperature(strontium)
+    assert np.abs(np.diff(T)).max() < 30  # 0.025 mol% apart; the fault jumped by 1200 K

@@ -31,8 +31,8 @@ def cautions(composition: Composition, symbol: str | None = None) -> tuple[str, 
 
 FLUORIDE = (
     "Fluoride melts with moist air or acid give hydrogen fluoride: it burns skin deeply, at first without pain. "
-    "Calcium gluconate gel at hand and medical help at once; no glass or silica vessels; the dust is a poison. A carbon "
-    "anode gives CF4 or CO."
+    "Calcium gluconate gel at hand and medical help at once; no glass or silica vessels; the dust is a poison. "
+    "A carbon anode gives CF4 or CO."
 )
 CHLORIDE = (
     "The anode gives chlorine: a lung poison, heavier than air. Capture it at the anode and scrub it in alkali; "

@@ -18,7 +18,7 @@ from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 from thermo.records.units import R
 
 LOWEST_K = 250.0  # nothing in the salt lists melts below; a solid found here simply does not form
-HIGHEST_K = 2400.0
+HIGHEST_K = 2600.0  # above the hypothetical melting point of AlF3
 ALL = slice(None)
 BLOCK = 20000  # compositions a block: about 50 MB for six salts
 _STEP_K = 1e-4
@@ -172,15 +172,17 @@ class _Bracket:
 
     def __init__(self, low: np.ndarray):
         self.floor, self.low, self.high = low, low.copy(), np.full_like(low, HIGHEST_K)
+        self.formed = np.zeros(low.shape, dtype=bool)  # seen to form somewhere: the floor is then no root
 
     def step(self, at: np.ndarray, T: np.ndarray, D: np.ndarray, slope: np.ndarray) -> np.ndarray:
         """Next T of the melts at these places; a root outside the limits settles on the limit."""
         forms = D > 0  # the solid forms here: the root lies above
         low = self.low[at] = np.where(forms, T, self.low[at])
         high = self.high[at] = np.where(forms, self.high[at], T)
+        formed = self.formed[at] = self.formed[at] | forms
         moved = T - D / np.minimum(slope, -1.0)
         middle, floor = 0.5 * (low + high), self.floor[at]
-        moved = np.where(moved >= low, moved, np.where(low == floor, floor, middle))
+        moved = np.where(moved >= low, moved, np.where(formed, middle, floor))
         moved = np.where(moved <= high, moved, np.where(high == HIGHEST_K, HIGHEST_K, middle))
         return np.clip(moved, low, high)
 
