@@ -16,7 +16,7 @@ from thermo.laws.elements import (
 from thermo.records.provenance import DATA, InputError, RangeError, sources
 from thermo.records.substances import metal
 
-METALS = ["Li", "Na", "K", "Rb", "Cs", "Mg", "Ca", "Sr", "Ba", "Zn", "La", "Ce", "Nd"]
+METALS = ["Li", "Na", "K", "Rb", "Cs", "Mg", "Ca", "Sr", "Ba", "Zn", "Al", "La", "Ce", "Nd"]
 
 
 def test_the_file_is_what_the_generator_writes():

@@ -34,7 +34,8 @@ def random_mixes(count: int, seed: int, largest: int = 6) -> list[Composition]:
     for _ in range(count):
         anion = draw.choice(["Cl", "F"])
         size = int(draw.integers(2, largest + 1))
-        names = draw.choice([f for f, s in salts().items() if s.anion == anion], size, replace=False).tolist()
+        listed = [f for f, s in salts().items() if s.anion == anion and f != "AlF3"]  # nothing to melt beyond 50 mol%
+        names = draw.choice(listed, size, replace=False).tolist()
         found.append(from_amounts(dict(zip(names, draw.dirichlet(np.ones(size)).tolist(), strict=True))))
     return found
 

@@ -28,7 +28,8 @@ SEEN = [
 ]
 
 
-@pytest.mark.parametrize("formula", list(salts()))
+# AlF3 sublimes: alone it is no melt, and its density is refused
+@pytest.mark.parametrize("formula", [formula for formula in salts() if formula != "AlF3"])
 def test_a_single_salt_freezes_at_its_melting_point(formula):
     """The liquidus is found where G(liquid) = G(solid), the melting point is data: 0.1 K is the solver's own step."""
     answer = describe_melt(from_amounts({formula: 1}))

@@ -16,14 +16,17 @@ def melting_point(formula: str) -> float:
     return brentq(lambda T: fusion_gibbs(formula, T), start - 80, start + 80, xtol=1e-6)
 
 
-@pytest.mark.parametrize("formula", salts())
+REAL = [formula for formula in salts() if formula != "AlF3"]  # AlF3 sublimes: its melting is a convention
+
+
+@pytest.mark.parametrize("formula", REAL)
 def test_melting_points_of_the_crc_handbook(formula):
     """CRC Handbook, table of inorganic compounds (package chemicals): within two standard deviations of ours."""
     handbook = chemicals.Tm(chemicals.CAS_from_any(formula), method="CRC_INORG")
     assert abs(melting_point(formula) - handbook) <= 2 * salt(formula).melting_point_sigma_K
 
 
-@pytest.mark.parametrize("formula", salts())
+@pytest.mark.parametrize("formula", REAL)
 def test_heats_of_fusion_of_the_crc_handbook(formula):
     """CRC Handbook, enthalpy of fusion (package chemicals): within two standard deviations of ours."""
     handbook = chemicals.Hfus(chemicals.CAS_from_any(formula), method="CRC")

@@ -25,10 +25,23 @@ def test_pair_left_out(pair):
 
 
 def test_mean_error_of_pairs_left_out():
-    """At most 1.5 % over all values."""
-    found = section("densities_left_out").tallies[0]
-    print(f"mean |error| {found.mean:.2f} % of {found.count} values")
-    assert found.mean <= 1.5
+    """At most 1.5 % over all values without AlF3, whose melts open up: adding volumes is wrong there by design."""
+    rows = [row for pair in PAIRS if "AlF3" not in pair for row in left_out_densities(*pair)]
+    error = np.mean([abs(row.difference) for row in rows])
+    print(f"mean |error| {error:.2f} % of {len(rows)} values")
+    assert error <= 1.5
+
+
+@pytest.mark.parametrize(("percent", "off"), [(30, 5), (40, 18)])
+def test_added_volumes_fail_above_20_percent_of_aluminium_fluoride(percent, off):
+    """NSRDS-NBS 61 Part IV, system 85: the melt is 5 % lighter than added volumes at 30 mol% AlF3, 18 % at 40; the
+    published densities are good to 1-2 %."""
+    rows = [r for r in left_out_densities("NaF", "AlF3") if r.point.row and _alf3(r) == pytest.approx(percent, abs=0.5)]
+    assert np.mean([row.difference for row in rows]) == pytest.approx(off, abs=2.5)
+
+
+def _alf3(row):
+    return 100 * row.point.fractions[row.point.salts.index("AlF3")]
 
 
 def test_mean_error_where_the_pairs_were_measured():

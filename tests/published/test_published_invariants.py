@@ -130,6 +130,15 @@ def difference_K(row: PublishedInvariant) -> float:
 
 # Rows missed, by id: how far off and why. Generated fits change; `pytest -s` shows where.
 MISSED: dict[str, str] = {
+    "KF-AlF3 eutectic 45% 570C janz_tomkins1981": (
+        "off by -12 K because two other sources have this point at 558 and 560 deg C"
+    ),
+    "RbF-AlF3 eutectic 525C ornl1375": (
+        "none computed there because of RbF-AlF3 only the melting point of Rb3AlF6 is published with a composition"
+    ),
+    "CsF-AlF3 eutectic 42% 471C chen1997": (
+        "off by +12 K because CsAl2F7, which melts at 508 deg C, has no energy in the data and AlF3 takes its place"
+    ),
     "NaCl-MgCl2 peritectic 35.3% 485C janz_tomkins1981": (
         "off by -19 K because NaCl and Na2MgCl4 are held by the eutectic and the other peritectic"
     ),

@@ -56,8 +56,8 @@ class MeltComparison:
 
     @property
     def counted(self) -> bool:
-        """Whether the row counts in totals: not unsure."""
-        return not self.point.caveat.startswith("unsure")
+        """Whether the row counts in totals: not unsure, and no fit has seen it."""
+        return self.point.use == "no" and not self.point.caveat.startswith("unsure")
 
 
 @dataclass(frozen=True)

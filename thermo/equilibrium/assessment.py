@@ -8,11 +8,12 @@ Weighted linear least squares of the equations of `observations`, with physical 
                                 near 930 K; van der Kemp et al., Thermochim. Acta 196 (1992) 301), 8000 K and wide for
                                 pairs that order (MgCl2 in KCl keeps its activity coefficient from 750 to 950 deg C);
                                 B_0 = 2 J/(mol K) + L / 10^4 K, B_k = 2 share_k B_0
-    dH ~ N(0, 40 kJ), dS ~ N(0, 2 J/(mol K) per mole of salts)   Neumann & Kopp
+    AlF3 with an alkali fluoride orders most: a_0 ~ N(-180 kJ, A), six terms (the cryolite liquidus is domed)
+    dH and dS of double salts from `compound_priors`
     solid solution a_k from the volume rule of the same paper
-Every pair gets four terms with slopes: the priors, not a count of terms, decide how far the data may bend a pair, and
-what the data leave open stays in the covariance (counting terms by leaving points out was tried: with the two to five
-invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
+Every other pair gets four terms with slopes: the priors, not a count of terms, decide how far the data may bend a pair,
+and what the data leave open stays in the covariance (counting terms by leaving points out was tried: with the two to
+five invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
 Only the composition y of solid solutions is not linear: it is recomputed and the fit repeated until nothing moves
 (Gauss-Newton). Where the points disagree more than their stated errors allow, the covariance is multiplied by chi^2 per
 degree of freedom: dissent widens the band. Where a fit would let the melt unmix on its own liquidus, the curvature of G
@@ -25,6 +26,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from thermo.equilibrium.compound_priors import enthalpy_prior, entropy_prior
 from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.observations import Equations, PairObserver, equations
 from thermo.equilibrium.system import SaltSystem, build_system
@@ -40,6 +42,7 @@ PRIOR_A0 = {  # J/mol
     "ordered": 60000.0,
     "zinc": 60000.0,
     "trivalent": 80000.0,
+    "aluminium": 70000.0,
     "other": 15000.0,
     "anions": 8000.0,
 }
@@ -49,9 +52,11 @@ BEND = {  # spread of a_1, a_2, a_3 as shares of the pair's regular interaction
     "ordered": (0.30, 0.25, 0.25),
     "zinc": (0.60, 0.40, 0.30),
     "trivalent": (0.35, 0.30, 0.25),
+    "aluminium": (0.35, 0.35, 0.35, 0.35, 0.35),
     "other": (0.30, 0.20, 0.10),
     "anions": (0.30, 0.0, 0.0),
 }
+CENTRE_A0 = {"aluminium": -180000.0}  # J/mol, from the JANAF tables of Li3AlF6, Na3AlF6 and Na5Al3F14; others 0
 ORDERS = 4
 FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
 SMALLEST_J_mol = {  # a weaker pair may bend as much as one of this strength
@@ -59,12 +64,11 @@ SMALLEST_J_mol = {  # a weaker pair may bend as much as one of this strength
     "ordered": 6000.0,
     "zinc": 40000.0,
     "trivalent": 40000.0,
+    "aluminium": 40000.0,
     "other": 10000.0,
     "anions": 6000.0,
 }
 TAU_K = {"alkali": 3000.0, "ordered": 8000.0}
-PRIOR_DH = 40000.0  # J/mol
-PRIOR_DS_PER_SALT = 2.0  # J/(mol K)
 PARTIAL_J_mol = (20000.0, 6000.0)
 UNMIXING_X = np.linspace(0.02, 0.98, 49)  # where the melt's stability is looked at
 CURVATURE_SHARE = 0.1  # of the ideal curvature R T / (x (1 - x)), what is left at least
@@ -84,7 +88,8 @@ class PairFit:
 
 def parameter_names(a: str, b: str) -> tuple[str, ...]:
     """Names of the pair's parameters, liquid first."""
-    orders = ORDERS if salt(a).cation != salt(b).cation else 2
+    kind = prior_kind(a, b)[0]
+    orders = 2 if kind == "anions" else max(ORDERS, len(BEND[kind]) + 1)
     names = [f"liquid:{letter}{k}" for k in range(orders) for letter in "ab"]
     for double in double_salts().values():
         if set(double.pair) == {a, b} and double.fitted:
@@ -114,13 +119,13 @@ def prior(names: Sequence[str], a: str, b: str, strength: float):
         if phase == "liquid":
             k = int(term[1:])
             if term[0] == "a":
-                equation({name: 1.0}, 0.0, sizes[k])
+                equation({name: 1.0}, 0.0 if k else CENTRE_A0.get(kind, 0.0), sizes[k])
             else:
                 equation({name: 1.0, f"liquid:a{k}": 1 / TAU_K[order]}, 0.0, slopes[k])
         elif phase == "solid solution":
             equation({name: 1.0}, *solid_priors(a, b)[term])
         elif term == "dH":
-            equation({name: 1.0}, 0.0, PRIOR_DH)
+            equation({name: 1.0}, *enthalpy_prior(phase))
         else:
             equation({name: 1.0}, *entropy_prior(phase))
     return np.array(design), np.array(target)
@@ -133,6 +138,8 @@ def prior_kind(a: str, b: str) -> tuple[str, str]:
         return "anions", "ordered"
     if second.charge == 1:
         return "alkali", "alkali"
+    if second.group == "aluminium" and first.charge == 1:
+        return "aluminium", "ordered"
     if first.charge > 1:
         return "other", "ordered"
     if second.charge == 3:
@@ -144,18 +151,6 @@ def bend_of(a: str, b: str) -> tuple[tuple[float, ...], float]:
     """Shares by which a pair of this kind may bend (a_1, a_2, a_3 over its strength), and the least strength, J/mol."""
     kind, _ = prior_kind(a, b)
     return BEND[kind], SMALLEST_J_mol[kind]
-
-
-def entropy_prior(formula: str) -> tuple[float, float]:
-    """Expected formation entropy of a double salt and its spread, J/(mol K).
-
-    Zero within 2 J/(mol K) a salt formula, except the A3LnX6 kind, which entropy holds: K3LnCl6 from KCl and K2LnCl5
-    has 63-65 J/(mol K) (Gaune-Escard et al., J. Alloys Compd. 204 (1994) 193).
-    """
-    counts = double_salts()[formula].stoichiometry
-    if sorted(counts.values()) == [1, 3] and any(salt(f).charge == 3 for f in counts):
-        return 55.0, 15.0
-    return 0.0, PRIOR_DS_PER_SALT * sum(counts.values())
 
 
 def solid_priors(a: str, b: str) -> dict[str, tuple[float, float]]:

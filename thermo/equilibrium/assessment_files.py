@@ -14,6 +14,7 @@ from itertools import combinations
 import numpy as np
 
 from thermo.equilibrium.assessment import assess_pair, bend_of, salt_order, solid_priors
+from thermo.equilibrium.section_fit import section_models
 from thermo.equilibrium.size_rule import estimated_model, family, fit_rules
 from thermo.equilibrium.system import salt_system
 from thermo.records.interactions import PairModel, pair_models
@@ -42,6 +43,7 @@ def fitted_models(pairs: Iterable[tuple[str, str]] | None = None) -> dict[frozen
         if (fit := assess_pair(a, b)) is not None:
             models[frozenset((a, b))] = fit.model
     if pairs is None:
+        models |= section_models(models)
         rules = fit_rules({key: model for key, model in models.items() if key in map(frozenset, all_pairs())})
         for a, b in all_pairs():
             if (key := frozenset((a, b))) not in models:

@@ -29,6 +29,7 @@ TABLES = {  # reference state, liquid, gas
     "Sr": ("Sr-001", "Sr-004", "Sr-006"),
     "Ba": ("Ba-001", "Ba-003", "Ba-005"),
     "Zn": ("Zn-001", "Zn-003", "Zn-005"),
+    "Al": ("Al-001", "Al-003", "Al-005"),
 }
 HALOGENS = {"Cl2": "Cl-073", "F2": "F-054"}
 HEADER = (

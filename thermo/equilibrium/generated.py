@@ -1,11 +1,21 @@
 """All generated data files in one place: what `python -m thermo assess` rewrites and `--check` compares.
 
-Gibbs functions of salts, elements and reactants (data/gibbs), excess volumes (data/density), pair interactions and the
-model error of several salts.
-Order matters: the pairs rest on the Gibbs functions, the model error on the pairs.
+Gibbs functions of salts, elements and reactants (data/gibbs), excess volumes (data/density), pair interactions, ternary
+terms of AlF3 melts and the model error of several salts.
+Order matters: the pairs rest on the Gibbs functions, the ternary terms and the model error on the pairs.
 """
 
-from thermo.equilibrium import assessment_files, elements_fit, excess_volume, gibbs_fit, model_error, reactants_fit
+from thermo.equilibrium import (
+    assessment_files,
+    elements_fit,
+    excess_volume,
+    gibbs_fit,
+    model_error,
+    reactants_fit,
+    section_fit,
+)
+from thermo.equilibrium.system import salt_system
+from thermo.records.interactions import ternary_terms
 from thermo.records.provenance import DATA
 
 
@@ -38,11 +48,14 @@ def regenerate() -> list[str]:
     """Rewrite every generated file; returns the names of those that changed."""
     changed = _write(_tables())
     changed += [f"data/{name}" for name in assessment_files.write(assessment_files.fitted_models())]
+    changed += _write(section_fit.regenerate())
+    ternary_terms.cache_clear()
+    salt_system.cache_clear()
     return changed + _write(model_error.regenerate())
 
 
 def differences() -> list[str]:
     """One line for every generated file or pair that a fresh run would change; writes nothing."""
-    texts = {**_tables(), **model_error.regenerate()}
+    texts = {**_tables(), **section_fit.regenerate(), **model_error.regenerate()}
     lines = [f"data/{name}: a fresh run writes other text" for name in _changed(texts)]
     return lines + assessment_files.disagreements(assessment_files.fitted_models())

@@ -49,6 +49,7 @@ TABLES = {
     "CaF2": ("Ca-014", "Ca-015"),
     "SrF2": ("F-102", "F-103"),
     "BaF2": ("Ba-019", "Ba-020"),
+    "AlF3": ("Al-041", "Al-042"),
 }
 # Where a crystal's Cp needs more than one polynomial between two transitions: chosen by eye on the residuals.
 KNOTS = {
@@ -59,8 +60,10 @@ KNOTS = {
     "BaCl2": (800.0,),
     "SrF2": (600.0, 1100.0, 1300.0, 1484.0, 1600.0),
     "BaF2": (800.0, 1100.0, 1200.0, 1300.0, 1400.0),
+    "AlF3": (500.0,),
 }
 FORMS = ("alpha", "beta", "gamma")
+HYPOTHETICAL = {"AlF3"}  # sublimes: its liquid is the table's definition, glass and all, and has no error of its own
 HANDBOOK_HEAT = {"CsCl": "ornl3293"}  # whose heat of fusion, from salts.csv, replaces the table's
 GLASS_ALLOWANCE = 140.0  # J/mol at 0.6 Tm: the agreement promised with the table is 150
 HANDBOOK_END = 2500.0  # K
@@ -180,12 +183,12 @@ def fit_piece(phase: str, low: float, high: float, rows: Segment, pin: tuple[flo
     return Piece(phase, low, high, _pinned(pin, terms))
 
 
-def solid_pieces(formula: str, segments: list[Segment], melting_K: float) -> list[Piece]:
+def solid_pieces(formula: str, segments: list[Segment], melting_K: float, pin=None) -> list[Piece]:
     """Pieces of the crystal, lowest temperature first; pinned at the melting point, then neighbour to neighbour."""
     top = segments[-1]
     name = FORMS[len(segments) - 1] if len(segments) > 1 else "solid"
     end = float(top.T_K[-1])
-    pieces = [fit_piece(name, melting_K, end, top.between(melting_K, end), top.at(melting_K))]
+    pieces = [fit_piece(name, melting_K, end, top.between(melting_K, end), pin or top.at(melting_K))]
     pin = pieces[0].pin(melting_K)
     for form in reversed(range(len(segments))):
         segment = segments[form]
@@ -255,7 +258,11 @@ def table_pieces(formula: str, record: Salt) -> list[Piece]:
     if formula in HANDBOOK_HEAT:  # the table's Cp on another heat: shift its liquid by a constant dH and dS
         shift = heat / T - (melt[-1].at(T)[2] - S)
         melt = [Segment(s.T_K, s.Cp, s.S + shift, s.G - shift * (s.T_K - T)) for s in melt]
-    return [*solids, *liquid_pieces(melt, (T, G, S + heat / T))]
+    pin = (T, G, S + heat / T)
+    if formula in HYPOTHETICAL:
+        words = "hypothetical liquid, the standard state of AlF3 in melts; below 1850 K with the crystal's Cp"
+        return [*solids, *(replace(p, phase="liquid", caveat=words) for p in solid_pieces(formula, melt, T, pin))]
+    return [*solids, *liquid_pieces(melt, pin)]
 
 
 def _line(formula: str, piece: Piece, dcp_sigma: float, words: dict[str, str]) -> list[str]:
@@ -290,7 +297,8 @@ def regenerate() -> dict[str, str]:
     for formula, record in salts().items():
         if formula in TABLES:
             pieces = table_pieces(formula, record)
-            lines = [_line(formula, p, TABLE_DCP_SIGMA, _table_words(formula, p)) for p in pieces]
+            sigma = 0.0 if formula in HYPOTHETICAL else TABLE_DCP_SIGMA
+            lines = [_line(formula, p, sigma, _table_words(formula, p)) for p in pieces]
         else:
             row = handbook[formula]
             sigma = float(row["dCp_fusion_sigma_J_mol_K"])

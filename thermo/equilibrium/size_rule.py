@@ -62,8 +62,14 @@ def size_parameter(a: str, b: str) -> float:
 
 def family(a: str, b: str) -> tuple[str, str, str]:
     """The family a pair is compared with: its two charge classes and the anion."""
-    kinds = sorted(("alkali", "divalent", "trivalent")[salt(f).charge - 1] for f in (a, b))
+    kinds = sorted(_charge_class(f) for f in (a, b))
     return kinds[0], kinds[1], salt(a).anion
+
+
+def _charge_class(formula: str) -> str:
+    """Charge of the cation as a word; AlF3, which orders far more than the rare earths, is a class of its own."""
+    component = salt(formula)
+    return "aluminium" if component.group == "aluminium" else ("alkali", "divalent", "trivalent")[component.charge - 1]
 
 
 def feature_row(features: tuple[str, ...], a: str, b: str) -> np.ndarray:
@@ -113,6 +119,9 @@ _FAMILIES = (
     ("divalent", "divalent"),
     ("divalent", "trivalent"),
     ("trivalent", "trivalent"),
+    ("alkali", "aluminium"),
+    ("aluminium", "divalent"),
+    ("aluminium", "trivalent"),
 )
 
 

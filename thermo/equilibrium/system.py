@@ -6,7 +6,7 @@ and is also the design row of the assessment, so fitting and predicting use the 
 Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has the solids LiCl and KCl.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from itertools import combinations
 
@@ -15,8 +15,8 @@ import numpy as np
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.mixing import REFERENCE_K, PairBasis, preference_strength, triple_potentials
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
-from thermo.records.interactions import PairModel, model_constant, pair_models
-from thermo.records.substances import double_salts, salt
+from thermo.records.interactions import PairModel, model_constant, pair_models, ternary_terms
+from thermo.records.substances import double_salts, salt, salts
 
 MELT_METHOD = "group"
 _ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
@@ -34,6 +34,7 @@ class SaltSystem:
         models: Mapping | None = None,
         method: str = MELT_METHOD,
         preference: float | None = None,
+        terms: Mapping[tuple[frozenset, str], tuple[float, float]] | None = None,
     ):
         self.salts = self.constituents = tuple(salts)
         self.own = tuple(range(len(self.salts)))
@@ -46,6 +47,11 @@ class SaltSystem:
         ]
         self._position = {f: i for i, f in enumerate(self.salts)}
         self._set_melt(method)
+        self.fitted_terms = [
+            (tuple(self._position[f] for f in salts_in_order(names)), kind == "balance", value, sigma)
+            for (names, kind), (value, sigma) in (ternary_terms() if terms is None else terms).items()
+            if names <= set(self.salts)
+        ]
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
         self.solids: tuple[Solid, ...] = self._solids()
 
@@ -80,6 +86,8 @@ class SaltSystem:
         L = {frozenset(pair.salts): _regular_interaction(pair) for pair in self.pairs}
         found = []
         for triple in combinations(range(len(self.salts)), 3):
+            if "aluminium" in (self.groups[m] for m in triple):
+                continue  # AlF3 takes its fluorides from whichever neighbour: fitted terms instead (laws/mixing)
             strengths = []
             for k in triple:
                 i, j = (self.salts[m] for m in triple if m != k)
@@ -137,6 +145,8 @@ class SaltSystem:
         A, B = self.basis.potentials(x, self.a, self.b)
         for triple, strength in self.triples:
             A += strength * triple_potentials(x, *triple)
+        for triple, balance, value, _ in self.fitted_terms:
+            A += value * triple_potentials(x, *triple, balance)
         return A, B
 
     def ideal_logs(self, x: np.ndarray) -> np.ndarray:
@@ -188,8 +198,15 @@ class SaltSystem:
         return weights * np.array(sigma)
 
     def model_variance(self, x: np.ndarray, weights: np.ndarray) -> float:
-        """Variance of D because pairs alone predict melts of three and more salts, (J/mol)^2."""
-        return model_error_J_mol(x) ** 2
+        """Variance of D because pairs alone predict melts of three and more salts, (J/mol)^2.
+
+        Three salts with fitted terms have the spread of these instead.
+        """
+        fitted = {frozenset(triple) for triple, *_ in self.fitted_terms}
+        unknown = model_error_J_mol(x) if not fitted else model_constant("several_salts_J_mol") * crowding(x, fitted)
+        shapes = [triple_potentials(x[None, :], *triple, balance)[0] for triple, balance, *_ in self.fitted_terms]
+        known = [term[3] * float(weights @ shape) for term, shape in zip(self.fitted_terms, shapes, strict=True)]
+        return unknown**2 + sum(error**2 for error in known)
 
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
@@ -201,6 +218,11 @@ class SaltSystem:
             total += float(gradient @ pair.covariance @ gradient)
             fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
         return total + float(fusion @ fusion)
+
+
+def salts_in_order(names: frozenset) -> tuple[str, ...]:
+    """Three salts of an AlF3 melt as the balance term wants them: by charge, then as listed; AlF3 comes last."""
+    return tuple(sorted((f for f in salts() if f in names), key=lambda f: salt(f).charge))
 
 
 def _regular_interaction(pair: PairModel) -> float:
@@ -221,9 +243,13 @@ def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:
     return weights
 
 
-def crowding(x: np.ndarray) -> float:
-    """How much of a melt is made of three salts at once: sum of 27 x_i x_j x_k, 1 for an equimolar ternary."""
-    return float(sum(27 * x[i] * x[j] * x[k] for i, j, k in combinations(range(len(x)), 3)))
+def crowding(x: np.ndarray, without: Collection[frozenset] = ()) -> float:
+    """How much of a melt is made of three salts at once: sum of 27 x_i x_j x_k, 1 for an equimolar ternary.
+
+    without: sets of three positions that do not count.
+    """
+    triples = [triple for triple in combinations(range(len(x)), 3) if frozenset(triple) not in without]
+    return float(sum(27 * x[i] * x[j] * x[k] for i, j, k in triples))
 
 
 def model_error_J_mol(x: np.ndarray) -> float:

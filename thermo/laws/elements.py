@@ -39,7 +39,7 @@ def _pieces(element: str, gas: bool) -> tuple[np.ndarray, np.ndarray]:
 
 
 def has_gas(symbol: str) -> bool:
-    """Whether the metal's gas is tabulated (it is for every metal that boils below 2000 K, lithium to zinc)."""
+    """Whether the metal's gas is tabulated (for every metal that boils below 2000 K, and aluminium)."""
     return any(row["phase"] == "gas" for row in _rows().get(symbol, []))
 
 

@@ -16,6 +16,9 @@ average to. For a weak preference that is c w^2 / R T, the first correction of a
 reciprocal salts: Blander & Yosim, J. Chem. Phys. 39 (1963) 2610), with c = 1/(2 z) for z neighbours; a strong one is
 satisfied once and gains w, no more. k is the salt whose group stands apart; of three alike the mean of the three
 choices is taken. L: regular interaction a_0 + b_0 T at T_0. c is one number for all melts (data/model_error.csv).
+AlF3 orders so strongly that no preference is left over; its triples have fitted coefficients instead (s J/mol):
+    G^E(ijk) = s_1 x_i x_j x_k + s_2 x_i x_j x_k (x_Al - x_alkali / 3)
+the second is zero along the cryolite section and says how a third salt answers to AlF3 or NaF in excess.
 Limits: one common anion; 0 < x; coefficients as good as the pair's data.
 Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of each salt -3000 J/mol.
 """
@@ -62,15 +65,28 @@ def triple_term():
     return sympy.lambdify(x, [g, *(sympy.diff(g, v) for v in x)], modules="numpy")
 
 
-def triple_potentials(x: np.ndarray, i: int, j: int, k: int) -> np.ndarray:
-    """Contribution of x_i x_j x_k (coefficient 1) to every chemical potential: x (N, n) -> (N, n)."""
+def triple_potentials(x: np.ndarray, i: int, j: int, k: int, balance: bool = False) -> np.ndarray:
+    """Contribution of x_i x_j x_k (coefficient 1) to every chemical potential: x (N, n) -> (N, n).
+
+    balance: of x_i x_j x_k (x_k - x_i / 3), i the alkali and k AlF3.
+    """
     at = (i, j, k)
-    g, *slopes = triple_term()(*(x[:, m] for m in at))
+    g, *slopes = (balance_term() if balance else triple_term())(*(x[:, m] for m in at))
     common = g - sum(x[:, m] * slope for m, slope in zip(at, slopes, strict=True))
     potentials = np.repeat(common[:, None], x.shape[1], axis=1)
     for m, slope in zip(at, slopes, strict=True):
         potentials[:, m] += slope
     return potentials
+
+
+@cache
+def balance_term():
+    """Compiled derivatives of x_i x_j x_k (x_k - x_i / 3): f(x_i, x_j, x_k) -> (g, dg/dx_i, dg/dx_j, dg/dx_k)."""
+    import sympy
+
+    x = sympy.symbols("x_i x_j x_k", positive=True)
+    g = sympy.prod(x) * (x[2] - x[0] / 3)
+    return sympy.lambdify(x, [g, *(sympy.diff(g, v) for v in x)], modules="numpy")
 
 
 class PairBasis:

@@ -63,6 +63,24 @@ def model_constant(quantity: str) -> float:
 
 
 @cache
+def ternary_terms() -> MappingProxyType:
+    """Fitted ternary coefficients (data/ternary_terms.csv, generated).
+
+    (frozenset of three salts, term) -> (value, standard deviation), J/mol.
+
+    term: 'plain' for x_i x_j x_k, 'balance' for the other one of laws/mixing.
+    """
+    rows = read_table("ternary_terms.csv")
+    names = [frozenset(row[f"salt{n}"] for n in (1, 2, 3)) for row in rows]
+    return MappingProxyType(
+        {
+            (key, row["term"]): (float(row["value_J_mol"]), float(row["sigma_J_mol"]))
+            for key, row in zip(names, rows, strict=True)
+        }
+    )
+
+
+@cache
 def pair_models() -> MappingProxyType:
     """Every pair in the generated files: frozenset of its two formulas -> PairModel."""
     parameters: dict[frozenset, list[dict[str, str]]] = {}

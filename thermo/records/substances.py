@@ -70,7 +70,8 @@ class DoubleSalt:
     """A compound of two salts: stoichiometry is salt -> count, in the order of `pair`.
 
     melting: congruent, incongruent, decomposes or unknown. fitted: whether the assessment gives it a dH and dS.
-    entropy_J_mol_K: published entropy of formation from the two salts per formula, where one is known.
+    entropy_J_mol_K, enthalpy_J_mol: published entropy and enthalpy of formation from the two salts per formula, where
+    known.
     """
 
     formula: str
@@ -79,6 +80,7 @@ class DoubleSalt:
     melting: str
     fitted: bool
     entropy_J_mol_K: float | None
+    enthalpy_J_mol: float | None
     sources: tuple[str, ...]
     origin: str
     provenance: str
@@ -150,6 +152,7 @@ def _double_salt(row: dict[str, str]) -> DoubleSalt:
         melting=row["melting"],
         fitted=row["use"] == "yes",
         entropy_J_mol_K=number(row.get("entropy_J_mol_K", "")),  # a column the file has only once a value is known
+        enthalpy_J_mol=number(row.get("enthalpy_J_mol", "")),
         sources=_keys(row, "source"),
         origin=row["origin"],
         provenance=row["provenance"],
