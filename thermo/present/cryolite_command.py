@@ -1,0 +1,117 @@
+"""The `cryolite` command: an aluminium bath by the names bath people use, and what it does.
+
+Every amount is mass% of the whole bath, alumina included; the rest is cryolite. Temperatures in deg C; the JSON keys
+are a contract with other tools: add, never rename.
+Worked value: no options: pure cryolite, cryolite ratio 3.
+"""
+
+import argparse
+import json
+import sys
+from typing import TYPE_CHECKING
+
+from thermo.records.provenance import InputError, cite
+from thermo.records.units import celsius
+
+if TYPE_CHECKING:  # the answer is imported when the command runs: other commands stay quick
+    from thermo.answers.bath import BathAnswer
+
+HELP = "an aluminium bath by excess AlF3, alumina and additions: freezing, density, aluminium"
+OPTIONS = {"CaF2": "caf2", "LiF": "lif", "MgF2": "mgf2", "KF": "kf"}
+MOST_SUPERHEAT_K = 500.0
+
+
+def add_arguments(sub: argparse.ArgumentParser) -> None:
+    """Words of the command."""
+    sub.add_argument("--excess-alf3", type=float, default=0.0, metavar="8", help="AlF3 beyond cryolite, mass%%")
+    sub.add_argument("--al2o3", type=float, default=0.0, metavar="3", help="dissolved alumina, mass%%")
+    for formula, option in OPTIONS.items():
+        sub.add_argument(f"--{option}", type=float, default=0.0, metavar="5", help=f"{formula}, mass%%")
+    sub.add_argument("--superheat", type=float, default=10.0, metavar="10", help="K above the freezing point")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Answer and print; the exit code."""
+    from thermo.answers.bath import describe_bath
+    from thermo.records.baths import bath_composition
+
+    if not 0 <= options.superheat <= MOST_SUPERHEAT_K:
+        raise InputError(f"--superheat {options.superheat:g} K: allowed is 0 to {MOST_SUPERHEAT_K:g}")
+    additions = {formula: getattr(options, option) for formula, option in OPTIONS.items()}
+    salts = bath_composition(options.excess_alf3, additions, options.al2o3)
+    found = bath_json(describe_bath(salts, options.al2o3, options.superheat))
+    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else bath_text(found)) + "\n")
+    return 0
+
+
+def bath_json(answer: "BathAnswer") -> dict:
+    """The bath as a dictionary; percentages of the whole bath, mole percent of its salts."""
+    from thermo.present.answers_json import composition_json, rounded
+
+    name, liquidus = answer.name, answer.liquidus
+    keys = dict.fromkeys((*liquidus.sources, *answer.density.sources, *answer.aluminium_density.sources))
+    return {
+        "bath": {
+            "cryolite_ratio": rounded(name.cryolite_ratio, 4),
+            "bath_ratio": rounded(name.bath_ratio, 4),
+            "excess_AlF3_mass_percent": rounded(name.excess_alf3_pct, 3),
+            "Al2O3_mass_percent": rounded(name.alumina_pct, 3),
+            "additions_mass_percent": {f: rounded(pct, 3) for f, pct in name.additions_pct.items()},
+        },
+        "composition": composition_json(answer.composition),
+        "liquidus": {
+            "T_C": rounded(celsius(liquidus.T_K), 2),
+            "sigma_K": rounded(liquidus.sigma_K, 2),
+            "first_solid": liquidus.first_solid,
+            "status": liquidus.status,
+        },
+        "working": {"T_C": rounded(celsius(answer.T_K), 2), "superheat_K": rounded(answer.superheat_K, 2)},
+        "alumina_saturation": {
+            "at_liquidus_mass_percent": rounded(liquidus.saturation_pct, 3),
+            "at_working_mass_percent": rounded(answer.saturation_pct, 3),
+        },
+        "density": {
+            "melt_g_cm3": rounded(answer.density.value_g_cm3, 4),
+            "sigma_g_cm3": rounded(answer.density.sigma_g_cm3, 4),
+        },
+        "aluminium": {
+            "density_g_cm3": rounded(answer.aluminium_density.value_g_cm3, 4),
+            "difference_g_cm3": rounded(answer.difference_g_cm3, 4),
+            "sigma_g_cm3": rounded(answer.sigma_g_cm3, 4),
+            "p_float": rounded(answer.p_float, 4),
+            "verdict": answer.verdict,
+        },
+        "notes": [*liquidus.notes, *answer.density.caveats],
+        "sources": cite(keys),
+    }
+
+
+def bath_text(found: dict) -> str:
+    """The bath for people, its name first."""
+    from thermo.present.answers_text import table
+
+    bath, salts = found["bath"], found["composition"]
+    excess = bath["excess_AlF3_mass_percent"]
+    named = f"{excess:.1f} mass% excess AlF3" if excess >= 0 else f"{-excess:.1f} mass% AlF3 short of cryolite"
+    rows = [["salt", "mol%", "mass% of the salts"]]
+    rows += [[f, f"{salts['mole_percent'][f]:.2f}", f"{salts['mass_percent'][f]:.2f}"] for f in salts["mole_percent"]]
+    liquidus, working, metal = found["liquidus"], found["working"], found["aluminium"]
+    saturation = found["alumina_saturation"]
+    lines = [
+        f"cryolite ratio {bath['cryolite_ratio']:.2f} (bath ratio {bath['bath_ratio']:.2f}), {named}, "
+        f"{bath['Al2O3_mass_percent']:.1f} mass% Al2O3",
+        "",
+        table(rows),
+        "",
+        f"starts to freeze    {liquidus['T_C']:.0f} +- {liquidus['sigma_K']:.0f} deg C, first solid "
+        f"{liquidus['first_solid']} ({liquidus['status']})",
+        f"works at            {working['T_C']:.0f} deg C, {working['superheat_K']:.0f} K of superheat",
+        f"alumina dissolves   up to {saturation['at_working_mass_percent']:.1f} mass% there, "
+        f"{saturation['at_liquidus_mass_percent']:.1f} where it starts to freeze",
+        f"bath density        {found['density']['melt_g_cm3']:.3f} +- {found['density']['sigma_g_cm3']:.3f} g/cm3",
+        f"aluminium           {metal['density_g_cm3']:.3f} g/cm3: {metal['verdict']} "
+        f"(bath minus metal {metal['difference_g_cm3']:+.3f} +- {metal['sigma_g_cm3']:.3f} g/cm3)",
+    ]
+    for title in ("notes", "sources"):
+        lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    return "\n".join(lines)
