@@ -9,8 +9,7 @@ Weighted linear least squares of the equations of `observations`, with physical 
                                 pairs that order (MgCl2 in KCl keeps its activity coefficient from 750 to 950 deg C);
                                 B_0 = 2 J/(mol K) + L / 10^4 K, B_k = 2 share_k B_0
     AlF3 with an alkali fluoride orders most: a_0 ~ N(-180 kJ, A), six terms (the cryolite liquidus is domed)
-    dH and dS of double salts from `compound_priors`
-    solid solution a_k from the volume rule of the same paper
+    dH, dS of double salts from `compound_priors`, solid solution a_k from the volume rule of the same paper
 Every other pair gets four terms with slopes: the priors, not a count of terms, decide how far the data may bend a pair,
 and what the data leave open stays in the covariance (counting terms by leaving points out was tried: with the two to
 five invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
