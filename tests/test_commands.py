@@ -38,6 +38,7 @@ WORKING = {
     "find": ["find", "--metal", "Na", "--salts", "NaCl,CaCl2", "--max-salts", "2"],
     "review": ["review", *BATH, "--weighed-g", "0.5", "--saw", "black-sponge"],
     "cooling": ["cooling", "NaCl=40", "CaCl2=60", "--arrest", "545", "--arrest", "498"],
+    "cryolite": ["cryolite", "--excess-alf3", "8", "--caf2", "5", "--al2o3", "3"],
 }
 KEYS = {
     "salts": "salts metals pairs",
@@ -50,6 +51,7 @@ KEYS = {
     "find": "melts searched",
     "review": "current_efficiency likely_causes",
     "cooling": "composition liquidus solidus events verdict arrests compositions other_explanations notes sources",
+    "cryolite": "bath composition liquidus working alumina_saturation density aluminium notes cautions sources",
 }
 PARTS = {  # (command, path to an entry): keys of that entry; a number steps into a list
     ("salts", "salts", 0): "formula melting_point_C boiling_point_C density_span_C origin",
@@ -75,6 +77,10 @@ PARTS = {  # (command, path to an entry): keys of that entry; a number steps int
     ("cooling", "arrests", 0): "T_C verdict stage difference_K sigma_K evidence",
     ("cooling", "compositions", 0): "words range_percent best liquidus_C off_per_100_g includes_intended explains_C",
     ("cooling", "other_explanations", 0): "key verdict evidence check",
+    ("cryolite", "bath"): "cryolite_ratio bath_ratio excess_AlF3_mass_percent Al2O3_mass_percent",
+    ("cryolite", "liquidus"): "T_C sigma_K first_solid status",
+    ("cryolite", "alumina_saturation"): "at_liquidus_mass_percent at_working_mass_percent",
+    ("cryolite", "aluminium"): "density_g_cm3 difference_g_cm3 sigma_g_cm3 p_float verdict",
 }
 # The key of a number, or of the table it stands in, ends in a unit, or it is one of the pure numbers and plain units.
 UNITS = re.compile(
@@ -83,7 +89,8 @@ UNITS = re.compile(
 )
 PURE_NUMBERS = (
     "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched p_float p_first activity sigma_activity "
-    "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency"
+    "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency cryolite_ratio "
+    "bath_ratio"
 )
 PURE = set(PURE_NUMBERS.split())
 
@@ -331,6 +338,10 @@ BAD = [  # words, the offending word as it must be named, what must be offered
     (f"review NaCl=1 {RUN} --weighed-g 1 --saw dragons", "'dragons'", "black-sponge"),
     ("cooling NaCl=1", "no arrest", "1 to 8"),
     ("cooling NaCl=1 --arrest nan", "nan", "allowed"),
+    ("cryolite --superheat -5", "-5", "0 to 500"),
+    ("cryolite --excess-alf3 nan", "nan", "allowed"),
+    ("cryolite --al2o3 -1", "-1", "allowed"),
+    ("cryolite --caf2 150", "150", "allowed"),
 ]
 
 

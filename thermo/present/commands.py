@@ -13,7 +13,14 @@ import re
 import sys
 from collections.abc import Callable
 
-from thermo.present import cell_command, cooling_command, find_command, review_command, weigh_command
+from thermo.present import (
+    cell_command,
+    cooling_command,
+    cryolite_command,
+    find_command,
+    review_command,
+    weigh_command,
+)
 from thermo.records.composition import BASES, Composition, from_amounts, parse_amounts
 from thermo.records.provenance import InputError, RangeError, suggest
 from thermo.records.units import ZERO_C, temperature_K
@@ -212,5 +219,6 @@ COMMANDS = {
     "find": (find_command.add_arguments, find_command.run, find_command.HELP),
     "review": (review_command.add_arguments, review_command.run, review_command.HELP),
     "cooling": (cooling_command.add_arguments, cooling_command.run, cooling_command.HELP),
+    "cryolite": (cryolite_command.add_arguments, cryolite_command.run, cryolite_command.HELP),
     "assess": (_add_assess, _run_assess, "refit the generated coefficient files from the published data"),
 }

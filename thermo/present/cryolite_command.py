@@ -46,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
 
 def bath_json(answer: "BathAnswer") -> dict:
     """The bath as a dictionary; percentages of the whole bath, mole percent of its salts."""
+    from thermo.answers.cautions import cautions
     from thermo.present.answers_json import composition_json, rounded
 
     name, liquidus = answer.name, answer.liquidus
@@ -82,6 +83,7 @@ def bath_json(answer: "BathAnswer") -> dict:
             "verdict": answer.verdict,
         },
         "notes": [*liquidus.notes, *answer.density.caveats],
+        "cautions": list(cautions(answer.composition, "Al")),
         "sources": cite(keys),
     }
 
@@ -112,6 +114,6 @@ def bath_text(found: dict) -> str:
         f"aluminium           {metal['density_g_cm3']:.3f} g/cm3: {metal['verdict']} "
         f"(bath minus metal {metal['difference_g_cm3']:+.3f} +- {metal['sigma_g_cm3']:.3f} g/cm3)",
     ]
-    for title in ("notes", "sources"):
+    for title in ("notes", "cautions", "sources"):
         lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
     return "\n".join(lines)
