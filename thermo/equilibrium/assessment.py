@@ -148,8 +148,7 @@ def prior_kind(a: str, b: str) -> tuple[str, str]:
 
 def bend_of(a: str, b: str) -> tuple[tuple[float, ...], float]:
     """Shares by which a pair of this kind may bend (a_1, a_2, a_3 over its strength), and the least strength, J/mol."""
-    kind, _ = prior_kind(a, b)
-    return BEND[kind], SMALLEST_J_mol[kind]
+    return BEND[prior_kind(a, b)[0]], SMALLEST_J_mol[prior_kind(a, b)[0]]
 
 
 def solid_priors(a: str, b: str) -> dict[str, tuple[float, float]]:

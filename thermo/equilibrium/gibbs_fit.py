@@ -268,8 +268,7 @@ def table_pieces(formula: str, record: Salt) -> list[Piece]:
 def _line(formula: str, piece: Piece, dcp_sigma: float, words: dict[str, str]) -> list[str]:
     spread = f"{dcp_sigma:g}" if piece.phase == "liquid" else "0"
     named = (words[name] for name in ("source", "locator", "origin", "provenance", "caveat"))
-    numbers = (repr(value) for value in piece.c)
-    return [formula, piece.phase, f"{piece.low:g}", f"{piece.high:g}", *numbers, spread, *named]
+    return [formula, piece.phase, f"{piece.low:g}", f"{piece.high:g}", *(repr(c) for c in piece.c), spread, *named]
 
 
 def _table_words(formula: str, piece: Piece) -> dict[str, str]:
