@@ -2,8 +2,9 @@
 
 Shares with the package only the laws (excess potentials, fusion energies, coefficients). No Newton's rule, no prices
 that find compositions, no merging: every phase is a cloud of points, the programme (HiGHS) picks among them, and new
-clouds gather around what it picked or nearly picked. What it finds lies above the true minimum by the grid's error,
-some 0.1 J/mol, which is 0.01 K for a driving force with a slope of 10 J/(mol K).
+clouds gather around what it picked or nearly picked. What it finds lies above the true minimum by the error of its
+grid: some 0.1 J/mol, 0.01 K for a driving force with a slope of 10 J/(mol K), in a quick search; in a patient one 100
+times less.
 """
 
 from itertools import product
@@ -16,8 +17,8 @@ from thermo.laws.gibbs import fusion_gibbs
 from thermo.laws.solids import DoubleSolid, SolutionSolid, simplex_grid
 from thermo.records.units import R
 
-ROUNDS = 11
-SHRINK = 0.55
+QUICK = 11, 0.55, 12  # rounds, shrinking of the step each round, points a phase that get a new cloud
+PATIENT = 24, 0.75, 40
 STEPS = {2: 100, 3: 30, 4: 14, 5: 9, 6: 7}
 LIQUID = 0  # position of the liquid among the clouds
 
@@ -31,21 +32,22 @@ class GridMinimum:
         self.solutions = [s for s in self.system.solids if isinstance(s, SolutionSolid)]
         self.members = [list(range(self.count)), *(list(s.indices) for s in self.solutions)]
 
-    def minimum(self, mix: np.ndarray, T_K: float) -> tuple[float, float]:
+    def minimum(self, mix: np.ndarray, T_K: float, effort=QUICK) -> tuple[float, float]:
         """Gibbs energy less that of the pure solids, J/mol, and moles of liquid a mole of mix."""
+        rounds, shrink, nearest = effort
         clouds = [simplex_grid(len(at), STEPS[len(at)]) for at in self.members]
         widths = [1 / STEPS[len(at)] for at in self.members]
-        for turn in range(ROUNDS):
+        for turn in range(rounds):
             columns, energies, owners = self._candidates(clouds, T_K)
             best = linprog(energies / 1000, A_eq=columns.T, b_eq=mix, method="highs")
             assert best.status == 0, best.message
             gains = energies - columns @ best.eqlin.marginals * 1000
             for k, at in enumerate(self.members):
                 own = np.flatnonzero(owners == k)
-                near = own[np.argsort(gains[own])[: 2 * self.count]]
+                near = own[np.argsort(gains[own])[:nearest]]
                 centres = columns[np.union1d(near, own[best.x[own] > 1e-12])][:, at]
-                clouds[k] = _around(centres, widths[k] / 2, turn)
-                widths[k] *= SHRINK
+                clouds[k] = _around(centres, widths[k] / 2, 2 * shrink**turn)
+                widths[k] *= shrink
         return 1000 * best.fun, float(best.x[owners == LIQUID].sum())
 
     def _candidates(self, clouds: list[np.ndarray], T_K: float):
@@ -80,7 +82,7 @@ def _solution(solid: SolutionSolid, y: np.ndarray, T_K: float) -> np.ndarray:
     return energies
 
 
-def _around(centres: np.ndarray, step: float, turn: int) -> np.ndarray:
+def _around(centres: np.ndarray, step: float, factor: float) -> np.ndarray:
     """The centres, moves of `step` and a third of it from every member to every other, and changes of traces."""
     size = centres.shape[1]
     moves = []
@@ -90,7 +92,7 @@ def _around(centres: np.ndarray, step: float, turn: int) -> np.ndarray:
             move[i], move[j] = step, -step
             moves += [move, move / 3]
     moved = (centres[:, None, :] + np.array(moves)).reshape(-1, size)
-    factors = np.array([sign * 2 * 0.7**turn * row for row in np.eye(size) for sign in (1, -1)])
+    factors = np.array([sign * factor * row for row in np.eye(size) for sign in (1, -1)])
     scaled = (centres[:, None, :] * np.exp(factors)).reshape(-1, size)
     scaled /= scaled.sum(axis=1, keepdims=True)
     return np.vstack([centres, moved[(moved > 0).all(axis=1)], scaled])

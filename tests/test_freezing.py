@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from tests.grid_minimum import GridMinimum
+from tests.grid_minimum import PATIENT, GridMinimum
 from tests.made_up import made_up_system, pair_model
 from thermo.answers.melt import describe_melt
 from thermo.equilibrium.freezing import SEGREGATION, solidus
@@ -184,11 +184,13 @@ def test_random_mixes_agree_with_an_independent_minimisation():
                 disagree.append((mix, "no solidus, but no liquid at 300 K"))
             continue
         for step in (0.5, -0.5):
-            energy, melt = scan.minimum(mix.array, found.T_K + step)
             balance = phase_balance(mix.salts).at(mix.array, found.T_K + step)
-            above = energy - float(balance.prices @ mix.array)
-            if (melt > 1e-8) != (step > 0) or not -1e-3 < above < 1.0:  # 1 J/mol: see grid_minimum
-                disagree.append((mix, found.T_K, step, melt, above))
+            own = float(balance.prices @ mix.array)
+            energy, melt = scan.minimum(mix.array, found.T_K + step)
+            if energy - own > 0.1 or (melt > 1e-8) != (step > 0):  # a coarse answer counts neither for nor against
+                energy, melt = scan.minimum(mix.array, found.T_K + step, PATIENT)
+            if (melt > 1e-8) != (step > 0) or not -1e-3 < energy - own < 0.1:
+                disagree.append((mix, found.T_K, step, melt, energy - own))
     assert disagree == []
     assert unknown < MIXES / 3  # the check must have something to check
 
