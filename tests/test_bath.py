@@ -53,7 +53,8 @@ def test_the_command_prints_one_object(capsys):
     assert run(options(["--excess-alf3", "8", "--caf2", "5", "--al2o3", "3", "--json"])) == 0
     found = json.loads(capsys.readouterr().out)
     assert set(found) == {
-        "bath", "composition", "liquidus", "working", "alumina_saturation", "density", "aluminium", "notes", "sources"
+        "bath", "composition", "liquidus", "working", "alumina_saturation", "density", "aluminium", "notes", "cautions",
+        "sources"
     }  # fmt: skip
     assert found["bath"]["excess_AlF3_mass_percent"] == 8
     assert found["liquidus"]["first_solid"] == "Na3AlF6"
