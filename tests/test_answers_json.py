@@ -7,7 +7,8 @@ import pytest
 
 from thermo.answers.melt import describe_melt
 from thermo.answers.window import operating_window
-from thermo.equilibrium.invariants import lowest, pair_invariants
+from thermo.equilibrium.invariants import pair_invariants
+from thermo.equilibrium.lowest_melt import lowest
 from thermo.laws.density import density_span
 from thermo.present.answers_json import (
     composition_json,

@@ -3,7 +3,8 @@
 import pytest
 
 from thermo.answers.melt import describe_melt
-from thermo.equilibrium.invariants import lowest, pair_invariants
+from thermo.equilibrium.invariants import pair_invariants
+from thermo.equilibrium.lowest_melt import lowest
 from thermo.present.answers_json import lowest_json, melt_json, pair_json, salts_json
 from thermo.present.answers_text import lowest_text, melt_text, pair_text, percent_table, salts_text, table
 from thermo.records.composition import Composition, from_amounts

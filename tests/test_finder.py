@@ -8,7 +8,7 @@ import pytest
 from thermo.answers.deposition import ALLOY_V, deposition_order
 from thermo.answers.finder import APART, LEAST_OWN, SHOWN, STEPS, Wish, find_melts
 from thermo.answers.melt import describe_melt
-from thermo.equilibrium.invariants import lowest
+from thermo.equilibrium.lowest_melt import lowest
 from thermo.present.find_command import find_json, find_text, parse_salts
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError

@@ -14,7 +14,8 @@ from tests.made_up import made_up_system, pair_model
 from thermo.answers.melt import describe_melt
 from thermo.equilibrium.freezing import SEGREGATION, solidus
 from thermo.equilibrium.freezing_point import liquidus
-from thermo.equilibrium.invariants import lowest, pair_invariants
+from thermo.equilibrium.invariants import pair_invariants
+from thermo.equilibrium.lowest_melt import lowest
 from thermo.equilibrium.phase_balance import phase_balance
 from thermo.laws.gibbs import fusion_gibbs
 from thermo.present.answers_json import melt_json

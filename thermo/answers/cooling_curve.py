@@ -17,9 +17,9 @@ from thermo.answers.near_melts import NearMelt, near_melts
 from thermo.answers.other_causes import Explanation, other_causes
 from thermo.equilibrium.freezing_path import freezing_path
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
-from thermo.equilibrium.invariants import lowest
+from thermo.equilibrium.lowest_melt import lowest
 from thermo.records.composition import Composition, anions
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, RangeError
 from thermo.records.units import celsius
 
 MOST = 8
@@ -98,8 +98,7 @@ def check_cooling(
     read = tuple(sorted(set(arrests_K), reverse=True))
     start = liquidus(melt)
     events, end, notes = _events(melt, start)
-    floor = lowest(melt.salts) if 1 < len(melt.salts) <= _LOWEST_OF and end is not None else None
-    floor_K = None if floor is None else min(floor.T_K, end[0])
+    floor_K = _last_liquid_K(melt.salts, end)
     judged = tuple(_judge(a, reading_sigma_K, events, end, floor_K) for a in read)
     band = math.hypot(start.sigma_K, reading_sigma_K)
     near = near_melts(melt, read[0], band, spread)[:_SHOWN]
@@ -137,6 +136,16 @@ def _check_input(arrests_K: tuple[float, ...], sigma_K: float, spread: float) ->
         raise InputError(f"uncertainty of the reading {sigma_K:g} K: allowed is more than 0 up to 100 K")
     if not (math.isfinite(spread) and 0 < spread <= 0.5):
         raise InputError(f"spread {100 * spread:g} mol%: allowed is more than 0 up to 50 mol%")
+
+
+def _last_liquid_K(salts: tuple[str, ...], end: tuple[float, float] | None) -> float | None:
+    """Where the last liquid of a segregated melt may freeze, K; None where it is unknown or costs too long a search."""
+    if end is None or not 1 < len(salts) <= _LOWEST_OF:
+        return None
+    try:
+        return min(lowest(salts).T_K, end[0])
+    except RangeError:
+        return None
 
 
 def _events(melt: Composition, start: Liquidus) -> tuple[tuple[Event, ...], tuple[float, float] | None, list[str]]:

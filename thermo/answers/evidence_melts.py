@@ -16,10 +16,10 @@ from functools import cache
 import numpy as np
 
 from thermo.equilibrium.freezing_point import liquidus
-from thermo.equilibrium.invariants import lowest
+from thermo.equilibrium.lowest_melt import lowest
 from thermo.records.composition import Composition
 from thermo.records.measurements import MeltPoint, ternary_points
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, RangeError, RangeError
 from thermo.records.substances import salts
 
 SAME_X = 0.03  # two sources mean one melt when no mole fraction differs by more
@@ -107,7 +107,7 @@ def lowest_evidence(*names: str) -> MeltComparison | None:
         return None
     try:
         found = lowest(point.salts)
-    except InputError:
+    except (InputError, RangeError):
         return None
     return MeltComparison(point, "lowest", found.status, found.T_K, found.fractions, found.solids, found.sigma_K)
 

@@ -5,7 +5,7 @@ Units stand in the key names, temperatures in deg C, one standard deviation as s
 
 from thermo.answers.melt import MeltAnswer
 from thermo.answers.window import Limit, Window
-from thermo.equilibrium.invariants import Invariant
+from thermo.equilibrium.invariants import STAYS_LIQUID, Invariant, stays_liquid
 from thermo.records.composition import Composition
 from thermo.records.interactions import PairModel, pair_models
 from thermo.records.provenance import cite
@@ -156,7 +156,7 @@ def pair_json(a: str, b: str, points: tuple[Invariant, ...], model: PairModel) -
             for f, (dH, dS) in model.double_salts().items()
         ],
         "fit": {"points": model.points, "rms_K": rounded(model.rms_K, 2)},
-        "note": model.note,
+        "note": "; ".join(filter(None, (model.note, STAYS_LIQUID if stays_liquid(a, b) else ""))),
         "sources": cite(model.sources),
     }
 

@@ -189,7 +189,7 @@ def _add_lowest(sub: argparse.ArgumentParser) -> None:
 
 
 def _run_lowest(options: argparse.Namespace) -> int:
-    from thermo.equilibrium.invariants import lowest
+    from thermo.equilibrium.lowest_melt import lowest
     from thermo.present.answers_json import lowest_json
     from thermo.present.answers_text import lowest_text
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermo.equilibrium.invariants import PairCurve, pair_curve, pair_invariants
+from thermo.equilibrium.invariants import STAYS_LIQUID, PairCurve, pair_curve, pair_invariants, stays_liquid
 from thermo.present.page_state import TEMPERATURE_C
 from thermo.present.readouts import DensityChart
 from thermo.present.wording import degrees, pretty
@@ -103,12 +103,13 @@ def _numbered(curve: PairCurve) -> list[dict]:
 
 
 def invariant_lines(a: str, b: str) -> tuple[str, ...]:
-    """One line for each invariant of a pair, in the order of their numbers on the diagram."""
-    return tuple(
+    """One line for each invariant of a pair, in the order of their numbers, and one where freezing is unknown."""
+    lines = tuple(
         f"{number}: {_kind(point.kind)} at {degrees(point.T_K, point.sigma_K)}, {100 * point.fractions[1]:.1f} mol% "
         f"{pretty(b)}, {' + '.join(pretty(solid) for solid in point.solids)} ({point.status})"
         for number, point in enumerate(pair_invariants(a, b), 1)
     )
+    return (*lines, STAYS_LIQUID.replace("deg C", "°C")) if stays_liquid(a, b) else lines
 
 
 def _kind(kind: str) -> str:

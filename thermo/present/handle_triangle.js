@@ -100,6 +100,7 @@ function drawTriangleGrid(layer, corners, at) {
 }
 
 function drawLowest(layer, figure, at, place) {
+  if (!figure.lowest) return; // unknown
   const { x, y } = at(figure.lowest.at);
   make(layer, "path", { d: `M${x},${y - 7}L${x + 7},${y}L${x},${y + 7}L${x - 7},${y}Z`, class: "mark" });
   place(x, y, "◆", "hidden");

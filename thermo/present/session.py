@@ -11,7 +11,8 @@ import secrets
 from collections.abc import Mapping, MutableMapping
 from dataclasses import replace
 
-from thermo.equilibrium.invariants import Invariant, lowest
+from thermo.equilibrium.invariants import Invariant
+from thermo.equilibrium.lowest_melt import lowest
 from thermo.present.page_state import TEMPERATURE_C, PageState, moved, read_link, read_recipe, write_link
 from thermo.present.typed_link import read_typed
 from thermo.present.wording import degrees, shares

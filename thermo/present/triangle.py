@@ -13,10 +13,11 @@ import numpy as np
 from contourpy import FillType, LineType, contour_generator
 from matplotlib import colormaps
 
-from thermo.equilibrium.invariants import lowest
 from thermo.equilibrium.liquidus import liquidus_field
+from thermo.equilibrium.lowest_melt import lowest
 from thermo.present.diagram import named
-from thermo.present.wording import pretty
+from thermo.present.wording import degrees, pretty
+from thermo.records.provenance import RangeError
 from thermo.records.units import celsius
 
 GRID_STEPS = 50  # 2 % a step: 1326 melts
@@ -44,7 +45,6 @@ def triangle_diagram(salts: tuple[str, str, str]) -> dict:
     surface[places[:, 0], places[:, 1]] = t_C
     levels = _levels(t_C)
     colours = [_hex(colormaps[SHADES](k / max(1, len(levels) - 2))) for k in range(len(levels) - 1)]
-    best = lowest(salts)
     names = [pretty(salt) for salt in salts]
     return named(
         {
@@ -55,14 +55,23 @@ def triangle_diagram(salts: tuple[str, str, str]) -> dict:
             "contours": _contours(surface, levels),
             "borders": _borders(np.asarray(field.solid_index), places, len(field.solids)),
             "regions": _regions(np.asarray(field.solid_index), fractions, field.solids),
-            "lowest": {
-                "at": (100 * np.asarray(best.fractions)).round(2).tolist(),
-                "label": f"lowest {celsius(best.T_K):.0f} °C",
-            },
+            "lowest": _lowest(salts),
             "legend": [{"colour": c, "label": f"{level:.0f}"} for c, level in zip(colours, levels[:-1], strict=True)],
             "legend_label": "freezing starts at, °C (dashed: the first solid changes)",
         }
     )
+
+
+def _lowest(salts: tuple[str, str, str]) -> dict | None:
+    """The mark of the lowest melt; None where it is unknown."""
+    try:
+        best = lowest(salts)
+    except RangeError:
+        return None
+    return {
+        "at": (100 * np.asarray(best.fractions)).round(2).tolist(),
+        "label": f"lowest {degrees(best.T_K, best.sigma_K)}",
+    }
 
 
 def _hex(rgba: tuple[float, ...]) -> str:
