@@ -15,7 +15,7 @@ from thermo.equilibrium.cryolite import (
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.records.baths import bath_composition, bath_name
 from thermo.records.composition import formula_mass, from_amounts
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, RangeError
 from thermo.records.units import celsius, kelvin
 
 
@@ -95,3 +95,18 @@ def test_notes_say_what_is_outside():
 def test_alumina_belongs_into_cryolite_baths():
     with pytest.raises(InputError, match="NaF and AlF3"):
         bath_liquidus(from_amounts({"LiF": 1, "NaF": 1}), 2.0)
+
+
+@pytest.mark.parametrize("alumina", [-1.0, 21.0, 100.0, float("nan")])
+def test_no_bath_holds_such_an_amount(alumina):
+    with pytest.raises(InputError, match="allowed is 0 to 20"):
+        bath_liquidus(bath_composition(0, {}, 0), alumina)
+
+
+@pytest.mark.parametrize("additions", [{"CaF2": 60.0}, {"MgF2": 40.0}, {"LiF": 24.0}])
+@pytest.mark.parametrize("alumina", [0.0, 3.0])
+def test_where_the_saturation_equation_has_fallen_to_nothing_it_is_refused(additions, alumina):
+    """A = 11.9 - 0.20 c - 0.30 m - 0.50 l: nothing left at 59.5 CaF2, 39.7 MgF2, 23.8 LiF."""
+    mix = bath_composition(0, additions, alumina)
+    with pytest.raises(RangeError, match=f"{next(iter(additions))} .*allowed are additions"):
+        bath_liquidus(mix, alumina)

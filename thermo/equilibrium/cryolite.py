@@ -10,7 +10,7 @@ with A = 11.9 - 0.062 a - 0.003 a^2 - 0.50 l - 0.20 c - 0.30 m + 42 l a / (2000 
 (10 + l + 0.001 a^3); a excess AlF3, l LiF, c CaF2, m MgF2 in mass%. Where more alumina is asked for than dissolves at
 the salts' freezing point, alumina is the first solid, at the temperature that would dissolve it.
 Standard states: liquid NaF; AlF3 as the hypothetical liquid of the JANAF table (AlF3 sublimes); cryolite as the beta
-crystal. Limits: baths with NaF and AlF3, up to saturation, about 11 mass%.
+crystal. Limits: baths with NaF and AlF3, up to saturation, about 11 mass%; additions that leave A above 0.
 Worked value: cryolite with 3 mass% alumina freezes some 17 K lower.
 """
 
@@ -23,9 +23,9 @@ from thermo.equilibrium.freezing_point import liquidus_sigma, pair_notes
 from thermo.equilibrium.liquidus import Melts, solid_name
 from thermo.equilibrium.system import salt_system
 from thermo.laws.solids import SolutionSolid
-from thermo.records.baths import BathName, bath_name
+from thermo.records.baths import MOST_ALUMINA, BathName, bath_name
 from thermo.records.composition import Composition, formula_mass
-from thermo.records.provenance import InputError, read_table
+from thermo.records.provenance import InputError, RangeError, read_table
 from thermo.records.units import R, celsius, kelvin
 
 OXYGENS = 3  # a formula of Al2O3
@@ -73,7 +73,10 @@ def alumina_oxygen(composition: Composition, alumina_pct: float) -> float:
 
 
 def alumina_saturation(name: BathName, T_K: float) -> float:
-    """Alumina a bath dissolves at T, mass% of the whole bath (the name's own alumina is not used)."""
+    """Alumina a bath dissolves at T, mass% of the whole bath (the name's own alumina is not used).
+
+    RangeError where the published equation has fallen to nothing for want of cryolite.
+    """
     A, B = _saturation_terms(name)
     return A * (celsius(T_K) / 1000) ** B
 
@@ -83,14 +86,22 @@ def _saturation_terms(name: BathName) -> tuple[float, float]:
     lithium, calcium, magnesium = (name.additions_pct.get(f, 0.0) for f in ("LiF", "CaF2", "MgF2"))
     A = 11.9 - 0.062 * a - 0.003 * a**2 - 0.50 * lithium - 0.20 * calcium - 0.30 * magnesium
     A += 42 * lithium * a / (2000 + lithium * a)
+    if A <= 0:
+        added = ", ".join(f"{f} {pct:.3g}" for f, pct in {"excess AlF3": a, **name.additions_pct}.items() if pct > 0)
+        raise RangeError(
+            f"alumina saturation with {added} mass%: the published equation ends before; allowed are additions that "
+            "leave it above 0, alone up to 23 LiF, 59 CaF2 or 39 MgF2"
+        )
     return A, 4.8 - 0.048 * a + 2.2 * lithium**1.5 / (10 + lithium + 0.001 * a**3)
 
 
 def bath_liquidus(composition: Composition, alumina_pct: float = 0.0) -> BathLiquidus:
     """Start of freezing of a bath of these salts that holds alumina_pct mass% (of the whole bath) dissolved alumina.
 
-    InputError where NaF or AlF3 is absent: alumina dissolves in cryolite baths only.
+    InputError where NaF or AlF3 is absent: alumina dissolves in cryolite baths only. RangeError as alumina_saturation.
     """
+    if not 0 <= alumina_pct <= MOST_ALUMINA:
+        raise InputError(f"Al2O3 {alumina_pct:g} mass%: allowed is 0 to {MOST_ALUMINA:g}; no bath dissolves more")
     melt = composition.present
     name = bath_name(melt, alumina_pct)
     if name is None:
