@@ -21,6 +21,7 @@ from thermo.laws.gibbs import (
     fusion_sigma,
     liquid_gibbs,
     phase_pieces,
+    solid_entropy,
     solid_gibbs,
     transitions,
 )
@@ -128,6 +129,7 @@ def test_salts_without_table_integrate_their_heat_capacity(formula):
     H = quad(lambda t: a + b * t, 298.15, T)[0]
     S = S298 + quad(lambda t: (a + b * t) / t, 298.15, T)[0]
     assert solid_gibbs(formula, T) == pytest.approx(H - T * S, abs=0.01)
+    assert solid_entropy(formula, T) == pytest.approx(S, rel=1e-6)
     # constant step in Cp: fusion entropy falls by dCp ln(Tm/T)
     melting, step = salt(formula).melting_point_K, float(row["dCp_fusion_J_mol_K"])
     fallen = salt(formula).fusion_enthalpy_J_mol / melting - step * np.log(melting / T)

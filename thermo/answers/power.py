@@ -18,7 +18,7 @@ from thermo.laws.conductance import conductance
 from thermo.laws.elements import LOWEST_K
 from thermo.laws.faraday import fraction, positive, salt_g_per_Ah
 from thermo.laws.formation import thermoneutral_voltage
-from thermo.laws.gibbs import fusion_enthalpy, solid_gibbs
+from thermo.laws.gibbs import fusion_enthalpy, solid_entropy, solid_gibbs
 from thermo.laws.transport import Transport
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError
@@ -179,10 +179,8 @@ def heat_made_W(formula: str, T_K: float, amps: float, volts: float, efficiency:
 
 def heating_J_g(formula: str, T_K: float) -> float:
     """Heat that takes a salt from 298.15 K crystal to liquid at T_K, J/g (reference of the Gibbs functions)."""
-    step = 0.01
-    crystal = solid_gibbs(formula, T_K)
-    entropy = -(solid_gibbs(formula, T_K + step) - solid_gibbs(formula, T_K - step)) / (2 * step)
-    return (crystal + T_K * entropy + fusion_enthalpy(formula, T_K)) / formula_mass(formula)
+    crystal = solid_gibbs(formula, T_K) + T_K * solid_entropy(formula, T_K)
+    return (crystal + fusion_enthalpy(formula, T_K)) / formula_mass(formula)
 
 
 def radiation_W_cm2(T_K: float) -> float:

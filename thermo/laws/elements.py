@@ -12,11 +12,11 @@ from functools import cache
 
 import numpy as np
 
+from thermo.laws.pieces import Pieces
 from thermo.records.provenance import InputError, RangeError, read_table
 
 HALOGEN = {"Cl": "Cl2", "F": "F2"}
 LOWEST_K, HIGHEST_K = 298.15, 2000.0
-_COEFFICIENTS = ("c0_J_mol", "c1_J_mol_K", "c2_J_mol_K", "c3_J_mol_K2", "c4_J_mol_K3", "c5_J_K_mol")
 
 
 @cache
@@ -28,14 +28,13 @@ def _rows() -> dict[str, list[dict[str, str]]]:
 
 
 @cache
-def _pieces(element: str, gas: bool) -> tuple[np.ndarray, np.ndarray]:
-    """Temperatures (K-1,) where a piece ends, coefficients (K, 6); KeyError-free: InputError where there is none."""
+def _pieces(element: str, gas: bool) -> Pieces:
+    """The condensed or gas curve of an element; InputError where there is none."""
     rows = [row for row in _rows().get(element, []) if (row["phase"] == "gas") is gas]
     if not rows:
         what = "gas" if gas else "crystal and liquid"
         raise InputError(f"Gibbs energy of {element} as {what}: no row in data/gibbs/elements.csv")
-    breaks = np.array([float(row["T_lo_K"]) for row in rows[1:]])
-    return breaks, np.array([[float(row[name]) for name in _COEFFICIENTS] for row in rows])
+    return Pieces.of_rows(rows)
 
 
 def has_gas(symbol: str) -> bool:
@@ -47,11 +46,7 @@ def _energy_and_slope(element: str, gas: bool, T_K) -> tuple[np.ndarray, np.ndar
     T = np.asarray(T_K, dtype=float)
     if not (np.isfinite(T).all() and (LOWEST_K <= T).all() and (HIGHEST_K >= T).all()):
         raise RangeError(f"Gibbs energy of {element}: allowed are {LOWEST_K:g} to {HIGHEST_K:g} K, the fitted span")
-    breaks, coefficients = _pieces(element, gas)
-    c0, c1, c2, c3, c4, c5 = np.moveaxis(coefficients[np.searchsorted(breaks, T, side="right")], -1, 0)
-    log_T = np.log(T)
-    energy = c0 + T * (c1 + c2 * log_T + T * (c3 + c4 * T)) + c5 / T
-    return energy, c1 + c2 * (1 + log_T) + T * (2 * c3 + 3 * c4 * T) - c5 / T**2
+    return _pieces(element, gas)(T, np.log(T))
 
 
 def condensed_gibbs(symbol: str, T_K):

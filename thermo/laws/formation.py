@@ -26,14 +26,13 @@ from thermo.laws.elements import (
     gas_is_stable,
     has_gas,
 )
-from thermo.laws.gibbs import fusion_enthalpy, fusion_gibbs, fusion_sigma, liquid_gibbs, solid_gibbs
+from thermo.laws.gibbs import fusion_entropy, fusion_sigma, liquid_gibbs, solid_entropy, solid_gibbs
 from thermo.records.provenance import InputError, read_table
 from thermo.records.substances import salt
 from thermo.records.units import F
 
 METAL_STATES = ("stable", "condensed", "gas")
 SALT_STATES = ("liquid", "crystal")
-_STEP_K = 0.01
 
 
 @dataclass(frozen=True)
@@ -119,11 +118,8 @@ def formation_enthalpy(formula: str, T_K: float, metal_state: str = "stable", sa
 
 
 def _salt_entropy(formula: str, T_K: float, state: str) -> float:
-    """S of the salt from its Gibbs function, central difference inside one piece: exact to 1e-6 J/(mol K)."""
-    crystal = -(solid_gibbs(formula, T_K + _STEP_K) - solid_gibbs(formula, T_K - _STEP_K)) / (2 * _STEP_K)
-    if state == "crystal":
-        return crystal
-    return crystal + (fusion_enthalpy(formula, T_K) - fusion_gibbs(formula, T_K)) / T_K
+    crystal = solid_entropy(formula, T_K)
+    return crystal if state == "crystal" else crystal + fusion_entropy(formula, T_K)
 
 
 def formation_sigma(formula: str, T_K, salt_state: str = "liquid"):

@@ -19,18 +19,11 @@ from types import MappingProxyType
 
 import numpy as np
 
+from thermo.laws.pieces import Pieces, coefficients
 from thermo.records.provenance import RangeError, read_table
 from thermo.records.substances import salt
 
 LIQUID = "liquid"
-_COEFFICIENTS = (
-    "c0_J_mol",
-    "c1_J_mol_K",
-    "c2_J_mol_K",
-    "c3_J_mol_K2",
-    "c4_J_mol_K3",
-    "c5_J_K_mol",
-)
 
 
 @dataclass(frozen=True)
@@ -60,7 +53,7 @@ def phase_pieces() -> Mapping[str, tuple[PhasePiece, ...]]:
             row["phase"],
             float(row["T_lo_K"]),
             float(row["T_hi_K"]),
-            tuple(float(row[name]) for name in _COEFFICIENTS),
+            coefficients(row),
             float(row["dCp_sigma_J_mol_K"]),
             *(row[name] for name in ("source", "locator", "origin", "provenance", "caveat")),
         )
@@ -68,40 +61,15 @@ def phase_pieces() -> Mapping[str, tuple[PhasePiece, ...]]:
     return MappingProxyType({formula: tuple(pieces) for formula, pieces in found.items()})
 
 
-@dataclass(frozen=True)
-class _Curve:
-    """Pieces as arrays: breaks (K-1,) in K, coefficients (K, 6); piece k holds from breaks[k-1] up to breaks[k]."""
-
-    breaks: np.ndarray
-    coefficients: np.ndarray
-
-    def __call__(self, T: np.ndarray, log_T: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """G (J/mol) and dG/dT (J/(mol K)) at T, same shape."""
-        if len(self.breaks):
-            c0, c1, c2, c3, c4, c5 = self.coefficients.T[:, np.searchsorted(self.breaks, T, side="right")]
-        else:
-            c0, c1, c2, c3, c4, c5 = self.coefficients[0]
-        per_T = c5 / T
-        energy = c0 + T * (c1 + c2 * log_T + T * (c3 + c4 * T)) + per_T
-        return energy, c1 + c2 * (1 + log_T) + T * (2 * c3 + 3 * c4 * T) - per_T / T
-
-    def minus(self, other: "_Curve") -> "_Curve":
-        """The difference of two curves, on the union of their breaks."""
-        breaks = np.union1d(self.breaks, other.breaks)
-        inside = np.concatenate([breaks - 1e-6, [np.inf]]) if len(breaks) else np.array([np.inf])
-        mine = self.coefficients[np.searchsorted(self.breaks, inside)]
-        return _Curve(breaks, mine - other.coefficients[np.searchsorted(other.breaks, inside)])
-
-
 @cache
-def _curve(formula: str, liquid: bool) -> _Curve:
+def _curve(formula: str, liquid: bool) -> Pieces:
     salt(formula)  # a clear error for an unknown formula
     pieces = [piece for piece in phase_pieces()[formula] if (piece.phase == LIQUID) is liquid]
-    return _Curve(np.array([p.T_lo_K for p in pieces[1:]]), np.array([p.coefficients for p in pieces]))
+    return Pieces.of((piece.T_lo_K, piece.coefficients) for piece in pieces)
 
 
 @cache
-def _fusion_curve(formula: str) -> _Curve:
+def _fusion_curve(formula: str) -> Pieces:
     return _curve(formula, True).minus(_curve(formula, False))
 
 
@@ -126,6 +94,12 @@ def solid_gibbs(formula: str, T_K):
     """G of the solid form that is stable at T_K, J/mol (float or array); above melting: superheated."""
     T = _temperatures(T_K)
     return _scalar_or_array(_curve(formula, False)(T, np.log(T))[0])
+
+
+def solid_entropy(formula: str, T_K):
+    """S of the solid form that is stable at T_K, J/(mol K) (float or array)."""
+    T = _temperatures(T_K)
+    return _scalar_or_array(-_curve(formula, False)(T, np.log(T))[1])
 
 
 def fusion_gibbs(formula: str, T_K):

@@ -17,20 +17,19 @@ import numpy as np
 from thermo.laws.elements import condensed_gibbs, element_sources
 from thermo.laws.formation import formation_row
 from thermo.laws.gibbs import fusion_gibbs, solid_gibbs
+from thermo.laws.pieces import Pieces
 from thermo.records.provenance import InputError, RangeError, read_table
 from thermo.records.substances import metals, salts
 
 LOWEST_K = 298.15
-_COEFFICIENTS = ("c0_J_mol", "c1_J_mol_K", "c2_J_mol_K", "c3_J_mol_K2", "c4_J_mol_K3", "c5_J_K_mol")
 
 
 @dataclass(frozen=True)
 class Species:
-    """One species of data/gibbs/reactants.csv: where pieces end (K), their coefficients, and its provenance."""
+    """One species of data/gibbs/reactants.csv: its energy in pieces, and its provenance."""
 
     formula: str
-    breaks: np.ndarray
-    coefficients: np.ndarray
+    gibbs: Pieces
     highest_K: float
     sigma_J_mol: float
     source: str
@@ -51,8 +50,7 @@ def all_species() -> dict[str, Species]:
 def _species(formula: str, pieces: list[dict[str, str]]) -> Species:
     return Species(
         formula,
-        np.array([float(piece["T_lo_K"]) for piece in pieces[1:]]),
-        np.array([[float(piece[name]) for name in _COEFFICIENTS] for piece in pieces]),
+        Pieces.of_rows(pieces),
         float(pieces[-1]["T_hi_K"]),
         float(pieces[0]["sigma_J_mol"]),
         *(pieces[0][name] for name in ("source", "origin", "provenance", "caveat")),
@@ -75,9 +73,7 @@ def _tabulated(species: Species, T: np.ndarray) -> np.ndarray:
     if not (np.isfinite(T).all() and (LOWEST_K <= T).all() and (species.highest_K >= T).all()):
         span = f"{LOWEST_K:g} to {species.highest_K:g} K"
         raise RangeError(f"Gibbs energy of {species.formula}: allowed are {span}, the fitted span")
-    chosen = species.coefficients[np.searchsorted(species.breaks, T, side="right")]
-    c0, c1, c2, c3, c4, c5 = np.moveaxis(chosen, -1, 0)
-    return c0 + T * (c1 + c2 * np.log(T) + T * (c3 + c4 * T)) + c5 / T
+    return species.gibbs(T, np.log(T))[0]
 
 
 def species_sigma(formula: str) -> float:
