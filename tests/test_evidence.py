@@ -174,9 +174,9 @@ def test_a_congruent_point_is_the_melting_of_its_solid():
 
 
 def test_a_temperature_alone_is_matched_through_one_solid_but_not_through_none():
-    alone = compare(published(x=None, x_sigma=None, solids=("LiCl",)))
-    assert alone.way == "invariant"
-    assert "LiCl" in alone.found_solids
+    alone = published(x=None, x_sigma=None, solids=("LiCl",))
+    assert compare(alone).way == "invariant"
+    assert "LiCl" in matching_invariant(alone).solids
     nothing = compare(published(x=None, x_sigma=None, solids=()))
     assert isinstance(nothing, NotCompared)
     assert "no composition" in nothing.reason

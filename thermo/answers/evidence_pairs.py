@@ -20,6 +20,7 @@ import numpy as np
 
 from thermo.equilibrium.freezing_point import liquidus, liquidus_sigma
 from thermo.equilibrium.invariants import Invariant, check_pair, pair_invariants
+from thermo.equilibrium.leave_out import PointComparison, sigma_at_composition
 from thermo.equilibrium.liquidus import Melts, liquidus_field
 from thermo.equilibrium.system import salt_system
 from thermo.records.composition import Composition
@@ -35,53 +36,19 @@ _DX = 1e-3
 
 
 @dataclass(frozen=True)
-class PairComparison:
-    """One published invariant and what was found for it.
+class PairComparison(PointComparison):
+    """A published invariant against the computed diagram of its pair.
 
     found_x is None unless an invariant was found; spread_K is what the sources allow for it, one sigma included.
     """
 
-    point: PublishedInvariant
-    way: str
-    status: str
-    found_K: float
     found_x: float | None
-    found_solids: tuple[str, ...]
-    model_sigma_K: float
-    published_sigma_K: float
     spread_K: tuple[float, float]
-
-    @property
-    def salts(self) -> tuple[str, str]:
-        """The two salts."""
-        return self.point.pair
-
-    @property
-    def difference(self) -> float:
-        """Found less published, K."""
-        return self.found_K - self.point.T_K
-
-    @property
-    def sigmas(self) -> float:
-        """Difference in standard deviations of both sides together."""
-        return self.difference / float(np.hypot(self.model_sigma_K, self.published_sigma_K))
-
-    @property
-    def difference_x(self) -> float | None:
-        """Found less published mole fraction, where an invariant was found and the source gives one."""
-        if self.found_x is None or self.point.x_b is None:
-            return None
-        return self.found_x - self.point.x_b
 
     @property
     def within_sources(self) -> bool:
         """Whether the computed temperature lies in the spread of the sources."""
         return self.spread_K[0] <= self.found_K <= self.spread_K[1]
-
-    @property
-    def counted(self) -> bool:
-        """Whether the row counts in totals: neither unsure nor withdrawn (`no`)."""
-        return self.point.use != "no" and not self.point.caveat.startswith("unsure")
 
     @property
     def fitted(self) -> bool:
@@ -134,7 +101,7 @@ def compare(point: PublishedInvariant) -> PairComparison | NotCompared:
         return _own_liquidus(point, doubles[0])
     found = matching_invariant(point) if point.kind != "congruent" else None
     if found is not None:
-        return _row(point, "invariant", found.T_K, found.solids, found.sigma_K, point.T_sigma_K, found.fractions[1])
+        return _row(point, "invariant", found.T_K, found.sigma_K, point.T_sigma_K, found.fractions[1])
     if point.x_b is None:
         return NotCompared(point, "no composition published and no such invariant computed")
     return _at_composition(point)
@@ -146,7 +113,7 @@ def _own_liquidus(point: PublishedInvariant, name: str) -> PairComparison:
     melts = Melts(system, np.array([[counts[f] / sum(counts.values()) for f in point.pair]]))
     T_K = float(melts.solid_temperature(solid)[0][0])
     sigma = liquidus_sigma(system, melts, solid, T_K, None)
-    return _row(point, "own liquidus", T_K, (name,), sigma, point.T_sigma_K)
+    return _row(point, "own liquidus", T_K, sigma, point.T_sigma_K)
 
 
 def _at_composition(point: PublishedInvariant) -> PairComparison:
@@ -155,14 +122,12 @@ def _at_composition(point: PublishedInvariant) -> PairComparison:
     ends = np.clip([x - _DX, x + _DX], 0.0, 1.0)
     T = liquidus_field(point.pair, np.column_stack([1 - ends, ends])).T_K
     slope = (T[1] - T[0]) / (ends[1] - ends[0])
-    spread = float(np.hypot(point.T_sigma_K, slope * (point.x_b_sigma or 0.0)))
-    return _row(point, "liquidus", found.T_K, (found.first_solid,), found.sigma_K, spread)
+    return _row(point, "liquidus", found.T_K, found.sigma_K, sigma_at_composition(point, slope))
 
 
-def _row(point, way, T_K, solids, sigma_K, published_sigma_K, x=None) -> PairComparison:
+def _row(point, way, T_K, sigma_K, published_sigma_K, x=None) -> PairComparison:
     own = (point.T_K - point.T_sigma_K, point.T_K + point.T_sigma_K)
-    status = salt_system(point.pair).status
-    return PairComparison(point, way, status, T_K, x, solids, sigma_K, published_sigma_K, own)
+    return PairComparison(point, way, T_K, sigma_K, published_sigma_K, x, own)
 
 
 def one_invariant(first: PairComparison, second: PairComparison) -> bool:

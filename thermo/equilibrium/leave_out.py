@@ -7,7 +7,7 @@ published solids; compared is what the program states for any melt:
     lowest      the lowest temperature of the computed liquidus, for a coldest point without a composition
 Leave one system out, density: the volumes of mixing are fitted again without the pair, which then has V^E = 0 with the
 standard deviation of its family, rho = sum x_i M_i / sum x_i V_i.
-    sigmas = (predicted - published) / sqrt(model sigma^2 + published sigma^2)
+    sigmas = (found - published) / sqrt(model sigma^2 + published sigma^2)
 Limits: pairs of one anion; rows marked unsure or `no` are left aside. Worked value: a rule that rests on 9 pairs rests
 on 8 while one of them is left out.
 """
@@ -30,7 +30,7 @@ from thermo.laws.excess_volume import family as volume_family
 from thermo.records.composition import formula_mass
 from thermo.records.interactions import PairModel, pair_models
 from thermo.records.measurements import PublishedInvariant, invariants
-from thermo.records.substances import double_salts, salt
+from thermo.records.substances import salt
 
 GRID = 201
 COLDEST_SIGMAS = (
@@ -41,12 +41,12 @@ _DX = 1e-3
 
 
 @dataclass(frozen=True)
-class LeftOut:
-    """One published invariant and what the other pairs say of it, K; way: 'liquidus' or 'lowest'."""
+class PointComparison:
+    """One published invariant and what was found for it, K; way says what was compared: 'liquidus', 'lowest' ..."""
 
     point: PublishedInvariant
     way: str
-    predicted_K: float
+    found_K: float
     model_sigma_K: float
     published_sigma_K: float
 
@@ -57,8 +57,8 @@ class LeftOut:
 
     @property
     def difference(self) -> float:
-        """Predicted less published, K."""
-        return self.predicted_K - self.point.T_K
+        """Found less published, K."""
+        return self.found_K - self.point.T_K
 
     @property
     def sigmas(self) -> float:
@@ -67,44 +67,39 @@ class LeftOut:
 
     @property
     def counted(self) -> bool:
-        """Every row here counts."""
-        return True
-
-    @property
-    def has_double_salt(self) -> bool:
-        """Whether a double salt, which no estimate knows, freezes at the published point."""
-        return any(name in double_salts() for name in self.point.solids)
+        """Whether the row counts in totals: neither unsure nor withdrawn (`no`)."""
+        return self.point.use != "no" and not self.point.caveat.startswith("unsure")
 
 
 @dataclass(frozen=True)
-class LeftOutDensity:
-    """One published density of a pair and what the other pairs say of it, g/cm3."""
+class DensityComparison:
+    """One published density and what was found for it, g/cm3."""
 
     point: VolumePoint
     published: float
     published_sigma: float
-    predicted: float
+    found: float
     model_sigma: float
 
     @property
     def salts(self) -> tuple[str, ...]:
-        """The two salts."""
+        """The salts of the melt."""
         return self.point.salts
 
     @property
     def difference(self) -> float:
-        """Predicted less published, per cent of the published density."""
-        return 100 * (self.predicted / self.published - 1)
+        """Found less published, per cent of the published density."""
+        return 100 * (self.found / self.published - 1)
 
     @property
     def sigmas(self) -> float:
         """Difference in standard deviations of both sides together."""
-        return (self.predicted - self.published) / float(np.hypot(self.model_sigma, self.published_sigma))
+        return (self.found - self.published) / float(np.hypot(self.model_sigma, self.published_sigma))
 
     @property
     def counted(self) -> bool:
-        """Every row here counts."""
-        return True
+        """Whether the row counts in totals: fitted, or kept as a check."""
+        return self.point.use in ("fit", "check")
 
 
 def one_anion(a: str, b: str) -> bool:
@@ -161,8 +156,13 @@ def usable(point: PublishedInvariant) -> bool:
     )
 
 
+def sigma_at_composition(point: PublishedInvariant, slope: float) -> float:
+    """Standard deviation of a published T, K, with that of its composition through the slope of the curve (K)."""
+    return float(np.hypot(point.T_sigma_K, slope * (point.x_b_sigma or 0.0)))
+
+
 @cache
-def left_out_points(a: str, b: str) -> tuple[LeftOut, ...]:
+def left_out_points(a: str, b: str) -> tuple[PointComparison, ...]:
     """Every usable published invariant of the pair against its prediction from the other pairs."""
     rows = [point for point in invariants(a, b) if usable(point)]
     if not rows:
@@ -173,11 +173,10 @@ def left_out_points(a: str, b: str) -> tuple[LeftOut, ...]:
     for point in rows:
         if point.x_b is not None:
             T_K, sigma, slope = predict(system, point.x_b)
-            spread = float(np.hypot(point.T_sigma_K, slope * (point.x_b_sigma or 0.0)))
-            found.append(LeftOut(point, "liquidus", T_K, sigma, spread))
+            found.append(PointComparison(point, "liquidus", T_K, sigma, sigma_at_composition(point, slope)))
         elif point.kind in ("eutectic", "minimum") and _as_cold(point, coldest):
             T_K, sigma, _ = predict(system, lowest_fraction(system))
-            found.append(LeftOut(point, "lowest", T_K, sigma, point.T_sigma_K))
+            found.append(PointComparison(point, "lowest", T_K, sigma, point.T_sigma_K))
     return tuple(found)
 
 
@@ -187,7 +186,7 @@ def _as_cold(point: PublishedInvariant, coldest: PublishedInvariant) -> bool:
     return above <= COLDEST_SIGMAS * float(np.hypot(point.T_sigma_K, coldest.T_sigma_K))
 
 
-def all_left_out_points() -> tuple[LeftOut, ...]:
+def all_left_out_points() -> tuple[PointComparison, ...]:
     """The left-out points of every assessed pair of one anion."""
     pairs = [m.salts for m in pair_models().values() if m.status == "assessed" and one_anion(*m.salts)]
     return tuple(row for pair in pairs for row in left_out_points(*pair))
@@ -211,7 +210,7 @@ def published_density(point: VolumePoint) -> tuple[float, float]:
 
 
 @cache
-def left_out_densities(a: str, b: str) -> tuple[LeftOutDensity, ...]:
+def left_out_densities(a: str, b: str) -> tuple[DensityComparison, ...]:
     """Every fitted density of the pair against its prediction without the pair: volumes added, spread of its family."""
     own = [p for p in volume_points() if set(p.salts) == {a, b} and p.use == "fit"]
     if not own:
@@ -221,7 +220,7 @@ def left_out_densities(a: str, b: str) -> tuple[LeftOutDensity, ...]:
     return tuple(_without_excess(point, sigma_pct) for point in own)
 
 
-def _without_excess(point: VolumePoint, sigma_pct: float) -> LeftOutDensity:
+def _without_excess(point: VolumePoint, sigma_pct: float) -> DensityComparison:
     masses = [x * formula_mass(f) for f, x in zip(point.salts, point.fractions, strict=True)]
     lines = [salt_line(f) for f in point.salts]
     volumes = np.array([m / line.density(point.T_K) for m, line in zip(masses, lines, strict=True)])
@@ -229,10 +228,10 @@ def _without_excess(point: VolumePoint, sigma_pct: float) -> LeftOutDensity:
     mixing = sigma_pct / 100 * 4 * float(np.prod(point.fractions)) * point.additive
     density = sum(masses) / point.additive
     sigma = density * float(np.sqrt((pure**2).sum() + mixing**2)) / point.additive
-    return LeftOutDensity(point, *published_density(point), density, sigma)
+    return DensityComparison(point, *published_density(point), density, sigma)
 
 
-def all_left_out_densities() -> tuple[LeftOutDensity, ...]:
+def all_left_out_densities() -> tuple[DensityComparison, ...]:
     """The left-out densities of every pair with fitted rows."""
     pairs = dict.fromkeys(tuple(sorted(p.salts)) for p in volume_points() if p.use == "fit" and len(p.salts) == 2)
     return tuple(row for pair in pairs for row in left_out_densities(*pair))
