@@ -114,42 +114,43 @@ class CellAnswer:
     voltage: CellVoltage | None
     supply_A: Range | None
     heat: Heat | None
-    notes: tuple[str, ...]
-    cautions: tuple[str, ...]
-    sources: tuple[str, ...]
+    efficiency_note: str
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What the bath and the metal want watched."""
+        return cautions(self.composition, self.metal)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What the parts have to say, each line once."""
+        found = [*_frozen(self.liquidus, self.T_K), *self.order.notes, *(self.weighed.notes if self.weighed else ())]
+        found += [*self.halogen.notes, self.efficiency_note, *(self.drift.notes if self.drift else ())]
+        found += _too_low(self.run.volts, self.order.couple(self.metal).E_V)
+        return tuple(dict.fromkeys(note for note in found if note))
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Keys of the sources of every part, each once."""
+        keys = [*self.order.sources, *self.liquidus.sources, *self.loss.solubility.sources]
+        keys += self.drops.sources if self.drops else ()
+        keys += self.voltage.conductance.sources if self.voltage else ()
+        return tuple(dict.fromkeys(keys))
 
 
 def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRun) -> CellAnswer:
     """All answers for one run. InputError in one line for whatever cannot be."""
-    element = metal(symbol)
+    state = metal(symbol).state(T_K)
     melt = composition.present
     one_anion(melt, "cell with")
-    formula = consumed_salt(melt, symbol)
-    charge = charge_Ah(run.amps, run.hours)
+    formula, charge = consumed_salt(melt, symbol), charge_Ah(run.amps, run.hours)
     weighed = None
     if run.weighed_g is not None:
         weighed = current_efficiency(symbol, run.weighed_g, charge, run.weighed_sigma_g)
     typed = 1.0 if run.efficiency is None else fraction(run.efficiency, "current efficiency")
     used, said = _efficiency(run, typed, weighed)
-    order = deposition_order(melt, T_K, symbol)
-    E_V = order.couple(symbol).E_V
-    freezing = liquidus(melt)
-    gas = halogen(salt(formula).anion, charge)
-    drift = None if run.bath_g is None else bath_drift(melt, symbol, T_K, run.bath_g, charge, used)
-    state = element.state(T_K)
-    drops = None if state == "vapour" else drop_times(melt, symbol, T_K, run.depth_cm)
-    voltage = supply = None
-    if run.geometry is not None:
-        voltage = cell_voltage(melt, T_K, symbol, E_V, run.amps, run.geometry)
-        if run.volts is not None:
-            supply = current_from_supply(melt, T_K, E_V, run.volts, run.geometry)
-    volts = run.volts if run.volts is not None else voltage.total_V.mid if voltage else None
-    heat = None if volts is None else heat_balance(formula, T_K, run.amps, volts, used, run.surface_cm2)
-    loss = metal_loss(melt, formula, T_K, None if voltage is None else voltage.cathode_A_cm2)
-    notes = [*_frozen(freezing, T_K), *order.notes, *([] if weighed is None else weighed.notes), *gas.notes, said]
-    notes += [*(drift.notes if drift else ()), *_too_low(run.volts, E_V)]
-    keys = [*order.sources, *freezing.sources, *loss.solubility.sources, *(drops.sources if drops else ())]
-    keys += voltage.conductance.sources if voltage else ()
+    order, gas = deposition_order(melt, T_K, symbol), halogen(salt(formula).anion, charge)
+    voltage, supply, heat = _electrical(melt, symbol, T_K, order.couple(symbol).E_V, run, used)
     return CellAnswer(
         composition=melt,
         metal=symbol,
@@ -164,20 +165,34 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         halogen_chosen=halogen(salt(formula).anion, charge, run.gas_K, run.gas_Pa),
         salt_g=salt_g_per_Ah(formula) * charge * used,
         order=order,
-        liquidus=freezing,
-        energy_kWh_per_kg=None if run.volts is None or used == 0 else energy_kWh_per_kg(symbol, run.volts, used),
-        drift=drift,
+        liquidus=liquidus(melt),
+        energy_kWh_per_kg=None if run.volts is None else energy_kWh_per_kg(symbol, run.volts, used),
+        drift=None if run.bath_g is None else bath_drift(melt, symbol, T_K, run.bath_g, charge, used),
         deposit=DEPOSIT[state],
-        loss=loss,
-        drops=drops,
+        loss=metal_loss(melt, formula, T_K, None if voltage is None else voltage.cathode_A_cm2),
+        drops=None if state == "vapour" else drop_times(melt, symbol, T_K, run.depth_cm),
         air_m3_min=dilution_table(gas.formula, gas.L / (60 * run.hours)),
         voltage=voltage,
         supply_A=supply,
         heat=heat,
-        notes=tuple(dict.fromkeys(note for note in notes if note)),
-        cautions=cautions(melt, symbol),
-        sources=tuple(dict.fromkeys(keys)),
+        efficiency_note=said,
     )
+
+
+def _electrical(
+    melt: Composition, symbol: str, T_K: float, E_V: float, run: CellRun, efficiency: float
+) -> tuple[CellVoltage | None, Range | None, Heat | None]:
+    """Cell voltage, current from the supply and heat, as far as electrodes and volts were given."""
+    voltage = supply = None
+    if run.geometry is not None:
+        voltage = cell_voltage(melt, T_K, symbol, E_V, run.amps, run.geometry)
+        if run.volts is not None:
+            supply = current_from_supply(melt, T_K, E_V, run.volts, run.geometry)
+    volts = run.volts if run.volts is not None else voltage.total_V.mid if voltage else None
+    if volts is None:
+        return voltage, supply, None
+    heat = heat_balance(consumed_salt(melt, symbol), T_K, run.amps, volts, efficiency, run.surface_cm2)
+    return voltage, supply, heat
 
 
 def _efficiency(run: CellRun, typed: float, weighed: CurrentEfficiency | None) -> tuple[float, str]:

@@ -14,10 +14,8 @@ from thermo.equilibrium.freezing import Solidus, solidus
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
 from thermo.laws.density import Density, melt_density
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError
 from thermo.records.substances import metal, salts
-
-DEPOSITS = ("liquid", "solid")
+from thermo.records.units import celsius
 
 
 @dataclass(frozen=True)
@@ -46,26 +44,17 @@ def describe_melt(
     atmosphere: str = "inert",
 ) -> MeltAnswer:
     """All answers for one melt; without T_K at its liquidus plus superheat. InputError for an unknown choice."""
-    if deposit is not None and deposit not in DEPOSITS:
-        raise InputError(f"deposit {deposit!r}: allowed are {' and '.join(DEPOSITS)}")
-    if symbol is not None:
-        metal(symbol)
     melt = composition.present
     freezing, frozen = liquidus(melt), solidus(melt)
     notes = [*freezing.notes, *frozen.notes]
     if T_K is None:
         T_K = freezing.T_K + superheat_K
         notes.append(f"no temperature was given: shown at the liquidus plus {superheat_K:g} K")
-    if freezing.T_K > T_K:
-        share = "wholly" if frozen.T_K is not None and T_K < frozen.T_K else "partly"
-        notes.append(
-            f"at {T_K - 273.15:.0f} deg C this melt is {share} frozen (it starts to freeze at "
-            f"{freezing.T_K - 273.15:.0f}): densities are those of the whole melt kept liquid"
-        )
     density = melt_density(melt, T_K)
     verdict = None if symbol is None else float_or_sink(melt, symbol, T_K)
     window = operating_window(melt, freezing.T_K, freezing.sigma_K, symbol, deposit, superheat_K, vessel, atmosphere)
-    notes += [*density.caveats, *(verdict.notes if verdict else ()), *_not_a_source(melt, symbol)]
+    notes += [*_frozen(freezing, frozen, T_K), *density.caveats]
+    notes += [*(verdict.notes if verdict else ()), *_not_a_source(melt, symbol)]
     keys = [*freezing.sources, *density.sources]
     if symbol is not None:
         keys += [*metal(symbol).sources, *(verdict.sources if verdict else ())]
@@ -81,6 +70,17 @@ def describe_melt(
         cautions=cautions(melt, symbol),
         notes=tuple(dict.fromkeys(notes)),
     )
+
+
+def _frozen(freezing: Liquidus, frozen: Solidus, T_K: float) -> list[str]:
+    """A note when the melt is not all liquid at T_K."""
+    if freezing.T_K <= T_K:
+        return []
+    share = "wholly" if frozen.T_K is not None and T_K < frozen.T_K else "partly"
+    return [
+        f"at {celsius(T_K):.0f} deg C this melt is {share} frozen (it starts to freeze at "
+        f"{celsius(freezing.T_K):.0f}): densities are those of the whole melt kept liquid"
+    ]
 
 
 def _not_a_source(melt: Composition, symbol: str | None) -> list[str]:
