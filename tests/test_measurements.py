@@ -3,14 +3,11 @@
 import pytest
 
 from thermo.records.measurements import (
-    KINDS,
     QUANTITIES,
-    USES,
     invariants,
     liquidus_points,
     melt_values,
     mixing_points,
-    published_pairs,
     ternary_points,
 )
 from thermo.records.units import ZERO_C, celsius
@@ -124,8 +121,6 @@ def test_values_of_whole_melts():
 
 def test_what_may_be_fitted_is_complete():
     for point in invariants():
-        assert point.kind in KINDS
-        assert point.use in USES
         if point.use != "no":
             assert point.T_K is not None, point
             assert point.T_sigma_K > 0
@@ -134,8 +129,6 @@ def test_what_may_be_fitted_is_complete():
         assert (point.T_K is None) == (point.T_sigma_K is None)
         if point.kind == "congruent":
             assert point.x_b_sigma == 0
-    for point in (*liquidus_points(), *mixing_points()):
-        assert point.use in USES
     assert all(point.sigma > 0 for point in (*mixing_points(), *melt_values()))
 
 
@@ -144,10 +137,3 @@ def test_an_unknown_pair_has_no_rows():
     assert invariants("NdCl3", "LaCl3") == ()
     assert liquidus_points("NdCl3", "LaCl3") == ()
     assert mixing_points("NdCl3", "LaCl3") == ()
-
-
-def test_every_published_pair_has_one_order():
-    pairs = published_pairs()
-    assert len(pairs) == len({frozenset(pair) for pair in pairs})
-    rows = (*invariants(), *liquidus_points(), *mixing_points())
-    assert {row.pair for row in rows} == set(pairs)

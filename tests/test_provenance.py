@@ -5,10 +5,10 @@ import pytest
 from thermo.records.provenance import (
     DATA,
     InputError,
-    Quantity,
     RangeError,
     Source,
     cite,
+    listed,
     number,
     read_table,
     sources,
@@ -84,8 +84,7 @@ def test_mistyped_words_get_a_suggestion(word, told):
     assert told in suggest(word, ["NaCl", "KCl", "MgCl2"])
 
 
-def test_a_quantity_carries_its_spread_and_origin():
-    value = Quantity(1.5, "g/cm3", 0.02, "measured", ("janz_tomkins1981",))
-    assert (value.sigma, value.origin, value.caveats) == (0.02, "measured", ())
-    with pytest.raises(AttributeError):
-        value.value = 2.0
+def test_a_word_that_is_not_in_its_list_is_refused():
+    assert listed({"use": "low"}, "use", ("fit", "low", "no")) == "low"
+    with pytest.raises(InputError, match="row NaCl, lwo: use 'lwo'; allowed are fit, low, no"):
+        listed({"salt": "NaCl", "use": "lwo"}, "use", ("fit", "low", "no"))

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from thermo.records.provenance import InputError
-from thermo.records.units import CAL, ZERO_C, F, R, celsius, kelvin, temperature_K
+from thermo.records.units import ZERO_C, F, R, celsius, kelvin, temperature_K
 
 
 def test_constants_of_the_2019_definition_of_the_units():
@@ -17,7 +17,6 @@ def test_constants_of_the_2019_definition_of_the_units():
 
 def test_fixed_definitions():
     assert ZERO_C == 273.15
-    assert CAL == 4.184  # thermochemical calorie, as in the reports of the 1950s
 
 
 def test_celsius_and_kelvin_are_inverse():

@@ -7,6 +7,7 @@ interactions are. A common-anion salt brings one foreign cation.
 import chemicals
 import numpy as np
 import pytest
+from scipy.constants import calorie as CAL
 
 from thermo.equilibrium.liquidus import liquidus_field
 from thermo.laws.gibbs import fusion_enthalpy, transitions
@@ -14,7 +15,7 @@ from thermo.records.interactions import pair_models
 from thermo.records.measurements import liquidus_points
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt, salts
-from thermo.records.units import CAL, R
+from thermo.records.units import R
 
 SMALL = 1e-4
 

@@ -2,12 +2,13 @@
 
 import chemicals
 import pytest
+from scipy.constants import calorie as CAL
 from scipy.optimize import brentq
 
 from thermo.laws.gibbs import fusion_enthalpy, fusion_gibbs, solid_gibbs
 from thermo.records.composition import formula_mass
 from thermo.records.substances import salt, salts
-from thermo.records.units import CAL, R, kelvin
+from thermo.records.units import R, kelvin
 
 
 def melting_point(formula: str) -> float:

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError
 
-ADDITIONS = ("CaF2", "LiF", "MgF2", "KF")
 MOST_ALF3 = 0.5  # mole fraction: beyond, NaAlF4 boils off and nothing was measured
 MOST_ALUMINA = 20.0  # mass%; above saturation anyway
 

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cache
 
-from thermo.records.provenance import DATA, number, read_table
+from thermo.records.provenance import DATA, listed, number, read_table
 from thermo.records.units import kelvin
 
 KINDS = ("eutectic", "peritectic", "congruent", "minimum", "polymorph", "none")
@@ -152,7 +152,7 @@ def _other(x: float | None) -> float | None:
 
 
 def _reference(row: dict[str, str]) -> Reference:
-    use = row.get("use") or {"yes": "fit", "no": "no"}[row.get("used_in_fit", "no")]
+    use = listed(row, "use", USES) if "use" in row else {"yes": "fit", "no": "no"}[row.get("used_in_fit", "no")]
     return Reference(row["source"], row["locator"], row["origin"], row["provenance"], use, row["caveat"])
 
 
@@ -169,7 +169,7 @@ def _invariant(row: dict[str, str]) -> PublishedInvariant:
     return PublishedInvariant(
         reference=_reference(row),
         pair=(row["salt_a"], row["salt_b"]),
-        kind=row["kind"],
+        kind=listed(row, "kind", KINDS),
         x_b=number(row["x_b"]),
         x_b_sigma=number(row["x_b_sigma"]),
         T_K=_kelvin(row["T_C"]),
@@ -193,7 +193,7 @@ def _mixing(row: dict[str, str]) -> MixingPoint:
     return MixingPoint(
         reference=_reference(row),
         pair=(row["salt_a"], row["salt_b"]),
-        quantity=row["quantity"],
+        quantity=listed(row, "quantity", QUANTITIES),
         x_b=float(row["x_b"]),
         T_K=kelvin(float(row["T_C"])),
         value=float(row["value"]),
@@ -259,7 +259,7 @@ def _all_melts() -> tuple[MeltPoint, ...]:
 
 @cache
 def melt_values() -> tuple[MeltValue, ...]:
-    """Values measured on whole melts (data/melt_values.csv), none of them fitted: tests and heat budgets."""
+    """Values measured on whole melts (data/melt_values.csv), none of them fitted: what the tests hold the model to."""
     return tuple(_melt_value(row) for row in read_table("melt_values.csv"))
 
 
@@ -287,10 +287,3 @@ def mixing_points(a: str | None = None, b: str | None = None) -> tuple[MixingPoi
 def ternary_points(*salts: str) -> tuple[MeltPoint, ...]:
     """Published points of melts of three and four salts: all, or those of exactly these salts in any order."""
     return tuple(point for point in _all_melts() if not salts or set(point.salts) == set(salts))
-
-
-def published_pairs() -> tuple[tuple[str, str], ...]:
-    """Pairs with any published invariant, liquidus or mixing row, each once in the order of the files."""
-    rows = (*_all_invariants(), *_all_points(), *_all_mixing())
-    seen = {frozenset(row.pair): row.pair for row in reversed(rows)}
-    return tuple(dict.fromkeys(seen[frozenset(row.pair)] for row in rows))

@@ -1,4 +1,4 @@
-"""A value with its unit, spread, origin and sources; the bibliography; the two errors of the package.
+"""Reading data/, the words of origin and provenance, the bibliography, and the two errors of the package.
 
 Origins: `measured` (read from the source named), `fitted` (computed from measured rows by `python -m thermo assess`
 or another generator in this package), `estimated` (a rule, a neighbour or judgement). Provenance: `checked` (read at
@@ -6,7 +6,7 @@ the place named) or `memory` (recalled from the source named, not read again). B
 """
 
 import csv
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
@@ -42,18 +42,6 @@ class Source:
         return ", ".join(part for part in (head, self.title, self.where, self.identifier) if part)
 
 
-@dataclass(frozen=True)
-class Quantity:
-    """A number as the project uses numbers: value and one standard deviation in `unit`, with where it comes from."""
-
-    value: float
-    unit: str
-    sigma: float
-    origin: str
-    sources: tuple[str, ...] = ()
-    caveats: tuple[str, ...] = ()
-
-
 def read_table(name: str) -> list[dict[str, str]]:
     """Rows of data/<name> (CSV with one header line) as dictionaries of text; no row or column is skipped."""
     with (DATA / name).open(encoding="utf-8", newline="") as handle:
@@ -63,6 +51,14 @@ def read_table(name: str) -> list[dict[str, str]]:
 def number(text: str) -> float | None:
     """A CSV cell as float; an empty cell is unknown (None). Callers decide before any arithmetic."""
     return float(text) if text.strip() else None
+
+
+def listed(row: Mapping[str, str], column: str, allowed: Sequence[str]) -> str:
+    """A CSV cell that must be one of a few words: a mistyped one would silently be taken for another kind of row."""
+    if row[column] not in allowed:
+        where = ", ".join(list(row.values())[:3])
+        raise InputError(f"data/, row {where}: {column} {row[column]!r}; allowed are {', '.join(allowed)}")
+    return row[column]
 
 
 @cache

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from thermo.records.provenance import InputError, number, read_table, suggest
+from thermo.records.provenance import InputError, listed, number, read_table, suggest
 
-GROUPS = ("alkali", "alkaline earth", "rare earth", "zinc", "aluminium")
+GROUPS = ("alkali", "alkaline earth", "rare earth", "zinc", "aluminium")  # salts of one group speak as one in a pair
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,6 @@ class Metal:
     melting_point_sigma_K: float
     boiling_point_K: float
     fusion_enthalpy_J_mol: float
-    solid_forms: str
     origin: str
     provenance: str
     sources: tuple[str, ...]
@@ -86,12 +85,6 @@ class DoubleSalt:
     provenance: str
     caveat: str
 
-    @property
-    def second_fraction(self) -> float:
-        """Mole fraction of the second salt of the pair in the compound (2/3 for KCl.2MgCl2)."""
-        first, second = (self.stoichiometry[name] for name in self.pair)
-        return second / (first + second)
-
 
 def _required(row: dict[str, str], column: str) -> float:
     value = number(row[column])
@@ -111,7 +104,7 @@ def _salt(row: dict[str, str]) -> Salt:
         cation=row["cation"],
         anion=row["anion"],
         charge=int(row["charge"]),
-        group=row["group"],
+        group=listed(row, "group", GROUPS),
         cation_radius_pm=_required(row, "cation_radius_pm"),
         melting_point_K=_required(row, "melting_point_K"),
         melting_point_sigma_K=_required(row, "melting_point_sigma_K"),
@@ -134,7 +127,6 @@ def _metal(row: dict[str, str]) -> Metal:
         melting_point_sigma_K=_required(row, "melting_point_sigma_K"),
         boiling_point_K=_required(row, "boiling_point_K"),
         fusion_enthalpy_J_mol=_required(row, "fusion_enthalpy_J_mol"),
-        solid_forms=row["solid_forms"],
         origin=row["origin"],
         provenance=row["provenance"],
         sources=_keys(row, "source"),

@@ -14,7 +14,6 @@ from thermo.records.provenance import InputError
 R = constants.R  # J/(mol K)
 F = constants.value("Faraday constant")  # C/mol
 ZERO_C = constants.zero_Celsius  # K
-CAL = constants.calorie  # J
 
 
 def kelvin(t_C):
