@@ -14,7 +14,6 @@ LAWS = sorted(path for path in (ROOT / "thermo" / "laws").glob("*.py") if path.n
 SOURCE = re.compile(
     r"\b(1[89]|20)\d\d\b|\([A-Z][a-z]+ & [A-Z][a-z]+\)|data/[a-z_/]+\.csv|data/gibbs|thermo\.laws\.\w+|common practice"
 )
-OWED = {"faraday", "ventilation", "viscosity"}  # say their limits in other words; to be brought into the common form
 
 
 def name_of(path: Path) -> str:
@@ -59,12 +58,7 @@ def docstring(path: Path) -> str:
     return ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
 
 
-def law_or_owed(path: Path):
-    owed = pytest.mark.xfail(reason="no 'Limits:' in the docstring yet", strict=False)
-    return pytest.param(path, id=path.stem, marks=owed if path.stem in OWED else ())
-
-
-@pytest.mark.parametrize("path", [law_or_owed(path) for path in LAWS])
+@pytest.mark.parametrize("path", LAWS, ids=name_of)
 def test_a_law_states_its_limits(path):
     assert re.search(r"\b[Ll]imits: \S", docstring(path))
 

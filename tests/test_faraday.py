@@ -3,13 +3,10 @@
 import pytest
 
 from thermo.laws.faraday import (
-    amps_for,
     charge_Ah,
-    charge_for,
     current_efficiency,
     energy_kWh_per_kg,
     halogen,
-    hours_for,
     metal_g,
     metal_g_per_Ah,
     salt_g_per_Ah,
@@ -22,9 +19,6 @@ from thermo.records.substances import metals, salts
 @pytest.mark.parametrize("symbol", list(metals()))
 def test_round_trip(symbol):
     mass = metal_g(symbol, charge_Ah(3.7, 5.3), 0.83)
-    assert hours_for(symbol, mass, 3.7, 0.83) == pytest.approx(5.3, rel=1e-12)
-    assert amps_for(symbol, mass, 5.3, 0.83) == pytest.approx(3.7, rel=1e-12)
-    assert charge_for(symbol, mass, 0.83) == pytest.approx(3.7 * 5.3, rel=1e-12)
     assert current_efficiency(symbol, mass, 3.7 * 5.3).value == pytest.approx(0.83, rel=1e-12)
 
 
@@ -81,7 +75,6 @@ def test_a_little_over_hundred_percent_is_kept_and_said():
         (lambda: current_efficiency("Mg", 9.0, 10.0), "at most 4.534 g"),
         (lambda: current_efficiency("Mg", -1.0, 10.0), "zero or more"),
         (lambda: energy_kWh_per_kg("Mg", 0.0), "cell voltage"),
-        (lambda: hours_for("Mg", 5.0, -1.0), "current -1 A"),
     ],
 )
 def test_refusals_are_one_line(call, words):

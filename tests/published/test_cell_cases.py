@@ -10,20 +10,17 @@ from thermo.answers.cell import CellRun, describe_cell
 from thermo.answers.deposition import deposition_order
 from thermo.answers.drift import Bath, bath_drift
 from thermo.answers.power import Geometry, cell_voltage
+from thermo.answers.weighing import WATER_AH_G
 from thermo.laws.conductance import conductance
 from thermo.laws.density import melt_density
 from thermo.laws.faraday import (
-    amps_for,
     current_efficiency,
     energy_kWh_per_kg,
     gas_L,
     halogen,
-    hours_for,
-    hydrogen_L,
     metal_g,
     metal_g_per_Ah,
     salt_g_per_Ah,
-    water_charge_Ah,
 )
 from thermo.laws.metal_solubility import MetalSolubility, electron_conductance
 from thermo.laws.viscosity import viscosity
@@ -78,11 +75,11 @@ def test_efficiency_from_a_weighing(symbol, weighed, charge, percent):
 
 
 def test_time_and_current_for_a_mass():
-    assert hours_for("Ca", 50.0, 15.0, 0.75) == pytest.approx(5.944, rel=0.002)
-    assert 60 * hours_for("Mg", 25.0, 3.50) == pytest.approx(945.2, abs=1)
-    assert amps_for("Na", 5.0, 0.5) == pytest.approx(11.66, abs=0.05)
+    assert metal_g("Ca", 15.0 * 5.944, 0.75) == pytest.approx(50.0, rel=0.002)
+    assert metal_g("Mg", 3.50 * 945.2 / 60) == pytest.approx(25.0, rel=0.001)
+    assert metal_g("Na", 11.66 * 0.5) == pytest.approx(5.0, rel=0.004)
     # Five avoirdupois ounces are 141.75 g.
-    assert amps_for("Na", 5 * 28.349523125, 0.5) == pytest.approx(330.5, abs=1)
+    assert metal_g("Na", 330.5 * 0.5) == pytest.approx(5 * 28.349523125, rel=0.003)
 
 
 @pytest.mark.parametrize(
@@ -119,11 +116,11 @@ def test_other_anode_gases(electrons, mL):
 
 @pytest.mark.parametrize(("symbol", "mL"), [("Ca", 610.4), ("Na", 532.1), ("Li", 1762.6)])
 def test_hydrogen_from_washing(symbol, mL):
-    assert 1000 * hydrogen_L(symbol, 1.0) == pytest.approx(mL, abs=1)
+    assert 1000 * gas_L(1 / metal_g_per_Ah(symbol), 2) == pytest.approx(mL, abs=1)
 
 
 def test_charge_lost_to_water():
-    assert water_charge_Ah(1.0) == pytest.approx(2.975, rel=0.002)
+    assert pytest.approx(2.975, rel=0.002) == WATER_AH_G
 
 
 @pytest.mark.parametrize(("formula", "grams"), [("NaCl", 2.180), ("MgCl2", 1.776)])

@@ -7,6 +7,8 @@ Q in A h (3600 C), m in g, U in V. F from CODATA, atomic masses IUPAC (package p
 an ideal gas. The halogen is counted for the whole charge: what never reaches the scrubber is the part that burns
 dissolved metal back to salt, and a scrubber must not count on that.
 Uncertainty of the current efficiency: relative spreads of the weighing and of the charge, in quadrature.
+Limits: one metal and one halogen take the whole charge, valences constant; what else the current does (burning back,
+water, another metal) is the efficiency.
 Worked value: 5 A for 2 h make at most 10 * 0.4534 = 4.534 g of magnesium; 3.00 g weighed is 66.2 %.
 """
 
@@ -62,23 +64,6 @@ def metal_g(symbol: str, charge: float, efficiency: float = 1.0) -> float:
     return metal_g_per_Ah(symbol) * charge * fraction(efficiency, "current efficiency")
 
 
-def charge_for(symbol: str, mass_g: float, efficiency: float = 1.0) -> float:
-    """Charge in A h that makes mass_g of metal: the inverse of metal_g."""
-    return positive(mass_g, "mass of metal", "g") / (
-        metal_g_per_Ah(symbol) * fraction(efficiency, "current efficiency")
-    )
-
-
-def hours_for(symbol: str, mass_g: float, amps: float, efficiency: float = 1.0) -> float:
-    """Time in h that a current needs for mass_g of metal."""
-    return charge_for(symbol, mass_g, efficiency) / positive(amps, "current", "A")
-
-
-def amps_for(symbol: str, mass_g: float, hours: float, efficiency: float = 1.0) -> float:
-    """Current in A that makes mass_g of metal in the time."""
-    return charge_for(symbol, mass_g, efficiency) / positive(hours, "time", "h")
-
-
 @dataclass(frozen=True)
 class CurrentEfficiency:
     """Share of the charge that ended as metal weighed, with one standard deviation."""
@@ -126,16 +111,6 @@ def gas_L(charge: float, electrons: int, T_K: float = ROOM_K, p_Pa: float = ATM_
     """Volume in L of a gas that takes `electrons` a molecule: 2 for Cl2, F2, CO and H2, 4 for O2, CO2 and CF4."""
     mol = positive(charge, "charge", "A h") * SECONDS_PER_HOUR / (electrons * F)
     return 1000 * mol * R * positive(T_K, "gas temperature", "K") / positive(p_Pa, "gas pressure", "Pa")
-
-
-def hydrogen_L(symbol: str, mass_g: float) -> float:
-    """Hydrogen that a metal sets free from water, L at 25 deg C and 1 atm: half a mole for each electron it gives."""
-    return gas_L(positive(mass_g, "mass of metal", "g") / metal_g_per_Ah(symbol), 2)
-
-
-def water_charge_Ah(water_g: float) -> float:
-    """Charge that electrolysing the water left in a melt takes, A h: two electrons a molecule."""
-    return 2 * F * positive(water_g, "water", "g") / (SECONDS_PER_HOUR * formula_mass("H2O"))
 
 
 @dataclass(frozen=True)

@@ -1,21 +1,20 @@
 """What steam does to a hot salt: the pressure of hydrogen halide in balance with it, so the cover that stops it.
 
     MX_z + w H2O -> product + n HX      K(T) = exp(-dG/(R T)) = p(HX)^n / (a p(H2O)^w)     p in bar
-    p(HX) = (a K p(H2O)^w)^(1/n)        ratio = K^(2/n), which is p(HX)^2/p(H2O) for every oxide (n = 2 w)
+    p(HX) = (a K p(H2O)^w)^(1/n)        p(HX)^2/p(H2O) = K^(2/n) for every oxide of the pure salt (n = 2 w)
 a is the activity of the salt (1 pure; its mole fraction, as a first guess, in a melt); products pure. Below p(HX) the
 salt turns into oxide, hydroxide or oxychloride; above it, it is safe. dG from thermo.laws.reactants.
 Two classes, a judgement: `hydrolyses` where over 1 bar of steam more than one HX leaves per thousand H2O at 300 deg C
 (no oven dries it), `hot only` where that happens at 700 deg C. By 300 deg C the last water of the usual salts is gone.
 Limits: equilibrium, so an upper bound on damage; nothing on rates; hydrates counted as salt and steam. No numbers for
 RbCl, RbF and the rare-earth fluorides.
-Worked value: MgCl2 to MgO at 500 deg C: ratio 0.426 bar; over 0.01 bar of steam 0.065 bar of HCl stops it.
+Worked value: MgCl2 to MgO at 500 deg C: p(HX)^2/p(H2O) 0.426 bar; over 0.01 bar of steam 0.065 bar of HCl stops it.
 """
 
 from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from scipy.optimize import brentq
 
 from thermo.laws.reactants import reaction_gibbs, reaction_sigma, species_sources
 from thermo.records.provenance import InputError, read_table, suggest
@@ -25,8 +24,6 @@ from thermo.records.units import R
 DRYING_K = 573.15  # 300 deg C
 MELT_K = 973.15  # 700 deg C
 NOTICEABLE = 1e-3  # HX per H2O over 1 bar of steam: a judgement, see the docstring
-SPAN_K = (373.15, 1473.15)
-CLASSES = ("hydrolyses", "hot only", "no", "unknown")
 
 
 @dataclass(frozen=True)
@@ -85,11 +82,6 @@ def equilibrium_constant(reaction: Hydrolysis, T_K):
     return np.exp(-reaction_gibbs(reaction.counts, T_K) / (R * np.asarray(T_K, dtype=float)))
 
 
-def equilibrium_ratio(reaction: Hydrolysis, T_K):
-    """K^(2/n): p(HX)^2/p(H2O) in bar for an oxide or oxychloride, (p(HX)/p(H2O))^2 for a hydroxide."""
-    return equilibrium_constant(reaction, T_K) ** (2 / reaction.gas_count)
-
-
 def halide_cover_bar(reaction: Hydrolysis, T_K, water_bar: float = 1.0, activity: float = 1.0):
     """Pressure of HX in balance with salt, product and steam, bar: less lets the reaction run, more stops it."""
     _positive(water_bar, activity)
@@ -131,28 +123,10 @@ def halide_share(formula: str, T_K: float) -> float | None:
 
 
 def hydrolysis_class(formula: str) -> str:
-    """One of CLASSES, by the shares at 300 and 700 deg C."""
+    """hydrolyses, hot only, no or unknown (no numbers), by the shares at 300 and 700 deg C."""
     cold, hot = halide_share(formula, DRYING_K), halide_share(formula, MELT_K)
     if cold is None or hot is None:
         return "unknown"
     if cold > NOTICEABLE:
         return "hydrolyses"
     return "hot only" if hot > NOTICEABLE else "no"
-
-
-def onset_K(formula: str, water_bar: float = 1.0, share: float = 0.01) -> float | None:
-    """Temperature above which more than `share` HX leaves per H2O; None where not within 100 to 1200 deg C.
-
-    Where the share is passed already at 100 deg C, 373.15 is returned.
-    """
-    if not reactions_of(formula):
-        return None
-
-    def excess(T_K: float) -> float:
-        reaction = worst(formula, T_K, water_bar)
-        return float(np.log(halide_cover_bar(reaction, T_K, water_bar) / (share * water_bar)))
-
-    low, high = SPAN_K
-    if excess(low) >= 0:
-        return low
-    return None if excess(high) < 0 else float(brentq(excess, low, high, xtol=0.01))

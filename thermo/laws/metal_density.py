@@ -14,8 +14,6 @@ from thermo.laws.density_line import Density, DensityLine, density_line
 from thermo.records.provenance import InputError, RangeError, read_table
 from thermo.records.substances import metal
 
-PHASES = ("solid", "liquid")
-
 
 @cache
 def _lines() -> MappingProxyType:

@@ -38,7 +38,6 @@ class Exchange:
 
     metal: str
     oxide: str
-    own_oxide: str
     T_K: float
     difference_J_mol: float
     sigma_J_mol: float
@@ -99,8 +98,8 @@ def exchange(symbol: str, formula: str, T_K: float) -> Exchange | None:
     keys = (*species_sources(own.formula), *species_sources(formula), *species_sources(other.metal))
     sources = tuple(dict.fromkeys(keys))
     if own.formula == formula:
-        return Exchange(symbol, formula, formula, T_K, 0.0, 0.0, 0.0, "stands", sources)
+        return Exchange(symbol, formula, T_K, 0.0, 0.0, 0.0, "stands", sources)
     difference = float(oxide_gibbs(own.formula, T_K) - oxide_gibbs(formula, T_K))
     sigma = (oxide_sigma(own.formula) ** 2 + oxide_sigma(formula) ** 2) ** 0.5
     p_reduces = NormalDist().cdf(-difference / sigma)
-    return Exchange(symbol, formula, own.formula, T_K, difference, sigma, p_reduces, verdict_of(p_reduces), sources)
+    return Exchange(symbol, formula, T_K, difference, sigma, p_reduces, verdict_of(p_reduces), sources)

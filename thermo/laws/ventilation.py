@@ -1,8 +1,9 @@
-"""Air against a released gas: what dilution would take, how fast a closed room fills. It shows why gas is captured.
+"""Air against a released gas: what dilution would take. It shows why gas is captured.
 
     Q = K G 10^6 / C        air flow that holds the gas at C ppm; G gas released (same unit), K >= 1 for poor mixing
-    t = V C / (10^6 G)      time until a room of volume V without air change reaches C ppm
-Limits of concentration: data/exposure.csv (body, name, year). Volumes at the same temperature and pressure.
+Concentrations allowed: data/exposure.csv (body, name, year).
+Limits: a steady release into a whole room, both volumes at one temperature and pressure; nothing on the breath beside
+the cell, where the gas is before it mixes.
 Source of the formulas: mass balance; the form with K is that of general dilution ventilation (ACGIH).
 Worked value: 10 A of chlorine is 76.1 mL/min; at 0.5 ppm and K = 1 that takes 152 m3/min of air.
 """
@@ -63,9 +64,3 @@ def dilution_air(release: float, ppm: float, mixing: float = 1.0) -> float:
     if not mixing >= 1:
         raise InputError(f"mixing factor {mixing:g}: allowed is 1 (perfect mixing) or more")
     return mixing * positive(release, "gas release", "") * 1e6 / positive(ppm, "limit", "ppm")
-
-
-def minutes_to_reach(room_m3: float, ppm: float, release_L_min: float) -> float:
-    """Minutes until an unventilated room holds `ppm` of the gas released at L/min."""
-    litres = 1000 * positive(room_m3, "room", "m3") * positive(ppm, "limit", "ppm") / 1e6
-    return litres / positive(release_L_min, "gas release", "L/min")

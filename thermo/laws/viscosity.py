@@ -3,7 +3,9 @@
 Melts: thermo.laws.transport on data/viscosity.csv (logarithms added, measured pairs reproduced, the rest estimated and
 said so). Measured melt viscosities scatter by 10 to 35 %, the pure salts here are mostly recalled: the band is wide.
 Metals: the value at the melting point (Iida & Guthrie 1988, recalled), slightly high above it; it hardly matters for a
-drop (thermo.answers.droplet). Worked value: NaCl at 1100 K: 0.0894 exp(2642 / 1100) = 0.987 mPa s.
+drop (thermo.answers.droplet).
+Limits: clear melts, no sludge or foam; a metal only near its melting point, whatever the bath's temperature.
+Worked value: NaCl at 1100 K: 0.0894 exp(2642 / 1100) = 0.987 mPa s.
 """
 
 from functools import cache
