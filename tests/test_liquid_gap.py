@@ -1,11 +1,11 @@
-"""Two liquids: critical points, binodals and monotectics of made-up melts, the tangent-plane test, the fitted pairs."""
+"""Two liquids: critical points, binodals and monotectics of made-up melts, the fitted pairs."""
 
 import numpy as np
 import pytest
-from made_up import made_up_system, pair_model, random_fractions
+from made_up import made_up_system, pair_model
 
 from thermo.equilibrium.freezing_point import liquid_unmixing
-from thermo.equilibrium.liquid_gap import CLEAR, gaps_of, liquid_gaps, melt_solution, unmixes, unmixing_depth
+from thermo.equilibrium.liquid_gap import gaps_of, liquid_gaps, melt_solution
 from thermo.equilibrium.liquidus import liquidus_field
 from thermo.equilibrium.system import SaltSystem, salt_system
 from thermo.records.interactions import pair_models
@@ -33,7 +33,6 @@ def test_a_real_gap_follows_its_closed_form_down_to_the_monotectic():
     for y, T_K in zip(gap.left[:-1], gap.T_K[:-1], strict=True):
         assert np.log(y / (1 - y)) == pytest.approx(W * (2 * y - 1) / (R * T_K), rel=1e-6)
     assert gap.left[:-1] == pytest.approx(1 - gap.right[:-1], abs=1e-7)
-    assert gap.T_K[0] == pytest.approx(gap.monotectic_K, abs=1e-6)
     assert gap.T_K[-1] == pytest.approx(1300.0)
 
 
@@ -43,16 +42,15 @@ def test_at_the_monotectic_both_liquids_start_to_freeze():
     (gap,) = gaps_of(system)
     ends = np.array([[1 - x, x] for x in (gap.left[0], gap.right[0])])
     field = liquidus_field(PAIR, ends, system)
-    assert field.T_K.max() == pytest.approx(gap.monotectic_K, abs=0.01)
+    assert field.T_K.max() == pytest.approx(gap.T_K[0], abs=0.01)
     first = system.solids[int(field.solid_index[field.T_K.argmax()])]
     assert first.name == "NaCl"
-    assert pytest.approx([gap.monotectic_K] * 2, abs=0.05) == field.T_K
+    assert pytest.approx([gap.T_K[0]] * 2, abs=0.05) == field.T_K
 
 
 def test_a_gap_below_the_liquidus_is_hidden():
     (gap,) = gaps_of(repelling(700.0))
     assert gap.hidden
-    assert np.isnan(gap.monotectic_K)
     assert pytest.approx(700.0) == gap.top.T_K
 
 
@@ -94,46 +92,18 @@ def test_the_tangent_plane_agrees_with_the_binodal(x):
     (gap,) = gaps_of(system)
     for T_K in (1050.0, 1150.0, 1230.0):
         l, r = (float(np.interp(T_K, gap.T_K, side)) for side in (gap.left, gap.right))
-        assert gap.monotectic_K < T_K
-        inside = bool(unmixes(PAIR, np.array([[1 - x, x]]), np.array([T_K]), system)[0])
+        assert gap.T_K[0] < T_K
+        inside = bool(liquid_unmixing(system, np.array([1 - x, x]), T_K))
         if min(abs(x - l), abs(x - r)) > 0.02:  # the trial liquids come in steps of 0.02
             assert inside is (l < x < r)
-
-
-def test_the_tangent_plane_of_three_ideal_salts_lies_below_every_liquid():
-    salts = ("NaCl", "KCl", "MgCl2")
-    system = made_up_system(salts)
-    depth = unmixing_depth(salts, random_fractions(50, 3), np.full(50, 800.0), system)
-    assert depth == pytest.approx(np.zeros(50), abs=1e-9)
 
 
 def test_one_repelling_pair_splits_a_melt_of_three():
     salts = ("NaCl", "KCl", "MgCl2")
     W = 2 * R * 1500.0
     system = made_up_system(salts, pair_model("NaCl", "MgCl2", liquid=((W, 0.0),)))
-    melts = np.array([[0.45, 0.1, 0.45], [0.05, 0.9, 0.05]])
-    assert unmixes(salts, melts, np.array([1000.0, 1000.0]), system).tolist() == [True, False]
-
-
-@pytest.mark.parametrize("salts", [("NaCl", "KCl", "MgCl2"), ("LiF", "NaF", "KF", "CaF2"), ("LiF", "KCl")])
-def test_many_melts_at_once_say_what_one_melt_says(salts):
-    system = salt_system(salts)
-    x = random_fractions(12, len(salts), seed=4)
-    T = liquidus_field(salts, x).T_K
-    together = unmixes(salts, x, T)
-    assert together.tolist() == [bool(liquid_unmixing(system, melt, float(t))) for melt, t in zip(x, T, strict=True)]
-
-
-def test_depth_is_in_joule_per_mole():
-    """Regular, x = 0.5: the deepest trial lies at the binodal, W (2 y - 1) + R T ln((1-y)/y) = 0, below the plane."""
-    system, T_K = repelling(1300.0), 1000.0
-    W = 2 * R * 1300.0
-    y = np.linspace(0.02, 0.5, 25)
-    plane = y * np.log(y) + (1 - y) * np.log(1 - y) - np.log(0.5)
-    below = (R * T_K * plane + W * (y * (1 - y) - 0.25)).min()
-    (depth,) = unmixing_depth(PAIR, np.array([[0.5, 0.5]]), np.array([T_K]), system)
-    assert depth == pytest.approx(below, rel=1e-9)
-    assert depth < -CLEAR * R * T_K
+    assert liquid_unmixing(system, np.array([0.45, 0.1, 0.45]), 1000.0)
+    assert liquid_unmixing(system, np.array([0.05, 0.9, 0.05]), 1000.0) == ()
 
 
 @pytest.mark.parametrize(

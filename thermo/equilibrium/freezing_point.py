@@ -21,6 +21,8 @@ from thermo.records.composition import Composition
 from thermo.records.units import R
 
 WIDEST_K = 500.0  # a linear spread beyond this says only that nothing is known
+_TRIAL_STEPS = {2: 50, 3: 20, 4: 10, 5: 8, 6: 6}  # grid of the liquids that might separate: 51 to 462 of them
+_CLEAR = 0.001  # in R T: a shallower dip is rounding
 
 
 @dataclass(frozen=True)
@@ -74,16 +76,20 @@ def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y
 
 
 def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str, ...]:
-    """A note where the melt itself would split in two liquids at T: some other liquid lies below its tangent plane."""
+    """A note where the melt itself would split in two liquids at T: some other liquid lies below its tangent plane.
+
+    sum z_i (mu_i(z) - mu_i(x)) < 0 for a liquid z (Gibbs 1876), looked for on a grid: gaps thinner than a step of it
+    and the last 2 % of temperature below a critical point are missed.
+    """
     count = len(x)
     if count == 1:
         return ()
-    trial = np.clip(simplex_grid(count, {2: 50, 3: 20, 4: 10, 5: 8}.get(count, 6)), 1e-6, None)
+    trial = np.clip(simplex_grid(count, _TRIAL_STEPS[count]), 1e-6, None)
     trial /= trial.sum(axis=1, keepdims=True)
     weighed_in = list(system.own)
     here = Melts(system, x[None, :]).potentials(T_K)[0, weighed_in]
     gap = (trial * (Melts(system, trial).potentials(T_K)[:, weighed_in] - here)).sum(axis=1)
-    if gap.min() > -0.001 * R * T_K:
+    if gap.min() > -_CLEAR * R * T_K:
         return ()
     return (
         f"near {T_K - 273.15:.0f} deg C the computed melt would separate into two liquids: do not trust its liquidus",

@@ -1,20 +1,16 @@
-"""Where a melt would separate into two liquids.
+"""Where a melt of two salts would separate into two liquids; of several salts: freezing_point.liquid_unmixing.
 
-Two salts: the spinodal of the liquid has a closed form (laws/unmixing); its top is a critical point, and below it two
+The spinodal of the liquid has a closed form (laws/unmixing); its top is a critical point, and below it two
 liquids share one tangent. A gap whose top lies above the liquidus is real: it ends below in a monotectic, where one of
 its liquids starts to freeze,
     T_liquidus(l(T)) = T   or   T_liquidus(r(T)) = T        (scipy brentq)
 One whose top lies below is `hidden`: solids form first, and only an undercooled melt would show it. Coefficients that
 grow with T can also make a melt unmix on heating; for molten salts of one anion that is a sign of a law used beyond its
 data, and it is reported as such.
-Several salts: the tangent-plane test (Gibbs 1876; freezing_point.liquid_unmixing) for many melts at once,
-    depth(x) = min over z of sum z_i (mu_i(z) - mu_i(x))      J/mol, negative: a liquid z could separate
-Limits: the test of several salts looks on a grid of z, so a gap thinner than a grid step is missed, and so is the last
-2 % of temperature below a critical point, where the dip is shallower than CLEAR R T.
+Limits: salts that share an ion; a critical point below LOWEST_K or more than SHOWN_K above melting is left out.
 Worked value: a regular melt of 22 kJ/mol has its critical point at 1323 K, x = 0.5.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
@@ -24,27 +20,24 @@ from scipy.optimize import brentq
 
 from thermo.equilibrium.freezing_point import WIDEST_K
 from thermo.equilibrium.invariants import check_pair
-from thermo.equilibrium.liquidus import LOWEST_K, Melts, liquidus_field
+from thermo.equilibrium.liquidus import LOWEST_K, liquidus_field
 from thermo.equilibrium.system import SaltSystem, salt_system
-from thermo.laws.solids import simplex_grid
 from thermo.laws.unmixing import CriticalPoint, PairSolution
 from thermo.records.substances import salt
-from thermo.records.units import R
 
 SHOWN_K = 300.0  # how far above the higher melting point a gap that opens on heating is followed
 HIDDEN_SHARE = 0.85  # a hidden gap is followed down to this share of its critical temperature
-_LEVELS = 61
-_NEAREST = 0.02
-_STEPS = {2: 50, 3: 20, 4: 10, 5: 8}  # grid steps of the trial liquids
-CLEAR = 0.001  # in R T: a shallower dip is rounding
+_LEVELS = 61  # temperatures of an outline
+_NEAREST = 0.02  # in sqrt((T_c - T) / span): the step next to a critical point
+_SEARCHED = 120  # levels, some 10 K apart, at which a monotectic is looked for
 
 
 @dataclass(frozen=True)
 class LiquidGap:
     """Two liquids side by side: compositions (second salt's fraction) left and right against T, ascending.
 
-    top: its critical point with one standard deviation; hidden: below the liquidus, so metastable; monotectic_K: where
-    one of the liquids starts to freeze, nan where hidden or opening on heating. status as the pair's.
+    top: its critical point with one standard deviation; hidden: below the liquidus, so metastable. A gap that closes
+    on heating and is not hidden begins at its monotectic, T_K[0]. status as the pair's.
     """
 
     salts: tuple[str, str]
@@ -54,7 +47,6 @@ class LiquidGap:
     left: np.ndarray
     right: np.ndarray
     hidden: bool
-    monotectic_K: float
     status: str
 
 
@@ -98,19 +90,16 @@ def _liquidus(system: SaltSystem, *x: float) -> float:
 
 def _gap(system: SaltSystem, mixing: PairSolution, top: CriticalPoint, ceiling: float) -> LiquidGap:
     hidden = _liquidus(system, top.x) >= top.T_K
-    monotectic = float("nan")
     if not top.upper:
         T = top.T_K + (ceiling - top.T_K) * np.linspace(_NEAREST, 1.0, _LEVELS) ** 2
     else:
-        low = max(HIDDEN_SHARE * top.T_K, LOWEST_K)
-        if not hidden:
-            low = monotectic = _monotectic(system, mixing, top)
+        low = max(HIDDEN_SHARE * top.T_K, LOWEST_K) if hidden else _monotectic(system, mixing, top)
         T = top.T_K - (top.T_K - low) * np.linspace(1.0, _NEAREST, _LEVELS) ** 2
     ends = [(t, *ends) for t in T.tolist() if (ends := _own_gap(mixing, top, t)) is not None]
     ends = sorted([*ends, (top.T_K, top.x, top.x)])
     T, left, right = (np.array(column) for column in zip(*ends, strict=True))
     sigma = _top_sigma(system, mixing, top)
-    return LiquidGap(system.salts, top, sigma, T, left, right, hidden, monotectic, system.status)
+    return LiquidGap(system.salts, top, sigma, T, left, right, hidden, system.status)
 
 
 def _own_gap(mixing: PairSolution, top: CriticalPoint, T_K: float) -> tuple[float, float] | None:
@@ -125,7 +114,7 @@ def _monotectic(system: SaltSystem, mixing: PairSolution, top: CriticalPoint) ->
         ends = _own_gap(mixing, top, T_K) or (top.x, top.x)
         return _liquidus(system, *ends) - T_K
 
-    levels = np.linspace(top.T_K * (1 - 1e-6), LOWEST_K, 120).tolist()
+    levels = np.linspace(top.T_K * (1 - 1e-6), LOWEST_K, _SEARCHED).tolist()
     for above, below in pairwise(levels):
         if freezes_by(below) >= 0:
             return float(brentq(freezes_by, below, above, xtol=1e-4))
@@ -144,24 +133,3 @@ def _top_sigma(system: SaltSystem, mixing: PairSolution, top: CriticalPoint) -> 
     }
     gradient = np.array([by_name.get(name, 0.0) for name in pair.parameters])
     return min(float(np.sqrt(system.variance([gradient], np.zeros(2)))), WIDEST_K)
-
-
-def unmixing_depth(salts: Sequence[str], fractions: np.ndarray, T_K: np.ndarray, system=None) -> np.ndarray:
-    """How far below its tangent plane another liquid lies, for many melts of the same salts: J/mol, (N,), 0 or less.
-
-    fractions (N, n), rows summing to 1, all > 0 for an exact answer; T_K (N,). A melt unmixes where the result is below
-    -CLEAR R T. Fluorides with chlorides are allowed.
-    """
-    system = salt_system(tuple(salts)) if system is None else system
-    count, own = len(system.salts), list(system.own)
-    trial = np.clip(simplex_grid(count, _STEPS.get(count, 6)), 1e-6, None)
-    trial /= trial.sum(axis=1, keepdims=True)
-    there, here = Melts(system, trial), Melts(system, np.clip(np.asarray(fractions, dtype=float), 1e-9, None))
-    A = (trial * there.A[:, own]).sum(axis=1) - here.A[:, own] @ trial.T
-    slope = (trial * there.slope[:, own]).sum(axis=1) - here.slope[:, own] @ trial.T
-    return np.minimum((A + np.asarray(T_K)[:, None] * slope).min(axis=1), 0.0)
-
-
-def unmixes(salts: Sequence[str], fractions: np.ndarray, T_K: np.ndarray, system=None) -> np.ndarray:
-    """Whether each melt would separate into two liquids at its temperature: (N,) of bool, as `unmixing_depth`."""
-    return unmixing_depth(salts, fractions, T_K, system) < -CLEAR * R * np.asarray(T_K)
