@@ -8,7 +8,7 @@ from thermo.equilibrium.freezing import solidus
 from thermo.equilibrium.freezing_path import CHANGE_K, FreezingPath, freezing_path
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.invariants import pair_invariants
-from thermo.records.composition import Composition, formula_mass, from_amounts
+from thermo.records.composition import Composition, from_amounts
 from thermo.records.provenance import InputError
 
 TRIO = from_amounts({"NaCl": 30, "KCl": 30, "CaCl2": 40})
@@ -32,20 +32,6 @@ def test_it_runs_from_above_the_liquidus_to_below_the_solidus(trio):
 def test_liquid_and_solids_make_up_the_mix(trio):
     total = trio.liquid_fraction_mol + sum(amounts for _, amounts in trio.phases)
     assert total == pytest.approx(np.ones(len(trio.T_K)), abs=1e-9)
-    assert trio.solid_fraction_mol == pytest.approx(1 - trio.liquid_fraction_mol)
-
-
-def test_mass_fraction_from_the_composition(trio):
-    k = int(np.argmin(np.abs(trio.liquid_fraction_mol - 0.5)))
-    masses = np.array([formula_mass(f) for f in trio.salts])
-    by_hand = trio.liquid_fraction_mol[k] * trio.liquid_composition[k] @ masses / TRIO.mean_formula_mass
-    assert trio.liquid_fraction_mass[k] == pytest.approx(by_hand, rel=1e-12)
-
-
-def test_no_liquid_no_composition(trio):
-    gone = trio.liquid_fraction_mol == 0
-    assert np.isnan(trio.liquid_composition[gone]).all()
-    assert trio.liquid_composition[~gone].sum(axis=1) == pytest.approx(np.ones((~gone).sum()))
 
 
 def test_solids_come_in_order_and_a_new_one_is_placed_sharply(trio):

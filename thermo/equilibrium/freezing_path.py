@@ -2,7 +2,7 @@
 
 At every temperature the balance is found anew (phase_balance). Between two temperatures with different solids the
 change is looked for by halves, so that a eutectic or peritectic stands as a step and not as a slope.
-Amounts: moles of salt formulas of one cation each, and grams, a mole and a gram of mix. Lever rule; see freezing.
+Amounts: moles of salt formulas of one cation each, a mole of mix. Lever rule; see freezing.
 Worked value: NaCl-CaCl2 30/70 mol%: CaCl2 from 632 deg C on, 38 % of the mix just above the eutectic, all at 500.
 """
 
@@ -15,7 +15,7 @@ from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.liquidus import LOWEST_K
 from thermo.equilibrium.phase_balance import Balance, PhaseBalance, phase_balance
 from thermo.laws.solids import SolutionSolid
-from thermo.records.composition import Composition, formula_mass
+from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
 
 CHANGE_K = 0.2  # a change of phases is placed to this
@@ -26,17 +26,15 @@ _BEYOND_K = 5.0  # shown above the liquidus and below the solidus
 class FreezingPath:
     """Phases of one mix on cooling, N temperatures from above the liquidus to below the solidus, n salts.
 
-    T_K (N,) falls. liquid_fraction_mol and _mass (N,) of the mix; liquid_composition (N, n) mole fractions, NaN where
-    nothing is liquid. phases: every solid's name with its amount (N,), moles of salt formulas a mole of mix. solidus_K
-    and sigma_solidus_K are None where there is none; the path then ends where the computed melt ends.
+    T_K (N,) falls. liquid_fraction_mol (N,) of the mix. phases: every solid's name with its amount (N,), moles of salt
+    formulas a mole of mix. solidus_K and sigma_solidus_K are None where there is none; the path then ends where the
+    computed melt ends.
     """
 
     salts: tuple[str, ...]
     fractions: tuple[float, ...]
     T_K: np.ndarray
     liquid_fraction_mol: np.ndarray
-    liquid_fraction_mass: np.ndarray
-    liquid_composition: np.ndarray
     phases: tuple[tuple[str, np.ndarray], ...]
     liquidus_K: float
     sigma_liquidus_K: float
@@ -44,11 +42,6 @@ class FreezingPath:
     solidus_solids: tuple[str, ...]
     sigma_solidus_K: float | None
     notes: tuple[str, ...]
-
-    @property
-    def solid_fraction_mol(self) -> np.ndarray:
-        """Share of the mix that is solid, (N,), by moles."""
-        return 1 - self.liquid_fraction_mol
 
 
 def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
@@ -68,16 +61,11 @@ def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
         balances.append(_balance(phases, melt.array, T_K, balances[-1:]))
     balances = _with_changes(phases, melt.array, balances)
     notes = tuple(dict.fromkeys((*_two_liquids(balances), *start.notes, *end.notes)))
-    fractions, x = _liquid(balances, len(melt.salts))
-    masses = np.array([formula_mass(f) for f in melt.salts])
-    by_mass = fractions * (np.nan_to_num(x) @ masses) / (melt.array @ masses)
     return FreezingPath(
         salts=melt.salts,
         fractions=melt.fractions,
         T_K=np.array([b.T_K for b in balances]),
-        liquid_fraction_mol=fractions,
-        liquid_fraction_mass=by_mass,
-        liquid_composition=x,
+        liquid_fraction_mol=np.array([0.0 if b.liquid is None else b.liquid.amount for b in balances]),
         phases=_tracks(balances),
         liquidus_K=start.T_K,
         sigma_liquidus_K=start.sigma_K,
@@ -136,16 +124,6 @@ def _between(phases: PhaseBalance, mix: np.ndarray, hot: Balance, cold: Balance)
     middle = _balance(phases, mix, 0.5 * (hot.T_K + cold.T_K), [hot, cold])
     first, second = _between(phases, mix, hot, middle), _between(phases, mix, middle, cold)
     return [*first, middle, *second]
-
-
-def _liquid(balances: list[Balance], count: int) -> tuple[np.ndarray, np.ndarray]:
-    """Moles of liquid a mole of mix (N,) and its composition (N, n), NaN where there is none."""
-    fractions, x = np.zeros(len(balances)), np.full((len(balances), count), np.nan)
-    for row, balance in enumerate(balances):
-        melt = balance.liquid
-        if melt is not None:
-            fractions[row], x[row] = melt.amount, melt.composition
-    return fractions, x
 
 
 def _tracks(balances: list[Balance]) -> tuple[tuple[str, np.ndarray], ...]:

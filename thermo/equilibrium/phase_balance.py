@@ -7,7 +7,7 @@ phase a salt, and its prices pi_i are the chemical potentials of the salts. No p
 temperature, so nothing can be missed because it was not there before.
 Refinement: candidates of one phase are merged and Newton's rule makes mu_i(phase) = pi_i exact; then every phase looks
 for the composition where it is cheapest at these prices, and whatever still costs less than it is worth joins the
-candidates. Done when nothing is cheaper by more than TOLERANCE; a shortfall left would bound the error of G.
+candidates. Done when nothing is cheaper by more than TOLERANCE.
 Limits: one anion, phases of thermo.laws; a liquid or a solid solution may split in two.
 Worked value: NaCl and KCl half and half, 1000 K: one liquid, prices equal to its potentials; 600 K: two solids.
 """
@@ -44,12 +44,11 @@ class Phase:
 
 @dataclass(frozen=True)
 class Balance:
-    """The phases of one mix at T, the prices (chemical potentials less pure solids, J/mol) and the shortfall left."""
+    """The phases of one mix at T, the prices (chemical potentials less pure solids, J/mol)."""
 
     T_K: float
     phases: tuple[Phase, ...]
     prices: np.ndarray
-    shortfall_J_mol: float
 
     @property
     def liquid(self) -> Phase | None:
@@ -107,13 +106,13 @@ class PhaseBalance:
             parts = self._merged(pool, basis, amounts, T_K)
             settled = self._settled_with_all(pool, parts, mix, prices, T_K)
             if settled is not None:
-                parts, prices, worst = *settled, 0.0
+                parts, prices = settled
                 break
             worst, _ = self._bring_cheaper(pool, [], prices, T_K)
             if worst >= -TOLERANCE:
                 break
         phases = tuple(Phase(self._solid(p.kind), p.x, float(p.amount)) for p in parts)
-        return Balance(T_K, phases, prices, max(-worst, 0.0))
+        return Balance(T_K, phases, prices)
 
     def _settled_with_all(
         self, pool: "_Pool", parts: list[_Part], mix: np.ndarray, prices: np.ndarray, T_K: float

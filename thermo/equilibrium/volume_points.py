@@ -33,11 +33,6 @@ class VolumePoint:
     source: str
     row: int
 
-    @property
-    def relative_pct(self) -> float:
-        """Excess over the additive volume, per cent."""
-        return 100 * self.excess / self.additive
-
 
 def additive_volume(names: tuple[str, ...], fractions: np.ndarray, T_K: float) -> float:
     """Sum of x_i V_i of the pure liquids, cm3/mol."""
