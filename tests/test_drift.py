@@ -72,7 +72,7 @@ def test_voltage_rises_as_the_salt_goes(drift):
 def test_feed_holds_the_bath(drift):
     # Per A h: one mole of LiCl for one mole of electrons, 42.39 / 26.80 = 1.582 g.
     assert drift.feed_g_per_Ah == pytest.approx(1.582, rel=1e-3)
-    assert drift.consumed_g == pytest.approx(60.0 - drift.points[-1].bath_g, rel=1e-9)
+    assert 10.0 * drift.feed_g_per_Ah == pytest.approx(60.0 - drift.points[-1].bath_g, rel=1e-9)
 
 
 def test_exhaustion(drift):

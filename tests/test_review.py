@@ -95,9 +95,10 @@ def test_water_carries_what_its_mass_can():
 
 def test_drift_threshold_agrees_with_the_drift():
     facts = facts_of(run_of(LITHIUM, "Li", kelvin(450), 5, 2, 2.2))
-    grams = freezing_bath_g(facts)
+    grams, sigma_g = freezing_bath_g(facts)
     path = bath_drift(LITHIUM, "Li", kelvin(450), grams, 10.0, facts.efficiency)
     assert path.freezes.charge_Ah == pytest.approx(10.0, rel=1e-3)
+    assert sigma_g / grams == pytest.approx(path.freezes.sigma_Ah / 10.0, rel=1e-2)  # both from slopes by differences
 
 
 def test_bath_mass_decides_the_drift():
@@ -111,6 +112,22 @@ def test_a_good_yield_asks_for_no_cause():
     found = review(run_of(MAGNESIUM, "Mg", kelvin(700), 5, 2, 4.1, bath_g=500))
     assert found.causes == ()
     assert any("nothing asks for a cause" in note for note in found.notes)
+
+
+@pytest.mark.parametrize(("sigmas", "named"), [(1.5, False), (2.5, True)])
+def test_more_than_possible_needs_more_than_the_spread(sigmas, named):
+    most = 10 * metal_g_per_Ah("Mg")
+    # 1 % of the charge and 0.01 g, in quadrature, relative to the most
+    weighed = most * (1 + sigmas * ((0.01 / most) ** 2 + 0.01**2) ** 0.5)
+    found = review(run_of(MAGNESIUM, "Mg", kelvin(700), 5, 2, weighed))
+    assert ([cause.key for cause in found.causes] == ["more than the charge can make"]) == named
+    assert any("nothing asks for a cause" in note for note in found.notes) != named
+
+
+def test_a_pot_too_hot_in_air_is_not_said_to_be_attacked_by_the_metal():
+    cause = strengths(MAGNESIUM, "Mg", 700, 0.5, vessel="graphite", atmosphere="air")["vessel reduced"]
+    assert "service limit" in cause.evidence
+    assert cause.cause == "the vessel did not stand the metal, the melt or the heat"
 
 
 def test_every_cause_has_number_and_remedy():

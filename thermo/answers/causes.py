@@ -12,7 +12,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from thermo.answers.drift import Bath, freezing_charge
+from thermo.answers.drift import LITTLE_LEFT, Bath, freezing_charge
 from thermo.answers.losses import (
     boiled_off,
     burned_back,
@@ -27,10 +27,10 @@ from thermo.equilibrium.freezing_point import liquidus
 from thermo.laws.faraday import salt_g_per_Ah
 from thermo.records.units import celsius
 
-LITTLE_LEFT = 8.0  # mass% of the metal's salt below which the cathode starves: common practice, no source
 TRACE = 0.01  # activity of another metal in the deposit below which it is not a cause: common practice, no source
 METER_V = 0.02  # standard deviation of an ordinary voltmeter: common practice, no source
 RUN_OVER_V = 1.0  # over the decomposition voltage, for electrodes and bath: common practice, no source
+UNFIT, WITH_CARE = 0.9, 0.2  # strength of a vessel with that verdict: common practice, no source
 
 
 def phi(z: float) -> float:
@@ -149,7 +149,7 @@ def another_metal(facts: Facts) -> list[Cause]:
             "another metal",
             "another metal comes first or with it",
             evidence,
-            max(chance, beside if beside > 0.01 else 0.0) * facts.form,
+            max(chance, beside if beside > TRACE else 0.0) * facts.form,
             remedy,
         )
     ]
@@ -160,7 +160,7 @@ def too_few_volts(facts: Facts) -> list[Cause]:
     if facts.run.volts is None or facts.run.own_salt is None:
         return []
     own = facts.order.couple(facts.run.symbol)
-    sigma = float(np.hypot(own.sigma_V, 0.02))  # 0.02 V: an ordinary meter
+    sigma = float(np.hypot(own.sigma_V, METER_V))
     chance = phi((own.E_V - facts.run.volts) / sigma)
     evidence = f"{facts.run.volts:.2f} V against {own.E_V:.2f} +- {own.sigma_V:.2f} V to take {own.salt} apart"
     return [
@@ -169,18 +169,21 @@ def too_few_volts(facts: Facts) -> list[Cause]:
             "the voltage did not reach decomposition",
             evidence,
             chance * facts.shortfall,
-            f"hold {own.E_V + 1:.1f} V or more between electrodes",
+            f"hold {own.E_V + RUN_OVER_V:.1f} V or more between electrodes",
         )
     ]
 
 
 def more_than_possible(facts: Facts) -> list[Cause]:
-    """Weighed more than Faraday allows: salt, oxide or another metal in it."""
-    excess = facts.efficiency - 1
-    if excess <= 0:
+    """Weighed more than Faraday, balance and meter allow: salt, oxide or another metal in it."""
+    if not facts.too_much:
         return []
-    chance = 2 * phi(excess / facts.efficiency_sigma) - 1
-    evidence = f"{facts.run.weighed_g:.4g} g weighed, {facts.run.charge_Ah:.3g} A h make at most {facts.most_g:.4g} g"
+    chance = 2 * phi((facts.efficiency - 1) / facts.efficiency_sigma) - 1
+    over_g = facts.run.weighed_g - facts.most_g
+    evidence = (
+        f"{facts.run.weighed_g:.4g} g weighed, {facts.run.charge_Ah:.3g} A h make at most {facts.most_g:.4g} g: "
+        f"{over_g:.2g} +- {facts.efficiency_sigma * facts.most_g:.1g} g too much"
+    )
     remedy = "melt it under flux or wash it and weigh again; check the ammeter"
     return [
         Cause(
@@ -194,7 +197,7 @@ def more_than_possible(facts: Facts) -> list[Cause]:
 
 
 def vessel_reduced(facts: Facts) -> list[Cause]:
-    """The metal takes the oxygen out of the pot."""
+    """The pot stands the metal, the melt or the heat badly, or not at all."""
     if facts.run.vessel is None:
         return []
     judged = judge_materials(facts.run.composition, facts.run.symbol, facts.run.T_K, facts.run.atmosphere)
@@ -202,13 +205,13 @@ def vessel_reduced(facts: Facts) -> list[Cause]:
     if own.verdict == "fits":
         return []
     reduced = max((exchange.p_reduces for exchange in own.exchanges), default=0.0)
-    chance = max(reduced, 0.9 if own.verdict == "unfit" else 0.2)
+    chance = max(reduced, UNFIT if own.verdict == "unfit" else WITH_CARE)
     better = [v.name for v in judged if v.verdict == "fits" and "vessel" in v.roles][:3]
     remedy = f"another pot: {' or '.join(better)}" if better else "another pot; none in the table fits without care"
     return [
         Cause(
             "vessel reduced",
-            "the metal attacked the vessel",
+            "the vessel did not stand the metal, the melt or the heat",
             f"{own.name}: {'; '.join(own.reasons)}",
             chance * facts.form,
             remedy,
@@ -216,8 +219,8 @@ def vessel_reduced(facts: Facts) -> list[Cause]:
     ]
 
 
-def freezing_bath_g(facts: Facts) -> float | None:
-    """Bath mass below which this run would have frozen it by drift, g; None where drift never freezes it."""
+def freezing_bath_g(facts: Facts) -> tuple[float, float] | None:
+    """Bath mass below which drift would have frozen it in this run, and its sigma, g; None where it never freezes."""
     if facts.run.own_salt is None or facts.efficiency <= 0:
         return None
     trial_g = 1000.0
@@ -225,7 +228,8 @@ def freezing_bath_g(facts: Facts) -> float | None:
     freezes = freezing_charge(trial, facts.run.T_K)
     if freezes is None or freezes.charge_Ah == 0:
         return None
-    return trial_g * facts.run.charge_Ah / freezes.charge_Ah
+    mass_g = trial_g * facts.run.charge_Ah / freezes.charge_Ah
+    return mass_g, mass_g * freezes.sigma_Ah / freezes.charge_Ah
 
 
 LOOKS = (

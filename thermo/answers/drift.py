@@ -30,6 +30,7 @@ from thermo.records.units import F, R
 
 POINTS = 21
 GRID = 400
+LITTLE_LEFT = 8.0  # mass% of the metal's salt below which the cathode starves: common practice, no source
 EMPTY = 0.999  # share of the salt's exhaustion up to which the path is followed
 STEP = 1e-3  # of the exhausting charge, for the slope of the liquidus
 
@@ -79,7 +80,6 @@ class Drift:
     freezes: Freezing | None
     changes: tuple[VerdictChange, ...]
     exhausted_Ah: float
-    consumed_g: float
     feed_g_per_Ah: float
     notes: tuple[str, ...]
 
@@ -156,7 +156,6 @@ def bath_drift(
         freezes,
         changes,
         bath.exhausted_Ah,
-        feed * charge_Ah,
         feed,
         _notes(bath, path, freezes, changes, charge_Ah),
     )
@@ -246,6 +245,6 @@ def _notes(bath: Bath, path: tuple, freezes: Freezing | None, changes: tuple, ch
         if c.charge_Ah <= charge_Ah
     ]
     left = path[-1].composition.mass_percent[bath.formula]
-    if left < 8:  # common practice, no source
+    if left < LITTLE_LEFT:
         notes.append(f"only {left:.1f} mass% {bath.formula} left: the cathode starves and takes the next metal")
     return tuple(notes)

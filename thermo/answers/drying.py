@@ -68,7 +68,7 @@ def _balance(formula: str, T_K: float = DRYING_K) -> str:
     share = float(halide_cover_bar(reaction, T_K))
     return (
         f"in balance with steam at {celsius(T_K):.0f} deg C {share:.2g} {reaction.gas} leave per H2O"
-        f"{_doubt(reaction, T_K)}: {reaction.equation}"
+        f"{doubt(reaction, T_K)}: {reaction.equation}"
     )
 
 
@@ -79,9 +79,10 @@ def _cover(formula: str) -> str:
     bar = float(halide_cover_bar(reaction, COVER_K, WATER_BAR))
     return (
         f"At {celsius(COVER_K):.0f} deg C over {WATER_BAR:g} bar of steam more than {bar:.2g} bar {reaction.gas}"
-        f"{_doubt(reaction, COVER_K)} stops {reaction.product} (pure salt; use more in practice)."
+        f"{doubt(reaction, COVER_K)} stops {reaction.product} (pure salt; use more in practice)."
     )
 
 
-def _doubt(reaction: Hydrolysis, T_K: float) -> str:
+def doubt(reaction: Hydrolysis, T_K: float) -> str:
+    """Words to put behind a pressure that is known by its order of magnitude only; '' otherwise."""
     return " (order of magnitude)" if cover_sigma(reaction, T_K) > CLOSE else ""

@@ -17,6 +17,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from thermo.answers.deposition import ALLOY_V, DepositionOrder, deposition_order
+from thermo.answers.drift import LITTLE_LEFT
 from thermo.answers.flotation import VERDICTS, FloatOrSink, difference_field, float_or_sink, verdict_of
 from thermo.answers.window import MARGIN_K, Window, operating_window
 from thermo.equilibrium.activity import ln_activities
@@ -34,7 +35,7 @@ MOST_SALTS, MOST_IN_LIST = 4, 8
 STEPS = {1: 1, 2: 40, 3: 20, 4: 10}  # of the first grid, by number of salts
 FINE, REACH = 0.01, 4  # mole fraction and steps of the refinement
 LEAST = 0.015  # mole fraction of any salt in a refined melt: less is not another melt
-LEAST_OWN = 0.08  # mass fraction of the metal's salt, below which the cathode starves: common practice, no source
+LEAST_OWN = LITTLE_LEFT / 100  # mass fraction of the metal's salt
 APART = 0.2  # two melts nearer than this (sum of the changes in mole fraction) are one answer
 SHORT_LIST, SHOWN = 16, 10
 

@@ -8,8 +8,10 @@ Worked value: 8.9 A h lost would take 2.99 g of water, 1.5 % of a 200 g bath.
 
 import numpy as np
 
+from thermo.answers.drying import WATER_BAR, doubt
 from thermo.answers.run import Cause, Facts
 from thermo.answers.weighing import WATER_AH_G
+from thermo.laws.faraday import ATM_PA
 from thermo.laws.hydrolysis import halide_cover_bar, hydrolysis_class, oxide_route
 from thermo.laws.metal_solubility import metal_solubility
 from thermo.laws.volatility import melt_pressure, metal_pressure, most_volatile
@@ -20,7 +22,6 @@ from thermo.records.units import celsius
 OVEN_DRY = 0.005  # mass fraction of water left in oven-dried salts
 HELD_WATER = 0.02  # the same in salts that hydrolyse, or that came as hydrates
 UNWEIGHED = 0.15  # strength of a cause whose number needs the mass of the bath, which was not told
-STEAM_BAR = 0.01  # over a melt in poorly dried gas
 METAL_PA, SALT_PA = 10132.5, 1000.0  # vapour pressures that cost metal, or salt
 PLACE = 0.6  # strength of metal that floated or sank for certain: it may still have been caught
 LOOSE = 0.3  # share of a solid deposit that comes off the cathode
@@ -74,7 +75,7 @@ def boiled_off(facts: Facts) -> list[Cause]:
     T, pressure = facts.run.T_K, metal_pressure(facts.run.symbol, facts.run.T_K)
     strength = 1.0 if facts.verdict.state == "vapour" else float(np.clip(pressure / METAL_PA, 0.0, 1.0))
     evidence = (
-        f"vapour of {facts.element.name} at {celsius(T):.0f} deg C: {pressure / 101325:.2g} atm, boils at "
+        f"vapour of {facts.element.name} at {celsius(T):.0f} deg C: {pressure / ATM_PA:.2g} atm, boils at "
         f"{celsius(facts.element.boiling_point_K):.0f}"
     )
     return [
@@ -131,8 +132,8 @@ def water_took_charge(facts: Facts) -> list[Cause]:
     carried = min(fraction * run.bath_g / needed_g, 1.0) if needed_g > 0 else 0.0
     percent = 100 * needed_g / run.bath_g
     evidence = (
-        f"{head}, {percent:.2g} % of the bath; such salts keep about {100 * fraction:.1f} %, which can carry "
-        f"{100 * carried:.0f} % of the loss"
+        f"{head}, {percent:.2g} % of the bath; such salts keep about {100 * fraction:.1f} % (common practice), which "
+        f"can carry {100 * carried:.0f} % of the loss"
     )
     return [
         Cause(
@@ -148,7 +149,7 @@ def oxide_on_metal(facts: Facts) -> list[Cause]:
         reaction = oxide_route(formula)
         if reaction is None or hydrolysis_class(formula) not in ("hydrolyses", "hot only"):
             continue
-        cover = float(halide_cover_bar(reaction, facts.run.T_K, STEAM_BAR, x))
+        cover = float(halide_cover_bar(reaction, facts.run.T_K, WATER_BAR, x))
         if worst is None or cover > worst[0]:
             worst = (cover, reaction, x)
     if worst is None:
@@ -156,8 +157,9 @@ def oxide_on_metal(facts: Facts) -> list[Cause]:
     cover, reaction, x = worst
     strength = FILM * float(np.clip(np.log10(cover / 1e-4) / 3, 0.0, 1.0)) * facts.form
     evidence = (
-        f"at {celsius(facts.run.T_K):.0f} deg C {STEAM_BAR:g} bar of steam makes {reaction.product} from "
+        f"at {celsius(facts.run.T_K):.0f} deg C {WATER_BAR:g} bar of steam makes {reaction.product} from "
         f"{reaction.salt} ({100 * x:.0f} mol%, ideal) unless {reaction.gas} is above {cover:.2g} bar"
+        f"{doubt(reaction, facts.run.T_K)}"
     )
     remedy = f"dry gas over the melt; {reaction.gas} or NH4Cl before the metal; 1-2 mass% of a fluoride strips the film"
     return [

@@ -12,15 +12,14 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from thermo.answers.window import ATMOSPHERES, vessels
+from thermo.answers.window import check_atmosphere, vessels
 from thermo.laws.oxide_stability import Exchange, exchange
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError, number, read_table
+from thermo.records.provenance import number, read_table
 from thermo.records.substances import metal, salt
 from thermo.records.units import ZERO_C, celsius
 
 VERDICTS = ("fits", "with care", "unfit")
-ROLES = ("vessel", "cathode", "anode", "sleeve", "lining")
 SILICATE_FORMERS = ("Li", "Na", "K", "Rb", "Cs")
 
 
@@ -91,8 +90,7 @@ def judge_materials(
     """Every material judged, those that fit first; InputError for an unknown metal or atmosphere."""
     if symbol is not None:
         metal(symbol)
-    if atmosphere not in ATMOSPHERES:
-        raise InputError(f"atmosphere {atmosphere!r}: allowed are {' and '.join(ATMOSPHERES)}")
+    check_atmosphere(atmosphere)
     judged = [_judge(material, composition, symbol, T_K, atmosphere) for material in materials().values()]
     return tuple(sorted(judged, key=lambda verdict: VERDICTS.index(verdict.verdict)))
 

@@ -91,11 +91,14 @@ def _unexplained(observation: Observation, causes: tuple[Cause, ...]) -> str:
 def _notes(facts: Facts, seen: tuple[Observation, ...], causes: tuple[Cause, ...]) -> tuple[str, ...]:
     run = facts.run
     notes = []
-    if NORMAL <= facts.efficiency <= 1 + 2 * facts.efficiency_sigma and not seen:
+    if facts.efficiency >= NORMAL and not facts.too_much and not seen:
         notes.append(f"{100 * facts.efficiency:.0f} % is as good as a careful laboratory run: nothing asks for a cause")
     if run.bath_g is None:
         smallest = freezing_bath_g(facts)
-        least = "" if smallest is None else f" (a bath under {smallest:.3g} g would have frozen by drift in this run)"
+        least = ""
+        if smallest is not None:
+            grams = "{:.3g} +- {:.2g} g".format(*smallest)
+            least = f" (a bath under {grams} would have frozen by drift in this run)"
         notes.append(f"the mass of the bath was not told: drift, water and dissolved metal are only half judged{least}")
     if any(o.word == "weak-chlorine" for o in seen):
         gas = halogen(salt(run.composition.salts[0]).anion, run.charge_Ah)

@@ -13,7 +13,7 @@ import numpy as np
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.drift import Bath
 from thermo.answers.flotation import FloatOrSink, float_or_sink
-from thermo.answers.window import ATMOSPHERES, vessel_named
+from thermo.answers.window import check_atmosphere, vessel_named
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
 from thermo.laws.faraday import BALANCE_SIGMA_G, CHARGE_SIGMA, charge_Ah, metal_g_per_Ah, positive
 from thermo.records.composition import Composition
@@ -73,6 +73,11 @@ class Facts:
         return float(np.clip((NORMAL - self.efficiency) / SPAN, 0.0, 1.0))
 
     @property
+    def too_much(self) -> bool:
+        """Whether more was weighed than the charge can make, by more than two standard deviations."""
+        return self.efficiency > 1 + 2 * self.efficiency_sigma
+
+    @property
     def missing_g(self) -> float:
         """Metal that the charge could have made and that was not weighed, g."""
         return max(self.most_g - self.run.weighed_g, 0.0)
@@ -115,8 +120,7 @@ def run_of(
         positive(bath_g, "mass of the bath", "g")
     if volts is not None:
         positive(volts, "cell voltage", "V")
-    if atmosphere not in ATMOSPHERES:
-        raise InputError(f"atmosphere {atmosphere!r}: allowed are {' and '.join(ATMOSPHERES)}")
+    check_atmosphere(atmosphere)
     melt = composition.present
     for formula in hydrates:
         if formula not in melt.salts:

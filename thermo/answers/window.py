@@ -143,8 +143,13 @@ def _check(symbol: str | None, deposit: str | None, superheat_K: float, atmosphe
         raise InputError(f"deposit {deposit}: name the metal too")
     if not 0 <= superheat_K <= 500:
         raise InputError(f"superheat {superheat_K:g} K: allowed is 0 to 500")
-    if atmosphere not in ATMOSPHERES:
-        raise InputError(f"atmosphere {atmosphere!r}: allowed are air and inert")
+    check_atmosphere(atmosphere)
+
+
+def check_atmosphere(word: str) -> None:
+    """InputError for an atmosphere that is not in the list."""
+    if word not in ATMOSPHERES:
+        raise InputError(f"atmosphere {word!r}: allowed are {' and '.join(ATMOSPHERES)}")
 
 
 def _liquidus_limit(T_K: float, superheat_K: float) -> Limit:
