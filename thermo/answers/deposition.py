@@ -14,9 +14,9 @@ from statistics import NormalDist
 
 import numpy as np
 
-from thermo.equilibrium.activity import Activities, activities, ln_activities
+from thermo.equilibrium.activity import Activities, activities
 from thermo.equilibrium.system import SaltSystem
-from thermo.laws.formation import Voltage, decomposition_voltage, voltages
+from thermo.laws.formation import Voltage, decomposition_voltage
 from thermo.records.composition import Composition, one_anion
 from thermo.records.provenance import InputError
 from thermo.records.substances import metal, salt
@@ -24,7 +24,6 @@ from thermo.records.units import F, R
 
 ALLOY_V = 0.1  # below this gap the two metals come together; up to TRACES_V traces: common practice, no source
 TRACES_V = 0.3
-NAMED_V = 0.15  # near ties are spelled out below this gap
 SURE = 0.95  # chance below which the order of two metals is too close to call, as for float or sink
 NEAR_TIES = {
     ("Cl", frozenset(("Na", "Ca"))): "NaCl and CaCl2 take the same voltage within 0.04 V from 500 to 900 deg C: their "
@@ -228,10 +227,3 @@ def _estimated(acts: Activities) -> list[str]:
     if acts.status == "assessed":
         return []
     return ["activities rest in part on the size rule, not on measurements of all pairs"]
-
-
-def voltage_field(salts: tuple[str, ...], fractions: np.ndarray, T_K: float) -> np.ndarray:
-    """Voltages of every metal in N melts at one temperature: fractions (N, n) to (N, n), inf where a salt is absent."""
-    charges = np.array([salt(formula).charge for formula in salts])
-    standard = np.array([float(voltages(formula, T_K)) for formula in salts])
-    return standard - R * T_K / (charges * F) * ln_activities(tuple(salts), fractions, T_K)

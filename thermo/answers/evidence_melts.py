@@ -19,7 +19,7 @@ from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.lowest_melt import lowest
 from thermo.records.composition import Composition
 from thermo.records.measurements import MeltPoint, ternary_points
-from thermo.records.provenance import InputError, RangeError, RangeError
+from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import salts
 
 SAME_X = 0.03  # two sources mean one melt when no mole fraction differs by more
@@ -36,7 +36,6 @@ class MeltComparison:
     status: str
     found_K: float
     found_fractions: tuple[float, ...]
-    found_solids: tuple[str, ...]
     model_sigma_K: float
 
     @property
@@ -78,7 +77,7 @@ def compare_melt(point: MeltPoint) -> MeltComparison | MeltNotCompared:
         found = liquidus(Composition(point.salts, fractions))
     except InputError as refusal:
         return MeltNotCompared(point, str(refusal))
-    return MeltComparison(point, "liquidus", found.status, found.T_K, fractions, (found.first_solid,), found.sigma_K)
+    return MeltComparison(point, "liquidus", found.status, found.T_K, fractions, found.sigma_K)
 
 
 @cache
@@ -109,7 +108,7 @@ def lowest_evidence(*names: str) -> MeltComparison | None:
         found = lowest(point.salts)
     except (InputError, RangeError):
         return None
-    return MeltComparison(point, "lowest", found.status, found.T_K, found.fractions, found.solids, found.sigma_K)
+    return MeltComparison(point, "lowest", found.status, found.T_K, found.fractions, found.sigma_K)
 
 
 def all_lowest_evidence() -> tuple[MeltComparison, ...]:

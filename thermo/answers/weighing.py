@@ -48,12 +48,6 @@ class Weighing:
     sources: tuple[str, ...]
 
     @property
-    def balance_g(self) -> float:
-        """Bottles less all that they turn into: zero but for rounding."""
-        out = sum(self.anhydrous_g.values()) + self.water_g + sum(self.driven_g.values()) + self.other_g
-        return sum(self.weigh_g.values()) - out
-
-    @property
     def water_charge_Ah(self) -> float:
         """Charge that all this water would take if it reached the cell, A h."""
         return self.water_g * WATER_AH_G
