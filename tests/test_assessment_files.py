@@ -14,7 +14,6 @@ from thermo.equilibrium.assessment_files import (
     disagreements,
     file_texts,
     fitted_models,
-    write,
 )
 from thermo.equilibrium.section_fit import NOTE
 from thermo.records.interactions import pair_models
@@ -64,6 +63,7 @@ def test_a_pair_is_assessed_only_where_something_was_published():
 def test_the_text_reads_back_as_the_model():
     model = pair_models()[frozenset(("KCl", "MgCl2"))]
     texts = file_texts({frozenset(model.salts): model})
+    assert set(texts) == set(FILES)
     rows = {name: list(csv.DictReader(io.StringIO(text), strict=True)) for name, text in texts.items()}
     assert [row["term"] for row in rows["interactions.csv"]] == [n.partition(":")[2] for n in model.parameters]
     assert [float(row["value"]) for row in rows["interactions.csv"]] == pytest.approx(model.values.tolist(), rel=1e-5)
@@ -101,14 +101,6 @@ def test_other_parameters_or_spreads_or_a_new_pair_are_told(monkeypatch):
     assert len(disagreements({key: changed(model, parameters=model.parameters[::-1])})) == 1
     monkeypatch.setattr(assessment_files, "pair_models", dict)
     assert "other parameters or status" in disagreements({key: model})[0]
-
-
-def test_writing_twice_changes_nothing_the_second_time(tmp_path, monkeypatch):
-    monkeypatch.setattr(assessment_files, "DATA", tmp_path)
-    models = {key: pair_models()[key] for key in list(pair_models())[:3]}
-    assert set(write(models)) == set(FILES)
-    assert write(models) == []
-    assert {path.name for path in tmp_path.iterdir()} == set(FILES)
 
 
 def test_some_pairs_can_be_fitted_alone():

@@ -23,7 +23,7 @@ def quick(monkeypatch, tmp_path):
             name = "model_error.csv" if module is model_error else name
             monkeypatch.setattr(module, "regenerate", lambda *a, name=name: {name: texts[name]} if name else {})
     monkeypatch.setattr(assessment_files, "fitted_models", dict)
-    monkeypatch.setattr(assessment_files, "write", lambda models: [])
+    monkeypatch.setattr(assessment_files, "file_texts", lambda models: {})
     monkeypatch.setattr(assessment_files, "disagreements", lambda models: [])
     return texts
 

@@ -1,4 +1,4 @@
-"""Writes the generated files of all pairs, and compares a fresh fit with them.
+"""Text of the generated files of all pairs, and how a fresh fit compares with them.
 
 data/pairs.csv, data/interactions.csv, data/interactions_covariance.csv: every pair of two chlorides or two fluorides,
 assessed where it has usable published points, estimated by the size rule elsewhere. Numbers carry six significant
@@ -6,8 +6,6 @@ digits. A fresh fit `agrees` with the files when every coefficient lies within 1
 than the rounding and the arithmetic of another machine can move it, far less than matters.
 """
 
-import csv
-import io
 from collections.abc import Iterable
 from itertools import combinations
 
@@ -16,9 +14,8 @@ import numpy as np
 from thermo.equilibrium.assessment import assess_pair, bend_of, salt_order, solid_priors
 from thermo.equilibrium.section_fit import section_models
 from thermo.equilibrium.size_rule import estimated_model, family, fit_rules
-from thermo.equilibrium.system import salt_system
+from thermo.equilibrium.table_text import table_text
 from thermo.records.interactions import PairModel, pair_models
-from thermo.records.provenance import DATA
 from thermo.records.substances import salts
 
 AGREEMENT = 0.01  # of a standard deviation
@@ -71,32 +68,12 @@ def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
         for r, row in enumerate(model.parameters):
             for c in range(r + 1):
                 covariances.append([a, b, row, model.parameters[c], f"{model.covariance[r, c]:.6g}"])
+    columns = "salt_a,salt_b,phase,term,value,unit,sigma,fusion_a,fusion_b,origin"
     return {
-        "pairs.csv": _csv("salt_a,salt_b,status,points,rms_K,source,note", pairs),
-        "interactions.csv": _csv("salt_a,salt_b,phase,term,value,unit,sigma,fusion_a,fusion_b,origin", coefficients),
-        "interactions_covariance.csv": _csv("salt_a,salt_b,row,column,covariance", covariances),
+        "pairs.csv": table_text("salt_a,salt_b,status,points,rms_K,source,note", pairs),
+        "interactions.csv": table_text(columns, coefficients),
+        "interactions_covariance.csv": table_text("salt_a,salt_b,row,column,covariance", covariances),
     }
-
-
-def _csv(header: str, rows: list[list]) -> str:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(header.split(","))
-    writer.writerows(rows)
-    return text.getvalue()
-
-
-def write(models: dict[frozenset, PairModel]) -> list[str]:
-    """Write the generated files; returns the names of those whose text changed."""
-    changed = []
-    for name, text in file_texts(models).items():
-        path = DATA / name
-        if not path.exists() or path.read_text(encoding="utf-8") != text:
-            path.write_text(text, encoding="utf-8")
-            changed.append(name)
-    pair_models.cache_clear()
-    salt_system.cache_clear()
-    return changed
 
 
 def disagreements(fresh: dict[frozenset, PairModel]) -> list[str]:

@@ -8,12 +8,10 @@ Limits: fitted from 298.15 to 2000 K. Worked value: magnesium at 1000 K, liquid:
 Needs the package janaf (development only).
 """
 
-import csv
-import io
-
 import numpy as np
 
 from thermo.equilibrium.gibbs_fit import FORMS, Piece, fit_piece, table_segments
+from thermo.equilibrium.table_text import table_text
 from thermo.records.provenance import read_table
 
 END_K = 2000.0
@@ -101,19 +99,17 @@ def _table_words(locator: str) -> dict[str, str]:
 
 def regenerate() -> dict[str, str]:
     """File name under data/ -> its text, computed afresh from the tables and handbook rows."""
-    text = io.StringIO()
-    text.write(HEADER + "\n")
-    writer = csv.writer(text, lineterminator="\n")
+    lines: list[list[str]] = []
     for metal, (reference, liquid, gas) in TABLES.items():
         for piece in table_pieces(metal):
             locator = {"liquid": liquid, "gas": gas}.get(piece.phase, reference)
-            writer.writerow(_line(metal, piece, _table_words(locator)))
+            lines.append(_line(metal, piece, _table_words(locator)))
     handbook: dict[str, list[dict[str, str]]] = {}
     for row in read_table("gibbs/elements_handbook.csv"):
         handbook.setdefault(row["element"], []).append(row)
     for metal, rows in handbook.items():
         for piece, row in zip(handbook_pieces(rows), rows, strict=True):
-            writer.writerow(_line(metal, piece, row))
+            lines.append(_line(metal, piece, row))
     for gas, index in HALOGENS.items():
-        writer.writerow(_line(gas, gas_piece(table_segments(index, 0.0)[0]), _table_words(index)))
-    return {"gibbs/elements.csv": text.getvalue()}
+        lines.append(_line(gas, gas_piece(table_segments(index, 0.0)[0]), _table_words(index)))
+    return {"gibbs/elements.csv": table_text(HEADER, lines)}

@@ -9,14 +9,13 @@ its pair as if it were right with a chance of 1 in 20 (judgement). Units cm3/mol
 Worked value: a row 3 % off the fit adds sqrt(0.05) * 3 = 0.7 % to the spread of its pair.
 """
 
-import csv
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 
+from thermo.equilibrium.table_text import table_text
 from thermo.equilibrium.volume_points import VolumePoint, additive_volume, points
 from thermo.laws.excess_volume import TEMPERATURE_TERM, composition_difference, family, pair_basis
 from thermo.records.substances import salts
@@ -217,14 +216,6 @@ def regenerate() -> dict[str, str]:
     }
 
 
-def _table(header: str, rows: list[list]) -> str:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(header.split(","))
-    writer.writerows(rows)
-    return text.getvalue()
-
-
 def _digits(value: float, scale: float) -> str:
     """Six digits, and a plain 0 for what is only rounding of the linear algebra beside `scale`."""
     return "0" if abs(value) < 1e-9 * scale else f"{value:.6g}"
@@ -246,7 +237,7 @@ def _terms_table(fits: tuple[PairFit, ...]) -> str:
             numbers = [_digits(f.values[k], sigma), f"{sigma:.4g}", *(f"{T:g}" for T in f.span_K), f.rows]
             percents = [f"{f.rms_pct:.2f}", f"{f.additive_pct:.2f}", "; ".join(f"{d:.1f}" for d in f.dissent_pct)]
             rows.append([*f.salts, term, *numbers, *percents, "; ".join(f.sources), "fitted", caveat])
-    return _table(header, rows)
+    return table_text(header, rows)
 
 
 def _covariance_table(fits: tuple[PairFit, ...]) -> str:
@@ -261,7 +252,7 @@ def _covariance_table(fits: tuple[PairFit, ...]) -> str:
         for m in range(len(f.terms))
         for n in range(m + 1)
     ]
-    return _table("salt_a,salt_b,term_1,term_2,covariance_cm6_mol2", rows)
+    return table_text("salt_a,salt_b,term_1,term_2,covariance_cm6_mol2", rows)
 
 
 def _family_table(everything: list[VolumePoint]) -> str:
@@ -269,4 +260,4 @@ def _family_table(everything: list[VolumePoint]) -> str:
         [name, f"{sigma:.2f}", count, "fitted" if count >= 2 else "estimated"]
         for name, (sigma, count) in family_errors(everything).items()
     ]
-    return _table("family,sigma_pct,measured_pairs,origin", rows)
+    return table_text("family,sigma_pct,measured_pairs,origin", rows)

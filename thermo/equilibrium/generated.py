@@ -15,7 +15,7 @@ from thermo.equilibrium import (
     section_fit,
 )
 from thermo.equilibrium.system import salt_system
-from thermo.records.interactions import ternary_terms
+from thermo.records.interactions import pair_models, ternary_terms
 from thermo.records.provenance import DATA
 
 
@@ -35,6 +35,12 @@ def _stored(name: str) -> str:
     return (DATA / name).read_text(encoding="utf-8")
 
 
+def _forget() -> None:
+    """Drops what was read from files that have just been rewritten."""
+    for read in (pair_models, ternary_terms, salt_system):
+        read.cache_clear()
+
+
 def _tables() -> dict[str, str]:
     return {
         **gibbs_fit.regenerate(),
@@ -47,10 +53,10 @@ def _tables() -> dict[str, str]:
 def regenerate() -> list[str]:
     """Rewrite every generated file; returns the names of those that changed."""
     changed = _write(_tables())
-    changed += [f"data/{name}" for name in assessment_files.write(assessment_files.fitted_models())]
+    changed += _write(assessment_files.file_texts(assessment_files.fitted_models()))
+    _forget()
     changed += _write(section_fit.regenerate())
-    ternary_terms.cache_clear()
-    salt_system.cache_clear()
+    _forget()
     return changed + _write(model_error.regenerate())
 
 

@@ -20,13 +20,12 @@ Worked value: NaCl, liquid minus crystal at 1073.8 K: 0 J/mol, slope -28158/1073
 Needs the package janaf (development only).
 """
 
-import csv
-import io
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 
+from thermo.equilibrium.table_text import table_text
 from thermo.records.provenance import read_table
 from thermo.records.substances import Salt, salts
 
@@ -284,17 +283,14 @@ def _table_words(formula: str, piece: Piece) -> dict[str, str]:
 def regenerate() -> dict[str, str]:
     """File name under data/ -> its text, computed afresh from the tables and handbook rows."""
     handbook = {row["formula"]: row for row in read_table("gibbs/handbook.csv")}
-    text = io.StringIO()
-    text.write(HEADER + "\n")
-    writer = csv.writer(text, lineterminator="\n")
+    lines: list[list[str]] = []
     for formula, record in salts().items():
         if formula in TABLES:
             pieces = table_pieces(formula, record)
             sigma = 0.0 if formula in HYPOTHETICAL else TABLE_DCP_SIGMA
-            lines = [_line(formula, p, sigma, _table_words(formula, p)) for p in pieces]
+            lines += [_line(formula, p, sigma, _table_words(formula, p)) for p in pieces]
         else:
             row = handbook[formula]
             sigma = float(row["dCp_fusion_sigma_J_mol_K"])
-            lines = [_line(formula, p, sigma, row) for p in handbook_pieces(row, record)]
-        writer.writerows(lines)
-    return {"gibbs/phases.csv": text.getvalue()}
+            lines += [_line(formula, p, sigma, row) for p in handbook_pieces(row, record)]
+    return {"gibbs/phases.csv": table_text(HEADER, lines)}

@@ -9,8 +9,6 @@ c of the preference term (laws/mixing) is one number for all melts: 1/(2 z) of l
 Worked value: s of 1 kJ/mol on an equimolar ternary whose first solid has dD/dT = -40 J/(mol K) is 25 K.
 """
 
-import csv
-import io
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +16,7 @@ from scipy.optimize import brentq
 
 from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.system import crowding, salt_system
+from thermo.equilibrium.table_text import table_text
 from thermo.records.measurements import MeltPoint, ternary_points
 from thermo.records.substances import salts
 
@@ -76,12 +75,11 @@ def scale_J_mol(comparisons: list[MeltComparison]) -> float:
 def regenerate() -> dict[str, str]:
     """Text of data/model_error.csv from the pairs and published melts as they stand."""
     comparisons = [compare(point) for point in ternary_points() if comparable(point)]
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(["quantity", "value", "unit", "points", "origin", "note"])
     chosen = "lattice theory gives 0.08 to 0.25; chosen within it by the published melts, one number for all"
-    writer.writerow(["preference", PREFERENCE, "1", len(comparisons), "estimated", chosen])
     note = "published melts of three and more salts"
     value = f"{scale_J_mol(comparisons):.3g}"
-    writer.writerow(["several_salts_J_mol", value, "J/mol", len(comparisons), "fitted", note])
-    return {"model_error.csv": text.getvalue()}
+    rows = [
+        ["preference", PREFERENCE, "1", len(comparisons), "estimated", chosen],
+        ["several_salts_J_mol", value, "J/mol", len(comparisons), "fitted", note],
+    ]
+    return {"model_error.csv": table_text("quantity,value,unit,points,origin,note", rows)}

@@ -10,13 +10,12 @@ Limits: fitted from 298.15 to 2000 K. Worked value: MgO, 973.15 K: G = -601241 -
 Needs the package janaf (development only).
 """
 
-import csv
-import io
 from itertools import pairwise
 
 import numpy as np
 
 from thermo.equilibrium.gibbs_fit import T298, Piece, Segment, fit_piece, table_segments
+from thermo.equilibrium.table_text import table_text
 from thermo.records.provenance import read_table
 
 END_K = 2000.0
@@ -97,13 +96,11 @@ def _line(species: str, piece: Piece, sigma: str, words: dict[str, str]) -> list
 
 def regenerate() -> dict[str, str]:
     """File name under data/ -> its text, computed afresh from the tables and handbook rows."""
-    text = io.StringIO()
-    text.write(HEADER + "\n")
-    writer = csv.writer(text, lineterminator="\n")
+    lines: list[list[str]] = []
     for species, index in TABLES.items():
         words = {"source": "janaf1998", "locator": f"table {index}", "origin": "fitted", "provenance": "checked"}
         words["caveat"] = ""
-        writer.writerows(_line(species, piece, f"{SIGMA_J_MOL:g}", words) for piece in table_pieces(species))
+        lines += [_line(species, piece, f"{SIGMA_J_MOL:g}", words) for piece in table_pieces(species)]
     for row in read_table("gibbs/reactants_handbook.csv"):
-        writer.writerow(_line(row["species"], handbook_piece(row), row["sigma_J_mol"], row))
-    return {"gibbs/reactants.csv": text.getvalue()}
+        lines.append(_line(row["species"], handbook_piece(row), row["sigma_J_mol"], row))
+    return {"gibbs/reactants.csv": table_text(HEADER, lines)}

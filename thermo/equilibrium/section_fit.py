@@ -16,8 +16,6 @@ compound. Limits: pure solids near melting, and double ones. Units: J/mol, K.
 Worked value: cryolite with 50 mol% CaF2 freezes at 946 deg C as Na3AlF6 and CaF2: two equations.
 """
 
-import csv
-import io
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -27,6 +25,7 @@ from scipy.linalg import block_diag
 
 from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.system import SaltSystem, Solid, salts_in_order, solid_weights
+from thermo.equilibrium.table_text import table_text
 from thermo.laws.mixing import triple_potentials
 from thermo.laws.solids import PureSolid
 from thermo.records.interactions import PairModel, pair_models
@@ -46,6 +45,7 @@ FAR_BELOW = (
     0.55  # of its melting point: colder, the energy of melting of a pure salt is carried too far to tell anything
 )
 READ_X = 0.003  # a composition as weighed in
+HEADER = "salt1,salt2,salt3,term,value_J_mol,sigma_J_mol,points,source,origin"
 NOTE = "the two alone were never melted together"
 _DX = 1e-4
 
@@ -290,11 +290,9 @@ def section_models(models: Mapping) -> dict[frozenset, PairModel]:
 
 def regenerate() -> dict[str, str]:
     """Text of data/ternary_terms.csv from the pairs and published melts as they stand."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(["salt1", "salt2", "salt3", "term", "value_J_mol", "sigma_J_mol", "points", "source", "origin"])
+    rows = []
     for fit in section_fits(measured_models()):
         for term in fit.terms:
             numbers = [f"{term.value_J_mol:.3g}", f"{term.sigma_J_mol:.2g}", term.points]
-            writer.writerow([*term.salts, term.kind, *numbers, ";".join(term.sources), "fitted"])
-    return {"ternary_terms.csv": text.getvalue()}
+            rows.append([*term.salts, term.kind, *numbers, ";".join(term.sources), "fitted"])
+    return {"ternary_terms.csv": table_text(HEADER, rows)}
