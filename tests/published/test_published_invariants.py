@@ -176,7 +176,7 @@ MISSED: dict[str, str] = {
         "off by +16 K and 20 mol% because one point without solids decides this pair"
     ),
     "RbCl-ZnCl2 eutectic 52.5% 249C ornl2474": (
-        "not found because no double salt of this pair is published: the liquidus falls to 250 K"
+        "not found because no double salt of this pair is published: the liquidus falls out of the model, below 250 K"
     ),
     "KCl-CeCl3 peritectic 623C ornl3804": (
         "not found because the row names no second solid and no composition: nothing holds K2CeCl5 in the fit"
@@ -196,7 +196,7 @@ MISSED: dict[str, str] = {
         "off by -8.2 K because RbCaF3 and its eutectic at 1090 C are only 20 K apart; the source gives +-8 K"
     ),
     "MgF2-BaF2 congruent 50% 920C bamgf4_growth": (
-        "not found because BaMgF4 melts congruently here and incongruently by ORNL-1252"
+        "not found because BaMgF4 comes out melting incongruently, at 904 C, as ORNL-1252 has it"
     ),
     "CsF-LaF3 eutectic 34% 726C ornl1252": (
         "off by -267 K because the second solid, a compound richer in LaF3, was not named"
@@ -207,7 +207,7 @@ MISSED: dict[str, str] = {
     ),
     "KF-NdF3 peritectic 750C ornl4076": ("off by -23 K because no composition of the melt was published"),
     "KF-NdF3 peritectic 1115C ornl4076": (
-        "not found because KNd2F7 comes out melting congruently, at 1111 C, 5 K from the published peritectic"
+        "not found because KNd2F7 comes out melting congruently, at 1111 C, 4 K from the published peritectic"
     ),
     "RbF-CeF3 eutectic 15% 655C ornl2061": (
         "off by -255 K because the solids were not named and no double salt of this pair is known"
@@ -239,33 +239,35 @@ def test_every_missed_row_is_still_in_the_data():
     assert set(MISSED) <= {row_id(row) for row in ROWS}
 
 
-def test_no_minimum_where_none_was_found():
-    """Rows of kind `none` are checked reports of a liquidus without a minimum, unless others report one."""
-    for row in invariants():
-        if row.kind == "none" and set(row.pair) <= set(salts()) and row.use == "fit":
-            assert not [point for point in pair_invariants(*row.pair) if point.kind in ("minimum", "eutectic")]
-
-
-def shares() -> tuple[float, float, float]:
-    """Shares of rows within their tolerance, within 20 K, and of compositions within 3 mol%."""
-    differences = np.array([difference_K(row) for row in ROWS])
-    within = np.abs(differences) <= [tolerance_K(row) for row in ROWS]
-    placed = [row for row in ROWS if row.x_b is not None and row.kind != "congruent" and counterpart(row)]
-    near = [abs(counterpart(row).fractions[1] - row.x_b) <= MET_WITHIN_X for row in placed]
-    return float(within.mean()), float((np.abs(differences) <= 20).mean()), float(np.mean(near))
-
-
 @pytest.mark.xfail(
-    reason="off by 10 % and 8 % because 85.2 % are within tolerance, 91.2 % within 20 K (90.4 % in place): see MISSED",
+    reason="off by 10 % because 85.4 % are within tolerance: see MISSED",
     strict=True,
 )
 def test_most_rows_are_met():
-    """Demand of the project: 95 % within 8 K or the spread of the sources, 99 % within 20 K, 90 % within 3 mol%."""
-    tolerance, twenty, composition = shares()
-    print(f"\n{len(ROWS)} rows: {tolerance:.1%} within tolerance, {twenty:.1%} within 20 K, {composition:.1%} in place")
-    assert tolerance >= 0.95
-    assert twenty >= 0.99
-    assert composition >= 0.90
+    """Demand of the project: 95 % within 8 K or the spread of the sources."""
+    differences = np.abs([difference_K(row) for row in ROWS])
+    share = np.mean(differences <= [tolerance_K(row) for row in ROWS])
+    print(f"\n{len(ROWS)} rows: {share:.1%} within tolerance")
+    assert share >= 0.95
+
+
+@pytest.mark.xfail(
+    reason="off by 7 % because 91.7 % are within 20 K: the misses without double salts or compositions, see MISSED",
+    strict=True,
+)
+def test_nearly_all_rows_are_within_20_K():
+    """Demand of the project: 99 %."""
+    share = np.mean(np.abs([difference_K(row) for row in ROWS]) <= 20)
+    print(f"\n{len(ROWS)} rows: {share:.1%} within 20 K")
+    assert share >= 0.99
+
+
+def test_most_rows_are_in_place():
+    """Demand of the project: 90 % of the compositions within 3 mol%."""
+    placed = [row for row in ROWS if row.x_b is not None and row.kind != "congruent" and counterpart(row)]
+    share = np.mean([abs(counterpart(row).fractions[1] - row.x_b) <= MET_WITHIN_X for row in placed])
+    print(f"\n{len(placed)} rows: {share:.1%} in place")
+    assert share >= 0.90
 
 
 def test_the_spreads_are_honest():

@@ -10,6 +10,7 @@ import pytest
 from thermo.answers.evidence import compared, section
 from thermo.answers.evidence_melts import MeltComparison, all_lowest_evidence, melt_evidence
 from thermo.records.measurements import ternary_points
+from thermo.records.substances import salts
 
 MISSED = {
     (
@@ -24,12 +25,22 @@ MISSED = {
 }
 
 
-def system(salts):
-    marks = pytest.mark.xfail(reason=MISSED[salts], strict=True) if salts in MISSED else ()
-    return pytest.param(salts, marks=marks, id="-".join(salts))
+def system(names):
+    marks = pytest.mark.xfail(reason=MISSED[names], strict=True) if names in MISSED else ()
+    return pytest.param(names, marks=marks, id="-".join(names))
 
 
-SYSTEMS = [system(salts) for salts in dict.fromkeys(tuple(sorted(point.salts)) for point in ternary_points())]
+def judged(point):
+    """Whether a row takes part: not fitted, neither unsure nor called a misquotation in its own caveat."""
+    return point.use == "no" and not point.caveat.startswith("unsure") and "misquotation" not in point.caveat
+
+
+KNOWN = [point for point in ternary_points() if judged(point) and set(point.salts) <= set(salts())]
+SYSTEMS = list(dict.fromkeys(tuple(sorted(point.salts)) for point in KNOWN))
+
+
+def test_every_missed_melt_is_still_in_the_data():
+    assert set(MISSED) <= set(SYSTEMS)
 
 
 def show(row):
@@ -49,12 +60,13 @@ def test_only_a_published_equation_of_cryolite_baths_was_fitted():
     assert fitted == {("jmmb2014_cryolite", ("NaF", "AlF3", "CaF2"))}
 
 
-@pytest.mark.parametrize("salts", SYSTEMS)
-def test_melt_at_its_composition(salts):
-    """Within four standard deviations; the row called a misquotation in its own caveat is not judged."""
-    rows = melt_evidence(*salts)
-    print(f"\n{'-'.join(salts)}", *map(show, rows), sep="\n")
-    sure = [row for row in compared(rows) if row.counted and "misquotation" not in row.point.caveat]
+@pytest.mark.parametrize("names", [system(names) for names in SYSTEMS])
+def test_melt_at_its_composition(names):
+    """Within four standard deviations, for gross misses only; test_bands.py says whether the bands are true."""
+    rows = melt_evidence(*names)
+    print(f"\n{'-'.join(names)}", *map(show, rows), sep="\n")
+    sure = [row for row in compared(rows) if judged(row.point)]
+    assert sure
     assert [(row.point.source, round(row.sigmas, 1)) for row in sure if abs(row.sigmas) > 4] == []
 
 
@@ -69,7 +81,7 @@ def lowest_melts():
 
 
 @pytest.mark.xfail(
-    reason="off by 30 K in the median instead of 15, because at a eutectic the computed liquidus is the highest of "
+    reason="off by 29 K in the median instead of 15, because at a eutectic the computed liquidus is the highest of "
     "three surfaces, each 20-40 K uncertain",
     strict=True,
 )
@@ -86,8 +98,9 @@ def test_median_lowest_melt_within_10_K():
 
 
 @pytest.mark.xfail(
-    reason="off: 81 % within 25 K instead of 90 %, because of NaCl-KCl-ZnCl2 (-88 K), NaF-KF-RbF (+48), LiCl-KCl-CeCl3 "
-    "(-47), LiF-NaF-LaF3 (+39) and NaCl-KCl-CaCl2 (-33); each lies inside two of its standard deviations",
+    reason="off: 79 % within 25 K instead of 90 %, because of NaCl-KCl-ZnCl2 and NaF-AlF3-CaF2 (-88 K), NaF-KF-RbF "
+    "(+48), LiCl-KCl-CeCl3 (-47), LiF-NaF-LaF3 (+39) and NaCl-KCl-CaCl2 (-33); all but NaF-AlF3-CaF2 (2.1) lie inside "
+    "two of their standard deviations",
     strict=True,
 )
 def test_nine_in_ten_lowest_melts_within_25_K():
