@@ -52,7 +52,8 @@ def test_melts_of_three_and_more_salts():
 
 def test_lowest_melts_of_three_and_more_salts():
     found = total("lowest")
-    assert LOW <= found.ninety <= 1.0  # 26 systems: all of them inside has a chance of 6 % even with true bands
+    assert found.count > 20
+    assert found.ninety >= LOW  # no upper end: all of 28 systems inside has a chance of 5 % even with true bands
 
 
 def test_densities_left_out():

@@ -71,7 +71,7 @@ HEATS = [
         12.68,
         0.02,
         id="BaF2 NSRDS-NBS 61 IV table 52.3",
-        marks=pytest.mark.xfail(reason="off by 46 % because the book's value is older than JANAF and CRC", strict=True),
+        marks=pytest.mark.xfail(reason="off by +84 %: the book's value is older than JANAF and CRC", strict=True),
     ),
     pytest.param("CsCl", 19.52, 0.45 / 19.52, id="CsCl J. Chem. Phys. 71 (1979) 4099, Calvet calorimetry"),
     pytest.param(

@@ -6,7 +6,6 @@ Sources stand with the rows in data/density. NSRDS-NBS 61 Part IV, from which mo
 import numpy as np
 import pytest
 
-from thermo.answers.evidence import section
 from thermo.answers.evidence_density import density_evidence
 from thermo.equilibrium.leave_out import left_out_densities, volume_points
 
@@ -53,6 +52,12 @@ def test_mean_error_where_the_pairs_were_measured():
 
 
 def test_measuring_a_pair_helps():
-    """The fit must beat the rule of added volumes on the same rows, or it is not worth having."""
-    fitted = [abs(row.difference) for row in density_evidence() if row.point.use == "fit"]
-    assert np.mean(fitted) < 0.6 * section("densities_left_out").tallies[0].mean
+    """The fit must beat the rule of added volumes on the same rows, or it is not worth having. Without AlF3, where
+    beating it is easy; to 0.6 of its error (a demand of this project, no source)."""
+    pairs = [pair for pair in PAIRS if "AlF3" not in pair]
+    added = [abs(row.difference) for pair in pairs for row in left_out_densities(*pair)]
+    rows = [row for row in density_evidence() if row.point.use == "fit" and tuple(sorted(row.salts)) in pairs]
+    fitted = [abs(row.difference) for row in rows]
+    print(f"{len(rows)} values: fitted {np.mean(fitted):.2f} %, added volumes {np.mean(added):.2f} %")
+    assert len(fitted) == len(added)
+    assert np.mean(fitted) < 0.6 * np.mean(added)
