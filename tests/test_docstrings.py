@@ -10,9 +10,10 @@ ROOT = Path(__file__).resolve().parents[1]
 MODULES = sorted((ROOT / "thermo").rglob("*.py"))
 LAWS = sorted(path for path in (ROOT / "thermo" / "laws").glob("*.py") if path.name != "__init__.py")
 # A law rests on a publication, on the data files (whose rows name theirs), on another law that does, or says that it is
-# common practice.
+# common practice. A year is no temperature: "2000 K" names nobody.
 SOURCE = re.compile(
-    r"\b(1[89]|20)\d\d\b|\([A-Z][a-z]+ & [A-Z][a-z]+\)|data/[a-z_/]+\.csv|data/gibbs|thermo\.laws\.\w+|common practice"
+    r"(?<![\d.])(1[89]|20)\d\d\b(?! (K|J|kJ|deg))|\([A-Z][a-z]+ & [A-Z][a-z]+\)|data/[a-z_/]+\.csv"
+    r"|data/gibbs|thermo\.laws\.\w+|common practice"
 )
 
 

@@ -16,6 +16,7 @@ import numpy as np
 from thermo.laws.density_line import SLOPE_SPREAD_PER_K, Density, DensityLine, density_line
 from thermo.laws.excess_volume import FOLLOWED_K, PairExcess, excess_volume, family, family_sigma_pct, measured_pair
 from thermo.laws.metal_density import metal_density
+from thermo.records.baths import MOST_ALF3
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError, RangeError, read_table
 from thermo.records.substances import salt
@@ -30,7 +31,6 @@ __all__ = [
     "salt_line",
 ]
 
-MOST_ALF3 = 0.5  # mole fraction; no measurement beyond, and NaAlF4 boils off there
 NOTICEABLE = 0.02  # pairs with 4 x_i x_j below this are not worth a caveat
 
 

@@ -106,11 +106,15 @@ def _metal_gibbs(symbol: str, T_K, state: str):
     return np.minimum(condensed, gas_gibbs(symbol, T_K))
 
 
+def _is_gas(symbol: str, T_K: float, state: str) -> bool:
+    return state == "gas" or (state == "stable" and bool(gas_is_stable(symbol, T_K)))
+
+
 def formation_enthalpy(formula: str, T_K: float, metal_state: str = "stable", salt_state: str = "liquid") -> float:
     """Enthalpy of formation at T_K, J/mol of salt: G + T S of every phase, with the entropies of the same functions."""
     _checked(metal_state, salt_state)
     record = salt(formula)
-    gas = metal_state == "gas" or (metal_state == "stable" and bool(gas_is_stable(record.cation, T_K)))
+    gas = _is_gas(record.cation, T_K, metal_state)
     metal_entropy = gas_entropy(record.cation, T_K) if gas else condensed_entropy(record.cation, T_K)
     entropy = _salt_entropy(formula, T_K, salt_state) - metal_entropy
     entropy -= record.charge / 2 * gas_entropy(HALOGEN[record.anion], T_K)
@@ -133,7 +137,7 @@ def decomposition_voltage(formula: str, T_K: float, metal_state: str = "stable",
     record, row = salt(formula), formation_row(formula)
     value = -float(formation_gibbs(formula, T_K, metal_state, salt_state)) / (record.charge * F)
     sigma = float(formation_sigma(formula, T_K, salt_state)) / (record.charge * F)
-    gas = metal_state == "gas" or (metal_state == "stable" and bool(gas_is_stable(record.cation, T_K)))
+    gas = _is_gas(record.cation, T_K, metal_state)
     caveats = [row.caveat] if row.caveat else []
     if salt_state == "liquid" and record.melting_point_K > T_K:
         caveats.append(f"{formula} is below its melting point: undercooled liquid, as it is in a melt")

@@ -20,7 +20,7 @@ from types import MappingProxyType
 import numpy as np
 
 from thermo.laws.pieces import Pieces, coefficients
-from thermo.records.provenance import RangeError, read_table
+from thermo.records.provenance import InputError, RangeError, read_table
 from thermo.records.substances import salt
 
 LIQUID = "liquid"
@@ -61,10 +61,17 @@ def phase_pieces() -> Mapping[str, tuple[PhasePiece, ...]]:
     return MappingProxyType({formula: tuple(pieces) for formula, pieces in found.items()})
 
 
+def _pieces_of(formula: str) -> tuple[PhasePiece, ...]:
+    """The pieces of one salt; InputError for an unknown salt or one without a row."""
+    salt(formula)
+    if formula not in phase_pieces():
+        raise InputError(f"Gibbs energy of {formula}: no row in data/gibbs/phases.csv")
+    return phase_pieces()[formula]
+
+
 @cache
 def _curve(formula: str, liquid: bool) -> Pieces:
-    salt(formula)  # a clear error for an unknown formula
-    pieces = [piece for piece in phase_pieces()[formula] if (piece.phase == LIQUID) is liquid]
+    pieces = [piece for piece in _pieces_of(formula) if (piece.phase == LIQUID) is liquid]
     return Pieces.of((piece.T_lo_K, piece.coefficients) for piece in pieces)
 
 
@@ -124,7 +131,7 @@ def fusion_enthalpy(formula: str, T_K):
 def fusion_sigma(formula: str, T_K):
     """One standard deviation of fusion_gibbs at T_K, J/mol: melting point, heat of fusion and Cp step, independent."""
     T = _temperatures(T_K)
-    record, liquid = salt(formula), phase_pieces()[formula][-1]
+    record, liquid = salt(formula), _pieces_of(formula)[-1]
     Tm, heat = record.melting_point_K, record.fusion_enthalpy_J_mol
     of_heat = record.fusion_enthalpy_sigma_J_mol * (1 - T / Tm)
     of_melting_point = heat * record.melting_point_sigma_K * T / Tm**2
@@ -134,16 +141,14 @@ def fusion_sigma(formula: str, T_K):
 
 def transitions(formula: str) -> tuple[tuple[float, str, str], ...]:
     """Solid transitions below melting as (T in K, form below, form above)."""
-    salt(formula)
-    solids = [piece for piece in phase_pieces()[formula] if piece.phase != LIQUID]
+    solids = [piece for piece in _pieces_of(formula) if piece.phase != LIQUID]
     steps = pairwise(solids)
     return tuple((above.T_lo_K, below.phase, above.phase) for below, above in steps if below.phase != above.phase)
 
 
 def origin(formula: str) -> tuple[str, tuple[str, ...], str]:
     """('fitted' or 'estimated', source keys, caveats) of the Gibbs functions of this salt."""
-    salt(formula)
-    pieces = phase_pieces()[formula]
+    pieces = _pieces_of(formula)
     keys = tuple(dict.fromkeys(piece.source for piece in pieces))
     caveats = "; ".join(dict.fromkeys(piece.caveat for piece in pieces if piece.caveat))
     return pieces[0].origin, keys, caveats

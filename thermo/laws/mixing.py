@@ -56,37 +56,27 @@ def preference_strength(difference_J_mol: float, c: float) -> float:
 
 
 @cache
-def triple_term():
-    """Compiled derivatives of x_i x_j x_k: f(x_i, x_j, x_k) -> (g, dg/dx_i, dg/dx_j, dg/dx_k)."""
+def triple_term(balance: bool):
+    """Compiled derivatives of x_i x_j x_k: f(x_i, x_j, x_k) -> (g, dg/dx_i, dg/dx_j, dg/dx_k).
+
+    balance: of x_i x_j x_k (x_k - x_i / 3), i the alkali and k AlF3.
+    """
     import sympy
 
     x = sympy.symbols("x_i x_j x_k", positive=True)
-    g = sympy.prod(x)
+    g = sympy.prod(x) * ((x[2] - x[0] / 3) if balance else 1)
     return sympy.lambdify(x, [g, *(sympy.diff(g, v) for v in x)], modules="numpy")
 
 
 def triple_potentials(x: np.ndarray, i: int, j: int, k: int, balance: bool = False) -> np.ndarray:
-    """Contribution of x_i x_j x_k (coefficient 1) to every chemical potential: x (N, n) -> (N, n).
-
-    balance: of x_i x_j x_k (x_k - x_i / 3), i the alkali and k AlF3.
-    """
+    """Contribution of triple_term (coefficient 1) to every chemical potential: x (N, n) -> (N, n)."""
     at = (i, j, k)
-    g, *slopes = (balance_term() if balance else triple_term())(*(x[:, m] for m in at))
+    g, *slopes = triple_term(balance)(*(x[:, m] for m in at))
     common = g - sum(x[:, m] * slope for m, slope in zip(at, slopes, strict=True))
     potentials = np.repeat(common[:, None], x.shape[1], axis=1)
     for m, slope in zip(at, slopes, strict=True):
         potentials[:, m] += slope
     return potentials
-
-
-@cache
-def balance_term():
-    """Compiled derivatives of x_i x_j x_k (x_k - x_i / 3): f(x_i, x_j, x_k) -> (g, dg/dx_i, dg/dx_j, dg/dx_k)."""
-    import sympy
-
-    x = sympy.symbols("x_i x_j x_k", positive=True)
-    g = sympy.prod(x) * (x[2] - x[0] / 3)
-    return sympy.lambdify(x, [g, *(sympy.diff(g, v) for v in x)], modules="numpy")
 
 
 class PairBasis:

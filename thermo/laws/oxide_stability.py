@@ -3,7 +3,8 @@
     (a/b) M + 1/2 O2 -> (1/b) M_a O_b     dGf/O = [G(M_a O_b) - a G(M) - b/2 G(O2)] / b      J per mole of O
     M + oxide -> oxide of M + metal of the oxide     d = dGf/O (oxide of M) - dGf/O (oxide); below 0 M takes the oxygen
 Chance of that P = Phi(-d/sigma): reduces (P > 0.95), likely reduces (> 0.80), stands (< 0.05), likely stands (< 0.20),
-else too close to call. Metals condensed (carried past boiling), oxygen 1 bar, pure phases; G from laws.reactants.
+else too close to call. Metals condensed (carried past boiling), oxygen 1 bar, pure phases; G from
+thermo.laws.reactants.
 Limits: 298.15 to 2000 K. Left out: silicates and aluminates (Na and K eat silica by forming them), metal dissolving in
 the product or the bath (drives reduction further), oxide skins and rates. No oxides of Rb and Cs in the data.
 Worked value: 800 deg C: MgO -484.5, Al2O3 -445.7 kJ per mole of O: magnesium reduces alumina by 38.8.

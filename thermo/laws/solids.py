@@ -19,6 +19,7 @@ from functools import cached_property
 import numpy as np
 
 from thermo.laws.mixing import PairBasis
+from thermo.records.substances import salt, salts
 from thermo.records.units import R
 
 _GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
@@ -158,8 +159,6 @@ class SolutionSolid:
 
     def label(self, y: np.ndarray) -> str:
         """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%."""
-        from thermo.records.substances import salt, salts
-
         shares = dict(zip(self.formulas, y, strict=True))
         members = [f for f in salts() if shares.get(f, 0.0) > 0.02]  # one name, whichever salt was asked for first
         if len(members) <= 1:

@@ -4,9 +4,11 @@
 p_i: equation of the pure salt; d_ij(t): what the measured melts of the pair lie off that additive line, straight
 between the measured compositions and zero at the pure ends, so that a measured melt gives back its own equation. A
 pair nobody measured gets 4 t (1 - t) times the mean of all measured pairs, with their scatter, and is called estimated.
-Equations: polynomial a + b T + c T^2 + d T^3, or a exp(b / T). Outside their span they go on as a exp(b / T) with the
-slope they have from end to end (a common slope where the span is short), and lose 10 % a hundred kelvin in certainty.
-Limits: composition anywhere, temperatures 600 to 1800 K for sense. Worked value: NaCl conductance at 1083 K: 3.61 S/cm.
+Adding logarithms is common practice, no source; the equations are those of data/conductance.csv and data/viscosity.csv:
+polynomial a + b T + c T^2 + d T^3, or a exp(b / T). Outside their span they go on as a exp(b / T) with the slope they
+have from end to end (a common slope where the span is short), and lose 10 % a hundred kelvin in certainty.
+Limits: any composition and temperature; far outside what was measured the spread grows until a factor of e, which means unknown.
+Worked value: NaCl conductance at 1083 K: 3.61 S/cm.
 """
 
 import math

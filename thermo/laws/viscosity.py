@@ -12,7 +12,7 @@ from functools import cache
 
 from thermo.laws.transport import Transport, TransportTable
 from thermo.records.composition import Composition
-from thermo.records.provenance import read_table
+from thermo.records.provenance import InputError, read_table
 from thermo.records.substances import metal
 
 COMMON_SLOPE_K = 3000.0  # d ln(viscosity) / d(1/T) of chloride and fluoride melts: middle of the measured ones
@@ -37,6 +37,8 @@ def _metals() -> dict[str, dict[str, str]]:
 def metal_viscosity(symbol: str) -> Transport:
     """Viscosity of a liquid metal at its melting point, mPa s."""
     metal(symbol)
+    if symbol not in _metals():
+        raise InputError(f"viscosity of {symbol}: no row in data/viscosity_metals.csv")
     row = _metals()[symbol]
     caveats = (row["caveat"],) if row["caveat"] else ()
     return Transport(

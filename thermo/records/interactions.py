@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from thermo.records.provenance import read_table
+from thermo.records.provenance import number, read_table
 
 
 @dataclass(frozen=True)
@@ -110,7 +110,7 @@ def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: li
         covariance=covariance,
         fusion_response=np.array([[float(row[c]) for row in rows] for c in ("fusion_a", "fusion_b")]),
         points=int(pair["points"]),
-        rms_K=float(pair["rms_K"]) if pair["rms_K"] else None,
+        rms_K=number(pair["rms_K"]),
         sources=tuple(pair["source"].split(";")) if pair["source"] else (),
         note=pair["note"],
     )
