@@ -14,12 +14,12 @@ from thermo.answers.window import ATMOSPHERES, vessels
 from thermo.present import figures, markup
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
 from thermo.present.diagram import density_diagram, drawable, invariant_lines, pair_diagram
-from thermo.present.handle import diagram, received
+from thermo.present.handle import diagram, keep_address, received
 from thermo.present.page_sections import show_sections
-from thermo.present.page_state import DEPOSITS, MOST_SALTS, SUPERHEAT_K, TEMPERATURE_C, write_link
+from thermo.present.page_state import DEPOSITS, MOST_SALTS, SUPERHEAT_K, TEMPERATURE_C
 from thermo.present.readouts import ReadOut, cards, other_basis_line, read_out
 from thermo.present.section_markup import shares_html
-from thermo.present.session import payload, start, take_lowest, take_move, take_recipe, take_widgets
+from thermo.present.session import link, payload, start, take_lowest, take_move, take_recipe, take_widgets
 from thermo.present.triangle import triangle_diagram
 from thermo.present.wording import degrees, plain, pretty
 from thermo.records.composition import BASES
@@ -182,7 +182,7 @@ def show_share(out: ReadOut) -> None:
     st.header("Keep and share")
     st.markdown("Link to this page as it is set, with what is typed in the sections:")
     base = (st.context.url or "").split("?")[0]
-    st.code(f"{base}{write_link(out.state, ss.typed)}", language=None, wrap_lines=True)
+    st.code(f"{base}{link(ss)}", language=None, wrap_lines=True)
     with st.container(horizontal=True):
         st.download_button("Figures shown (CSV)", partial(csv_text, out), "melt.csv", "text/csv", on_click="ignore")
         for label, name, draw in figures.drawings(out):
@@ -254,6 +254,7 @@ def main() -> None:
     show_background(out)
     with further:
         show_sections(out)
+    keep_address(link(ss))
     settle()
 
 

@@ -211,3 +211,20 @@ def test_what_a_link_holds_is_in_the_boxes():
     assert app.number_input(key="cell_amps").value == 12
     assert app.number_input(key="cell_bath_g").value == 750
     assert any("hours: 'soon'" in warning.value for warning in app.warning)
+
+
+def test_a_hydrate_chosen_outlives_a_moment_without_its_salt():
+    app = opened("review", CHLORIDE | {"hydrates": "CaCl2"})
+    app.number_input(key="part_CaCl2").set_value(0.0).run()
+    assert not app.exception
+    app.number_input(key="part_CaCl2").set_value(18.0).run()
+    assert app.multiselect(key="review_hydrates").value == ["CaCl2"]
+
+
+def test_a_pair_chosen_outlives_a_moment_without_its_salt():
+    app = opened("pair")
+    app.selectbox(key="pair_pair").set_value(("CaCl2", "MgCl2")).run()
+    app.number_input(key="part_CaCl2").set_value(0.0).run()
+    assert not app.exception
+    app.number_input(key="part_CaCl2").set_value(18.0).run()
+    assert app.selectbox(key="pair_pair").value == ("CaCl2", "MgCl2")

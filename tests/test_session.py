@@ -1,11 +1,12 @@
 """Widgets, knobs and the recipe line all change the one record, and nothing typed is lost."""
 
 import math
+from urllib.parse import parse_qsl
 
 import pytest
 
-from thermo.present.page_state import OPENING, read_link
-from thermo.present.session import adopt, payload, start, take_lowest, take_move, take_recipe, take_widgets
+from thermo.present.page_state import OPENING
+from thermo.present.session import adopt, link, payload, start, take_lowest, take_move, take_recipe, take_widgets
 
 
 @pytest.fixture
@@ -96,8 +97,28 @@ def test_a_drawing_is_sent_the_number_it_must_answer(session):
     sent = payload(session, "diagram", {"id": "a"}, {"shares": [50, 30, 20]})
     assert sent["seq"] == 12
     assert payload(session, "density", {"id": "b"}, {"t_C": 720})["seq"] == 0
-    fields = dict(pair.split("=") for pair in sent["address"].removeprefix("?").split("&"))
-    assert read_link(fields)[0] == session["page"]
+
+
+@pytest.mark.parametrize("recipe", ["NaCl=48 CaCI2=52", "NaCl=1 & more"])
+def test_a_recipe_that_cannot_be_read_survives_a_reload(session, recipe):
+    session["recipe"] = recipe
+    take_recipe(session)
+    again = {}
+    start(again, dict(parse_qsl(link(session).removeprefix("?"))))
+    assert (again["recipe"], again["page"]) == (recipe, session["page"])
+    assert again["recipe_message"] == session["recipe_message"] != ""
+
+
+def test_an_amount_that_cannot_be_survives_a_reload_in_the_recipe_line(session):
+    session["part_NaCl"] = -60.0
+    take_widgets(session)
+    again = {}
+    start(again, dict(parse_qsl(link(session).removeprefix("?"))))
+    assert "NaCl=-60" in again["recipe"]
+    assert "NaCl -60" in again["link_messages"][0]
+    third = {}
+    start(third, dict(parse_qsl(link(again).removeprefix("?"))))
+    assert third["recipe"] == again["recipe"]
 
 
 def test_two_sessions_have_two_names():

@@ -11,6 +11,9 @@ TYPED = {
     "bottle_CaCl2": "CaCl2.2H2O",
     "assay_NaCl": 0.985,
     "saw": ["black-sponge", "foam"],
+    "at_hand": ["NaCl", "CaCl2"],
+    "hydrates": ["CaCl2"],
+    "sheet_title": "run 12, magnesium & lime = ?",
 }
 
 
@@ -32,6 +35,8 @@ def test_what_is_empty_or_says_nothing_is_not_written():
         ({"bottles": "CaCl2"}, "bottles"),
         ({"assays": "XyCl:0.9"}, "assays"),
         ({"saw": "black-spong"}, "black-sponge"),
+        ({"at_hand": "NaCI"}, "NaCl"),
+        ({"hydrates": "NaCl"}, "hydrates"),
     ],
 )
 def test_what_cannot_be_read_is_named_and_left_out(fields, words):

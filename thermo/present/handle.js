@@ -242,16 +242,5 @@ export default function ({ parentElement, data, setStateValue }) {
   host.view = host.view || new View(host);
   host.view.send = (message) => setStateValue("move", message);
   host.view.receive(data);
-  keepAddress(data.address);
   return () => host.view.close();
-}
-
-let addressTimer = 0;
-function keepAddress(address) {
-  // The address bar follows the melt, so that a reload or a bookmark brings it back; no entry in the history.
-  if (!address) return;
-  clearTimeout(addressTimer);
-  addressTimer = setTimeout(() => {
-    if (window.location.search !== address) window.history.replaceState(window.history.state, "", address);
-  }, 400);
 }

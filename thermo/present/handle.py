@@ -1,4 +1,4 @@
-"""The draggable diagram as a Streamlit component: sends a drawing to the browser, checks what comes back.
+"""What runs in the browser, as Streamlit components: the draggable diagram, and the address that follows the page.
 
 The browser owns the knob while it moves; the server's echo carries the number of the move it answers (see handle.js).
 Limits: nothing the browser sends is trusted; a move that fails the checks is dropped and the page stays as it was.
@@ -21,6 +21,9 @@ _mount = st.components.v2.component(
     html='<div class="meltwright"></div>',
     css=(_HERE / "handle.css").read_text(encoding="utf-8"),
     js=_SCRIPT,
+)
+_address = st.components.v2.component(
+    "meltwright_address", html="<span></span>", js=(_HERE / "address.js").read_text(encoding="utf-8")
 )
 
 
@@ -69,8 +72,13 @@ def _shares(value: object) -> tuple[float, ...] | None:
 
 
 def diagram(key: str, payload: dict, on_move: Callable[[], None]) -> None:
-    """Mount one drawing. payload: {figure, values, seq, session, spoken, address}; on_move runs before the next run."""
+    """Mount one drawing. payload: {figure, values, seq, session, spoken}; on_move runs before the next run."""
     _mount(key=key, data=payload, default={"move": None}, on_move_change=on_move)
+
+
+def keep_address(link: str) -> None:
+    """Put a link into the address bar, whatever is drawn: amounts that cannot be a melt survive a reload too."""
+    _address(key="address", data={"address": link})
 
 
 def received(key: str) -> Move | None:

@@ -73,7 +73,7 @@ def solidus_card(found: Solidus, melt: Composition) -> Card:
 
 def show_pair_diagram(out: ReadOut) -> None:
     """The full diagram of one pair of the page's salts with its published points, and its download."""
-    pairs = [pair for pair in combinations(out.composition.present.salts, 2) if drawable(pair)]
+    pairs = [pair for pair in combinations(out.state.salts, 2) if drawable(pair)]
     if not pairs:
         raise InputError("full diagram: allowed are two salts that share an anion or a cation")
     pair = pairs[0]

@@ -45,10 +45,12 @@ def choice(section: str, name: str, label: str, allowed: Iterable, default, **op
 
 
 def several(section: str, name: str, label: str, allowed: Iterable, default=(), **options) -> list:
-    """Any of `allowed`; what is not allowed any more drops out."""
+    """Any of `allowed`; what was chosen and is not allowed now stays in the box, and counts again when it is."""
     allowed = list(allowed)
-    ss.typed[name] = [entry for entry in ss.typed.get(name, default) if entry in allowed]
-    return _kept(st.multiselect, section, name, ss.typed[name], label, allowed, **options)
+    chosen = ss.typed[name] = list(ss.typed.get(name, default))[: options.get("max_selections")]
+    offered = [*allowed, *(entry for entry in chosen if entry not in allowed)]
+    picked = _kept(st.multiselect, section, name, chosen, label, offered, **options)
+    return [entry for entry in picked if entry in allowed]
 
 
 def ticked(section: str, name: str, label: str, default: bool = False, **options) -> bool:

@@ -16,6 +16,7 @@ from thermo.present.page_parts import ticked, words
 from thermo.present.page_weigh import typed_weighing
 from thermo.present.readouts import ReadOut
 from thermo.present.runsheet import RunSheet, run_sheet, to_csv, to_json
+from thermo.present.typed_link import LONGEST_TITLE
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.units import kelvin
 
@@ -31,7 +32,7 @@ def _pdf(sheet: RunSheet) -> bytes:
 
 def show(out: ReadOut) -> None:
     """What goes in, then the buttons; what cannot go in is said before a button is pressed."""
-    words("sheet", "sheet_title", "Title", placeholder="as: run 12, magnesium", max_chars=80)
+    words("sheet", "sheet_title", "Title", placeholder="as: run 12, magnesium", max_chars=LONGEST_TITLE)
     with st.container(horizontal=True):
         weigh = ticked("sheet", "with_weighing", "Weigh-out", True)
         run = ticked("sheet", "with_run", "Run of the cell", True, disabled=not out.state.metal)

@@ -2,7 +2,8 @@
 
 Link format, version 1 (amounts in any total, T in deg C, superheat in K):
 ?v=1&m=NaCl:60,CaCl2:18&basis=mol&metal=Mg&T=720&deposit=liquid&superheat=30&vessel=&atmosphere=inert
-Every field is written, defaults too, so that a link keeps its meaning when a later version opens with something else.
+Every field is written, defaults too, so that a link keeps its meaning when a later version opens with something else;
+the text of the recipe line (recipe=...) only where there is one.
 Limits: a field that cannot be read is left at the opening value and named in a message; nothing raises.
 Worked value: read_link(write_link(OPENING)'s fields) gives OPENING and no message.
 """
@@ -91,8 +92,8 @@ def _dry_salt_wanted(bottle: Hydrate) -> str:
     )
 
 
-def write_link(state: PageState, typed: Mapping[str, object] | None = None) -> str:
-    """The query string of a state and of what is typed in the sections, with its question mark."""
+def write_link(state: PageState, typed: Mapping[str, object] | None = None, recipe: str = "") -> str:
+    """The query string of a state, of what is typed in the sections and of the recipe line, with its question mark."""
     melt = ",".join(f"{name}:{amount:.10g}" for name, amount in state.amounts)
     fields = {
         "v": LINK_VERSION,
@@ -104,18 +105,22 @@ def write_link(state: PageState, typed: Mapping[str, object] | None = None) -> s
         "superheat": f"{state.superheat_K:.10g}",
         "vessel": state.vessel,
         "atmosphere": state.atmosphere,
+        **({"recipe": recipe[:LONGEST_TEXT]} if recipe.strip() else {}),
         **write_typed(typed or {}),
     }
     return "?" + urlencode(fields, safe=":,", quote_via=quote)
 
 
 def read_link(fields: Mapping[str, str]) -> tuple[PageState, tuple[str, ...], str]:
-    """A state from a link's fields, messages for what could not be read, and a melt to put right ('' if it is fine)."""
+    """A state from a link's fields, messages for what could not be read, and the recipe line.
+
+    A melt that could not be read stands in the recipe line, to be put right.
+    """
     if not fields or ("m" not in fields and "v" not in fields):
         return OPENING, (), ""
     if fields.get("v", LINK_VERSION) != LINK_VERSION:
         return OPENING, (f"link: version {fields['v'][:20]!r} is not known; allowed is {LINK_VERSION}",), ""
-    state, messages, recipe = OPENING, [], ""
+    state, messages, recipe = OPENING, [], fields.get("recipe", "")[:LONGEST_TEXT]
     if "m" in fields:
         try:
             amounts = read_recipe(fields["m"])

@@ -25,8 +25,9 @@ _PLAIN = ("basis", "metal", "deposit", "vessel", "atmosphere")
 def start(session: MutableMapping, fields: Mapping[str, str]) -> None:
     """First run: the state of the link's fields, or the opening one."""
     session["session_id"], session["shelf"] = secrets.token_hex(4), {}
-    session["recipe_message"], session["lowest_message"] = "", ""
+    session["lowest_message"] = ""
     page, messages, session["recipe"] = read_link(fields)
+    session["recipe_message"] = _refusal(session["recipe"])
     session["typed"], more = read_typed(fields)
     session["link_messages"] = (*messages, *more)
     adopt(session, page)
@@ -80,10 +81,23 @@ def take_recipe(session: MutableMapping) -> None:
     session["recipe_message"] = session["lowest_message"] = ""
     if not session["recipe"].strip():
         return
-    try:
+    session["recipe_message"] = _refusal(session["recipe"])
+    if not session["recipe_message"]:
         adopt(session, replace(session["page"], amounts=read_recipe(session["recipe"])))
+
+
+def _refusal(recipe: str) -> str:
+    """Why a recipe cannot be read; '' where it can, or where there is none."""
+    try:
+        read_recipe(recipe)
     except InputError as error:
-        session["recipe_message"] = str(error)
+        return str(error)
+    return ""
+
+
+def link(session: Mapping) -> str:
+    """The share link of all that is set and typed."""
+    return write_link(session["page"], session["typed"], session["recipe"])
 
 
 def take_lowest(session: MutableMapping) -> None:
@@ -110,12 +124,11 @@ def _percents(best: Invariant) -> str:
 
 
 def payload(session: Mapping, key: str, figure: dict, values: dict, spoken: str = "") -> dict:
-    """What a drawing is sent: content, knob values, the last move seen, the reader's line, the page's address."""
+    """What a drawing is sent: content, knob values, the last move seen, the reader's line."""
     return {
         "figure": figure,
         "values": values,
         "seq": session.get(f"seq_{key}", 0),
         "session": session["session_id"],
         "spoken": spoken,
-        "address": write_link(session["page"], session["typed"]),
     }

@@ -1,7 +1,7 @@
 """What is typed in the page's sections, as fields of the share link.
 
 Fields, all optional: a number under its own name (amps, hours, bath_g, ...), bottles=CaCl2:CaCl2.2H2O,
-assays=CaCl2:0.77, saw=black-sponge,foam. Empty boxes are not written.
+assays=CaCl2:0.77, lists (saw=black-sponge,foam; at_hand; hydrates), title=text. Empty boxes are not written.
 Limits: a field that cannot be read is left out and named in a message; nothing raises; whether a number makes sense is
 for the answer that uses it. Worked value: {"amps": 5.0} is written as amps=5 and read back as itself.
 """
@@ -28,7 +28,13 @@ NUMBERS = (
     "total_g",
     "below_C",
 )
+LISTS = {
+    "saw": observations,
+    "at_hand": salts,
+    "hydrates": lambda: [formula for formula in salts() if hydrates_of(formula)],
+}
 MOST_WORDS = 40  # of one field that are looked at
+LONGEST_TITLE = 80
 
 
 def write_typed(typed: Mapping[str, object]) -> dict[str, str]:
@@ -39,8 +45,9 @@ def write_typed(typed: Mapping[str, object]) -> dict[str, str]:
         pairs = [f"{name}:{_written(value)}" for name, value in own.items() if value not in (None, 1.0, name)]
         if pairs:
             fields[field] = ",".join(pairs)
-    if typed.get("saw"):
-        fields["saw"] = ",".join(typed["saw"])
+    fields |= {name: ",".join(typed[name]) for name in LISTS if typed.get(name)}
+    if typed.get("sheet_title"):
+        fields["title"] = typed["sheet_title"]
     return fields
 
 
@@ -66,13 +73,14 @@ def read_typed(fields: Mapping[str, str]) -> tuple[dict[str, object], tuple[str,
                 messages.append(f"link, {name}: {word[:40]!r} is not known")
             else:
                 typed[found[0]] = found[1]
-    seen = _words(fields.get("saw", ""))
-    typed |= {"saw": [word for word in seen if word in observations()]} if seen else {}
-    messages += [
-        f"link, saw: {word[:40]!r} is not known{suggest(word[:40], observations())}"
-        for word in seen
-        if word not in observations()
-    ]
+    for name, allowed in LISTS.items():
+        for word in dict.fromkeys(_words(fields.get(name, ""))):
+            if word in allowed():
+                typed.setdefault(name, []).append(word)
+            else:
+                messages.append(f"link, {name}: {word[:40]!r} is not known{suggest(word[:40], allowed())}")
+    if fields.get("title"):
+        typed["sheet_title"] = fields["title"][:LONGEST_TITLE]
     return typed, tuple(messages)
 
 
