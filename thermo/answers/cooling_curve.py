@@ -53,7 +53,6 @@ class Arrest:
 
     T_K: float
     stage: str
-    event_T_K: float
     difference_K: float
     sigma_K: float
     reading_sigma_K: float
@@ -79,7 +78,6 @@ class CoolingCheck:
     liquidus: Liquidus
     solidus_K: float | None
     sigma_solidus_K: float | None
-    lowest_K: float | None
     events: tuple[Event, ...]
     arrests: tuple[Arrest, ...]
     verdict: str
@@ -111,7 +109,6 @@ def check_cooling(
         start,
         None if end is None else end[0],
         None if end is None else end[1],
-        floor_K,
         events,
         judged,
         _verdict(judged),
@@ -197,7 +194,7 @@ def _judge(
         words = f"{against}, but these salts keep liquid down to {celsius(floor_K):.0f} deg C where the solids separate"
     else:
         verdict, words = OFF, f"{against}: more than two standard deviations off"
-    return Arrest(T_K, stage, event.T_K, away, bands[best], reading_K, verdict, words)
+    return Arrest(T_K, stage, away, bands[best], reading_K, verdict, words)
 
 
 def _verdict(judged: tuple[Arrest, ...]) -> str:
