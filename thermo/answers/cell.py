@@ -45,7 +45,7 @@ from thermo.laws.metal_solubility import (
     loss_current_density,
     metal_solubility,
 )
-from thermo.laws.ventilation import HOOD_M3_MIN, ExposureLimit, dilution_air, limits_of
+from thermo.laws.ventilation import HOOD_M3_MIN, MIXING, ExposureLimit, dilution_air, limits_of
 from thermo.records.composition import Composition, formula_mass, one_anion
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius
@@ -230,8 +230,8 @@ def capture_note(air_m3_min: tuple[tuple[ExposureLimit, float], ...]) -> str:
         return ""
     limit, flow = max(air_m3_min, key=lambda entry: entry[1])
     return (
-        f"uncaptured, it would take {flow:.3g} m3/min of perfectly mixed air to stay at {limit.name}, 3 to 10 times "
-        f"that in a real room, against about {HOOD_M3_MIN:g} m3/min of a fume hood: capture at the anode and scrub"
+        f"uncaptured, it would take {flow:.3g} m3/min of perfectly mixed air to stay at {limit.name}, "
+        f"{MIXING[0]:g} to {MIXING[1]:g} times that in a real room, against about {HOOD_M3_MIN:g} m3/min of a fume hood: capture at the anode and scrub"
     )
 
 

@@ -7,7 +7,8 @@ pair nobody measured gets 4 t (1 - t) times the mean of all measured pairs, with
 Adding logarithms is common practice, no source; the equations are those of data/conductance.csv and data/viscosity.csv:
 polynomial a + b T + c T^2 + d T^3, or a exp(b / T). Outside their span they go on as a exp(b / T) with the slope they
 have from end to end (a common slope where the span is short), and lose 10 % a hundred kelvin in certainty.
-Limits: any composition and temperature; far outside what was measured the spread grows until a factor of e, which means unknown.
+Limits: any composition and temperature; far outside what was measured the spread grows up to a factor of e, which
+means unknown.
 Worked value: NaCl conductance at 1083 K: 3.61 S/cm.
 """
 
