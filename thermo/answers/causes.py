@@ -75,7 +75,8 @@ def frozen_bath(facts: Facts) -> list[Cause]:
         f"starts to freeze at {celsius(own.T_K):.0f} +- {own.sigma_K:.0f} deg C ({own.first_solid} first), run at "
         f"{celsius(facts.run.T_K):.0f}: partly frozen with P {chance:.2f}"
     )
-    remedy = f"run at {celsius(own.T_K) + 30:.0f} deg C or more, or take a lower-melting mix"
+    safe_K = own.T_K + max(30.0, 2 * own.sigma_K)
+    remedy = f"run at {celsius(safe_K):.0f} deg C or more, or take a lower-melting mix"
     return [
         Cause("bath partly frozen", "the bath was partly frozen from the start", evidence, chance * facts.form, remedy)
     ]
