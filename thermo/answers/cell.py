@@ -231,7 +231,8 @@ def capture_note(air_m3_min: tuple[tuple[ExposureLimit, float], ...]) -> str:
     limit, flow = max(air_m3_min, key=lambda entry: entry[1])
     return (
         f"uncaptured, it would take {flow:.3g} m3/min of perfectly mixed air to stay at {limit.name}, "
-        f"{MIXING[0]:g} to {MIXING[1]:g} times that in a real room, against about {HOOD_M3_MIN:g} m3/min of a fume hood: capture at the anode and scrub"
+        f"{MIXING[0]:g} to {MIXING[1]:g} times that in a real room, "
+        f"against about {HOOD_M3_MIN:g} m3/min of a fume hood: capture at the anode and scrub"
     )
 
 
