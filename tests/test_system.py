@@ -166,3 +166,10 @@ def test_the_third_salt_term_needs_three_salts_and_a_preference():
     plain = made_up_system(SALTS, *PAIRS)
     mean = ((uneven.excess_potentials(MELT, 900.0) - plain.excess_potentials(MELT, 900.0)) * MELT).sum()
     assert mean < 0  # a cation that may choose its neighbours only lowers the energy
+
+
+def test_more_than_six_salts_are_refused():
+    seven = tuple(formula for formula, component in salts().items() if component.anion == "Cl")[:7]
+    assert salt_system(seven[:6]).salts == seven[:6]
+    with pytest.raises(InputError, match="7 salts in one melt: allowed are up to 6"):
+        salt_system(seven)

@@ -16,11 +16,10 @@ from itertools import combinations
 
 import numpy as np
 
-from thermo.equilibrium.system import SaltSystem, Solid, solid_weights
+from thermo.equilibrium.system import Propagation, SaltSystem, Solid
 from thermo.laws import two_anions
 from thermo.laws.formation import formation_gibbs, formation_row
-from thermo.laws.gibbs import Fusion, fusion_sigma
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.solids import DoubleSolid, PureSolid
 from thermo.records.interactions import PairModel, model_constant, pair_models
 from thermo.records.provenance import InputError
 from thermo.records.substances import double_salts, salt, salts
@@ -28,7 +27,7 @@ from thermo.records.substances import double_salts, salt, salts
 _SPAN_K = np.linspace(650.0, 1350.0, 15)  # where the exchange energies are taken as straight lines in T
 
 
-class ReciprocalSystem:
+class ReciprocalSystem(Propagation):
     """The laws of melts of `salts` of two anions; `models` maps frozenset pairs to PairModel."""
 
     def __init__(self, salts: Sequence[str], models: Mapping | None = None):
@@ -36,14 +35,12 @@ class ReciprocalSystem:
         models = pair_models() if models is None else models
         self.cations = list(dict.fromkeys(salt(f).cation for f in self.salts))
         fluorides, chlorides = ([_salt_of(cation, anion) for cation in self.cations] for anion in ("F", "Cl"))
-        self.constituents = (*fluorides, *chlorides)
+        super().__init__((*fluorides, *chlorides))
         self.own = tuple(self.constituents.index(f) for f in self.salts)
         self.melting_K = np.array([salt(f).melting_point_K for f in self.constituents])
         self._z = np.array([float(salt(f).charge) for f in fluorides])
         self._cation = np.array([self.cations.index(salt(f).cation) for f in self.salts])
         self._is_fluoride = np.array([salt(f).anion == "F" for f in self.salts])
-        self._position = {f: i for i, f in enumerate(self.constituents)}
-        self._fusions: dict[tuple[int, ...], Fusion] = {}
         self._parts = (SaltSystem(fluorides, models), SaltSystem(chlorides, models))
         self._anion_pairs = [models[key] for pair in zip(fluorides, chlorides, strict=True)
                              if (key := frozenset(pair)) in models]  # fmt: skip
@@ -78,12 +75,6 @@ class ReciprocalSystem:
                 found.append(DoubleSolid(formula, indices, tuple(counts.values()), dH, dS))
         return tuple(found)
 
-    def fusion(self, indices: tuple[int, ...]) -> Fusion:
-        """Fusion energies of the constituents at these positions, built once."""
-        if indices not in self._fusions:
-            self._fusions[indices] = Fusion([self.constituents[i] for i in indices])
-        return self._fusions[indices]
-
     def ions(self, x: np.ndarray) -> two_anions.Ions:
         """Ions of melts given by the salts weighed in, (N, n)."""
         return two_anions.ions_of(x, self._cation, self._is_fluoride, self._z)
@@ -113,24 +104,14 @@ class ReciprocalSystem:
             A += strength * two_anions.pairing_term(ions, i, j)
         return A, B
 
-    def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
-        """dD/d(parameters) of one solid at one melt x (n,) and T: one array a pair, in the pair's parameter order."""
+    def liquid_terms(self, x: np.ndarray, weights: np.ndarray) -> dict[tuple[int, int], float]:
+        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
         ions = self.ions(x[None, :])
-        weights = solid_weights(solid, len(self.constituents), y)
-        gradients = []
-        for pair in self.pairs:
-            row = np.zeros(len(pair.parameters))
-            for n, name in enumerate(pair.parameters):
-                phase, _, term = name.partition(":")
-                if phase == "liquid":
-                    row[n] = float(weights @ self._term(ions, pair, int(term[1:]))) * (T_K if term[0] == "b" else 1.0)
-                elif phase == "solid solution":
-                    share = _solution_share(solid, pair, term, y)
-                    row[n] = -share * (T_K if term[0] == "b" else 1.0)
-                elif isinstance(solid, DoubleSolid) and phase == solid.name:
-                    row[n] = (T_K if term == "dS" else -1.0) / sum(solid.counts)
-            gradients.append(row)
-        return gradients
+        return {
+            (p, k): float(weights @ self._term(ions, pair, k))
+            for p, pair in enumerate(self.pairs)
+            for k in pair.terms("liquid")
+        }
 
     def _term(self, ions: two_anions.Ions, pair: PairModel, order: int) -> np.ndarray:
         """Potentials (2 c,) that one liquid term of a pair gives at one melt, coefficient 1."""
@@ -141,20 +122,6 @@ class ReciprocalSystem:
         part = self._parts[0] if fluoride else self._parts[1]
         own = part.pair_term_potentials(pair, order, ions.X)
         return two_anions.cation_term(ions, own, fluoride)[0]
-
-    def fusion_errors(self, solid: Solid, T_K: float, y: np.ndarray | None) -> np.ndarray:
-        """What one sigma of each constituent's fusion energy does to D directly, J/mol, shape (2 c,)."""
-        weights = solid_weights(solid, len(self.constituents), y)
-        sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.constituents, weights, strict=True)]
-        return weights * np.array(sigma)
-
-    def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
-        """Variance of a quantity with these derivatives by parameters and direct fusion errors (2 c,)."""
-        total, fusion = 0.0, fusion_errors.astype(float)
-        for pair, gradient in zip(self.pairs, gradients, strict=True):
-            total += float(gradient @ pair.covariance @ gradient)
-            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
-        return total + float(fusion @ fusion)
 
     def model_variance(self, x: np.ndarray, weights: np.ndarray) -> float:
         """Variance of D from uncertain exchange energies and from predicting a reciprocal melt from its sides."""
@@ -167,13 +134,6 @@ class ReciprocalSystem:
         X, y = ions.X[0], float(ions.fluoride[0])
         mixed = sum(16 * X[i] * X[j] * y * (1 - y) for i, j in combinations(range(len(X)), 2))
         return total + (model_constant("several_salts_J_mol") * mixed) ** 2
-
-
-def _solution_share(solid: Solid, pair: PairModel, term: str, y: np.ndarray | None) -> float:
-    if not isinstance(solid, SolutionSolid) or not set(pair.salts) <= set(solid.formulas):
-        return 0.0
-    y_i, y_j = (y[solid.formulas.index(f)] for f in pair.salts)
-    return float(y_i * y_j * (y_i - y_j) ** int(term[1:]))
 
 
 @cache

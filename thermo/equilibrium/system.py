@@ -16,16 +16,84 @@ from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.mixing import REFERENCE_K, PairBasis, preference_strength, triple_potentials
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 from thermo.records.interactions import PairModel, model_constant, pair_models, ternary_terms
+from thermo.records.provenance import InputError
 from thermo.records.substances import double_salts, salt, salts
 
 MELT_METHOD = "group"
+MOST_SALTS = 6
 _ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
 IMMISCIBLE_J_mol = 90000.0  # members of one solid solution that nobody has seen dissolve in each other
 
 Solid = PureSolid | DoubleSolid | SolutionSolid
 
 
-class SaltSystem:
+class Propagation:
+    """How a driving force answers to what was fitted and tabulated, alike for melts of one anion and of two.
+
+    A subclass has `constituents`, `pairs` and `liquid_terms`.
+    """
+
+    constituents: tuple[str, ...]
+    pairs: list[PairModel]
+
+    def __init__(self, constituents: Sequence[str]):
+        self.constituents = tuple(constituents)
+        self._position = {f: i for i, f in enumerate(self.constituents)}
+        self._fusions: dict[tuple[int, ...], Fusion] = {}
+
+    def fusion(self, indices: tuple[int, ...]) -> Fusion:
+        """Fusion energies of the constituents at these positions, built once."""
+        if indices not in self._fusions:
+            self._fusions[indices] = Fusion([self.constituents[i] for i in indices])
+        return self._fusions[indices]
+
+    def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
+        """dD/d(parameters) of one solid at one melt x (n,) and T: one array a pair, in the pair's parameter order.
+
+        y: composition of the solid solution (its members), None for the other solids.
+        """
+        melt = self.liquid_terms(x, solid_weights(solid, len(self.constituents), y))
+        gradients = []
+        for p, pair in enumerate(self.pairs):
+            row = np.zeros(len(pair.parameters))
+            for n, name in enumerate(pair.parameters):
+                phase, _, term = name.partition(":")
+                if phase == "liquid":
+                    row[n] = melt[p, int(term[1:])] * (T_K if term[0] == "b" else 1.0)
+                elif phase == "solid solution":
+                    row[n] = -_solution_share(solid, pair, term, y) * (T_K if term[0] == "b" else 1.0)
+                elif isinstance(solid, DoubleSolid) and phase == solid.name:
+                    row[n] = (T_K if term == "dS" else -1.0) / sum(solid.counts)
+            gradients.append(row)
+        return gradients
+
+    def fusion_errors(self, solid: Solid, T_K: float, y: np.ndarray | None) -> np.ndarray:
+        """What one sigma of each constituent's fusion energy does to D directly, J/mol, shape (constituents,)."""
+        weights = solid_weights(solid, len(self.constituents), y)
+        sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.constituents, weights, strict=True)]
+        return weights * np.array(sigma)
+
+    def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
+        """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
+
+        The parameters' own answer to a fusion error is added before squaring: both come from the same salt.
+        """
+        total, fusion = 0.0, fusion_errors.astype(float)
+        for pair, gradient in zip(self.pairs, gradients, strict=True):
+            total += float(gradient @ pair.covariance @ gradient)
+            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
+        return total + float(fusion @ fusion)
+
+
+def _solution_share(solid: Solid, pair: PairModel, term: str, y: np.ndarray | None) -> float:
+    """y_i y_j (y_i - y_j)^k of the pair in the solid solution; 0 for other solids."""
+    if not isinstance(solid, SolutionSolid) or not set(pair.salts) <= set(solid.formulas):
+        return 0.0
+    y_i, y_j = (y[solid.formulas.index(f)] for f in pair.salts)
+    return float(y_i * y_j * (y_i - y_j) ** int(term[1:]))
+
+
+class SaltSystem(Propagation):
     """The laws of the melts made of `salts`; `models` maps frozenset pairs to PairModel (default: the fitted files)."""
 
     def __init__(
@@ -36,16 +104,15 @@ class SaltSystem:
         preference: float | None = None,
         terms: Mapping[tuple[frozenset, str], tuple[float, float]] | None = None,
     ):
-        self.salts = self.constituents = tuple(salts)
+        super().__init__(salts)
+        self.salts = self.constituents
         self.own = tuple(range(len(self.salts)))
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
-        self._fusions: dict[tuple[int, ...], Fusion] = {}
         models = pair_models() if models is None else models
         self.pairs: list[PairModel] = [
             models[key] for i, f in enumerate(self.salts) for g in self.salts[i + 1 :] if (key := frozenset((f, g)))
         ]
-        self._position = {f: i for i, f in enumerate(self.salts)}
         self._set_melt(method)
         self.fitted_terms = [
             (tuple(self._position[f] for f in salts_in_order(names)), kind == "balance", value, sigma)
@@ -83,7 +150,7 @@ class SaltSystem:
         """Positions of every three salts and the strength of their preference term, J/mol."""
         if not preference:
             return []
-        L = {frozenset(pair.salts): _regular_interaction(pair) for pair in self.pairs}
+        L = {frozenset(pair.salts): regular_interaction(pair) for pair in self.pairs}
         found = []
         for triple in combinations(range(len(self.salts)), 3):
             if "aluminium" in (self.groups[m] for m in triple):
@@ -134,12 +201,6 @@ class SaltSystem:
                     b.append(b_k)
         return SolutionSolid(tuple(place), indices, tuple(terms), tuple(a), tuple(b))
 
-    def fusion(self, indices: tuple[int, ...]) -> Fusion:
-        """Fusion energies of the salts at these positions, built once."""
-        if indices not in self._fusions:
-            self._fusions[indices] = Fusion([self.salts[i] for i in indices])
-        return self._fusions[indices]
-
     def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Excess potentials of the melt as A + B T for x (N, n): J/mol and J/(mol K), each (N, n)."""
         A, B = self.basis.potentials(x, self.a, self.b)
@@ -162,40 +223,9 @@ class SaltSystem:
         A, B = self.melt_energies(x)
         return A + B * T_K
 
-    def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
-        """dD/d(parameters) of one solid at one melt x (n,) and T: one array a pair, in the pair's parameter order.
-
-        y: composition of the solid solution (its members), None for the other solids.
-        """
-        weights = solid_weights(solid, len(self.salts), y)
-        melt = weights @ self.basis.matrix(x[None, :])[0]
-        gradients = []
-        for p, pair in enumerate(self.pairs):
-            row = np.zeros(len(pair.parameters))
-            for n, name in enumerate(pair.parameters):
-                phase, _, term = name.partition(":")
-                if phase == "liquid":
-                    share = melt[self._term_owner.index((p, int(term[1:])))]
-                    row[n] = share * (T_K if term[0] == "b" else 1.0)
-                elif phase == "solid solution":
-                    row[n] = -self._solution_share(solid, pair, term, y) * (T_K if term[0] == "b" else 1.0)
-                elif isinstance(solid, DoubleSolid) and phase == solid.name:
-                    row[n] = (T_K if term == "dS" else -1.0) / sum(solid.counts)
-            gradients.append(row)
-        return gradients
-
-    def _solution_share(self, solid: Solid, pair: PairModel, term: str, y: np.ndarray | None) -> float:
-        """y_i y_j (y_i - y_j)^k of the pair in the solid solution; 0 for other solids."""
-        if not isinstance(solid, SolutionSolid) or not set(pair.salts) <= set(solid.formulas):
-            return 0.0
-        y_i, y_j = (y[solid.formulas.index(f)] for f in pair.salts)
-        return float(y_i * y_j * (y_i - y_j) ** int(term[1:]))
-
-    def fusion_errors(self, solid: Solid, T_K: float, y: np.ndarray | None) -> np.ndarray:
-        """What one sigma of each salt's fusion energy does to D directly, J/mol, shape (n,)."""
-        weights = solid_weights(solid, len(self.salts), y)
-        sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.salts, weights, strict=True)]
-        return weights * np.array(sigma)
+    def liquid_terms(self, x: np.ndarray, weights: np.ndarray) -> dict[tuple[int, int], float]:
+        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
+        return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
 
     def model_variance(self, x: np.ndarray, weights: np.ndarray) -> float:
         """Variance of D because pairs alone predict melts of three and more salts, (J/mol)^2.
@@ -208,25 +238,14 @@ class SaltSystem:
         known = [term[3] * float(weights @ shape) for term, shape in zip(self.fitted_terms, shapes, strict=True)]
         return unknown**2 + sum(error**2 for error in known)
 
-    def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
-        """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
-
-        The parameters' own answer to a fusion error is added before squaring: both come from the same salt.
-        """
-        total, fusion = 0.0, fusion_errors.astype(float)
-        for pair, gradient in zip(self.pairs, gradients, strict=True):
-            total += float(gradient @ pair.covariance @ gradient)
-            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
-        return total + float(fusion @ fusion)
-
 
 def salts_in_order(names: frozenset) -> tuple[str, ...]:
     """Three salts of an AlF3 melt as the balance term wants them: by charge, then as listed; AlF3 comes last."""
     return tuple(sorted((f for f in salts() if f in names), key=lambda f: salt(f).charge))
 
 
-def _regular_interaction(pair: PairModel) -> float:
-    """a_0 + b_0 T of a pair's melt at the reference temperature, J/mol."""
+def regular_interaction(pair: PairModel) -> float:
+    """a_0 + b_0 T of a pair's melt at the reference temperature, 4 G^E(x = 1/2) of an unbent pair, J/mol."""
     a, b = pair.terms("liquid").get(0, (0.0, 0.0))
     return a + b * REFERENCE_K
 
@@ -258,7 +277,9 @@ def model_error_J_mol(x: np.ndarray) -> float:
 
 
 def build_system(salts: Sequence[str], models: Mapping | None = None):
-    """SaltSystem for salts of one anion, ReciprocalSystem for fluorides with chlorides."""
+    """SaltSystem for salts of one anion, ReciprocalSystem for fluorides with chlorides; InputError beyond six salts."""
+    if len(salts) > MOST_SALTS:
+        raise InputError(f"{len(salts)} salts in one melt: allowed are up to {MOST_SALTS}; nothing was measured beyond")
     if len({salt(f).anion for f in salts}) == 1:
         return SaltSystem(salts, models)
     from thermo.equilibrium.reciprocal import ReciprocalSystem  # builds on SaltSystem, so it is named here only
