@@ -21,15 +21,15 @@ from scipy.optimize import brentq
 from scipy.stats import norm
 from scipy.stats import t as student
 
+from thermo.equilibrium.system import regular_interaction
+from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel
+from thermo.records.solid_solutions import ANION_RADIUS_pm
 from thermo.records.substances import salt
 
-REFERENCE_K = 900.0
-TAU_K = 3000.0
-FLOOR_J_mol = 2500.0
-ANION_RADIUS_pm = {"F": 133.0, "Cl": 181.0}  # Shannon 1976, six-coordinate, from memory
-_WIDE = 1.0  # prior spread, in units of the scales below
-_SCALES = {"one": 15000.0, "delta": 300000.0, "delta2": 4.0e6}
+TAU_K = 3000.0  # excess entropy over enthalpy as in alkali pairs (assessment)
+FLOOR_J_mol = 2500.0  # judgement, no source: no rule of radii alone is trusted further
+_SPREADS = {"one": 15000.0, "delta": 300000.0, "delta2": 4.0e6}  # of the priors, J/mol times angstrom^k: judgement
 
 
 @dataclass(frozen=True)
@@ -86,13 +86,8 @@ def features_of(kind: tuple[str, str, str]) -> tuple[str, ...]:
     return ("delta2",) if kind[0] == "alkali" else ("one", "delta2")
 
 
-def mean_interaction(model: PairModel) -> float:
-    """Regular interaction of an assessed pair at 900 K: the curvature-free strength 4 G^E(x = 1/2), J/mol."""
-    return sum(a + b * REFERENCE_K for k, (a, b) in model.terms("liquid").items() if k == 0)
-
-
 def interaction_sigma(model: PairModel) -> float:
-    """Standard deviation of `mean_interaction` by the pair's own fit, J/mol."""
+    """Standard deviation of `regular_interaction` by the pair's own fit, J/mol."""
     at = [model.parameters.index("liquid:a0"), model.parameters.index("liquid:b0")]
     g = np.array([1.0, REFERENCE_K])
     return float(np.sqrt(g @ model.covariance[np.ix_(at, at)] @ g))
@@ -103,12 +98,8 @@ def fit_rules(assessed: Mapping[frozenset, PairModel]) -> dict[tuple[str, str, s
     by_family: dict[tuple[str, str, str], list[tuple[str, str, float, float]]] = {}
     for model in assessed.values():
         a, b = model.salts
-        by_family.setdefault(family(a, b), []).append((a, b, mean_interaction(model), interaction_sigma(model)))
-    kinds = [
-        (first, second, anion)
-        for anion in ANION_RADIUS_pm
-        for first, second in _FAMILIES
-    ]  # fmt: skip
+        by_family.setdefault(family(a, b), []).append((a, b, regular_interaction(model), interaction_sigma(model)))
+    kinds = [(first, second, anion) for anion in ANION_RADIUS_pm for first, second in _FAMILIES]
     return {kind: _fit(kind, by_family.get(kind, [])) for kind in kinds}
 
 
@@ -128,7 +119,7 @@ _FAMILIES = (
 def _fit(kind: tuple[str, str, str], points: list[tuple[str, str, float, float]]) -> SizeRule:
     """Weighted regression; scatter is what the pairs' own sigmas leave unexplained, widened where pairs are few."""
     features = features_of(kind)
-    spread = np.array([_WIDE * _SCALES[name] for name in features])
+    spread = np.array([_SPREADS[name] for name in features])
     rows = np.array([feature_row(features, a, b) for a, b, _, _ in points]).reshape(len(points), len(features))
     L, own = (np.array([point[n] for point in points]) for n in (2, 3))
     freedom = max(len(points) - len(features), 1)
