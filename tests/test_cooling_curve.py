@@ -12,7 +12,6 @@ from thermo.equilibrium.freezing import solidus
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.lowest_melt import lowest
 from thermo.present.commands import main
-from thermo.present.cooling_command import cooling_rows
 from thermo.records.composition import formula_mass, from_amounts
 from thermo.records.contaminants import contaminated
 from thermo.records.provenance import InputError, sources
@@ -236,9 +235,3 @@ def test_command_refuses_in_one_line(words, named, capsys):
     assert printed.out == ""
     assert printed.err.count("\n") == 1
     assert named in printed.err
-
-
-def test_rows_for_a_table():
-    rows = cooling_rows(check_cooling(DOWNS, (kelvin(600), kelvin(499))))
-    assert all(set(row) == {"what", "verdict", "evidence"} and all(row.values()) for row in rows)
-    assert sum(row["what"].startswith("arrest") for row in rows) == 2

@@ -1,10 +1,8 @@
 """The command `cell`: words in, one run of a cell out, as text for people or as JSON (present/cell_json)."""
 
 import argparse
-import json
-import sys
 
-from thermo.records.composition import BASES, from_amounts, parse_amounts
+from thermo.present.command_parts import add_run, composition, show
 from thermo.records.provenance import InputError
 from thermo.records.units import temperature_K
 
@@ -13,12 +11,7 @@ HELP = "charge, metal, halogen, order of deposition, drift of the bath, drops, v
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Options of `cell`."""
-    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
-    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
-    sub.add_argument("--metal", required=True, metavar="Mg", help="the metal wanted")
-    sub.add_argument("--at", required=True, type=float, metavar="700", help="bath temperature, deg C")
-    sub.add_argument("--amps", required=True, type=float, metavar="5", help="current, A")
-    sub.add_argument("--hours", required=True, type=float, metavar="2", help="time, h")
+    add_run(sub)
     for name, example, text in (
         ("--bath-g", "500", "mass of the bath, g: gives drift and freezing"),
         ("--efficiency", "0.8", "current efficiency, 0 to 1"),
@@ -41,13 +34,8 @@ def run(options: argparse.Namespace) -> int:
     from thermo.answers.cell import describe_cell
     from thermo.present.cell_json import cell_json
 
-    if options.basis not in BASES:
-        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
-    melt = from_amounts(parse_amounts(options.amounts), options.basis)
-    T_K = temperature_K(options.at, "--at")
-    found = cell_json(describe_cell(melt, options.metal, T_K, _run_of(options)))
-    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else cell_text(found)) + "\n")
-    return 0
+    melt, T_K = composition(options), temperature_K(options.at, "--at")
+    return show(options, cell_json(describe_cell(melt, options.metal, T_K, _run_of(options))), cell_text)
 
 
 def _run_of(options: argparse.Namespace):

@@ -14,7 +14,7 @@ from thermo.records.units import celsius
 def cell_json(answer: CellAnswer) -> dict:
     """The whole record; parts that were not asked for are None."""
     couple = answer.order.couple(answer.metal)
-    gas, weighed = answer.halogen, answer.weighed
+    weighed = answer.weighed
     found = {
         "composition": composition_json(answer.composition),
         "metal": answer.metal,
@@ -25,15 +25,7 @@ def cell_json(answer: CellAnswer) -> dict:
         "current_efficiency": None if weighed is None else rounded(weighed.value, 5),
         "sigma_current_efficiency": None if weighed is None else rounded(weighed.sigma, 5),
         "salt_consumed_g": rounded(answer.salt_g, 4),
-        "halogen": {
-            "formula": gas.formula,
-            "g": rounded(gas.g, 5),
-            "L_25C_1atm": rounded(gas.L, 5),
-            "NaOH_g": rounded(gas.NaOH_g, 5),
-            "L_chosen": rounded(answer.halogen_chosen.L, 5),
-            "chosen_C": rounded(celsius(answer.halogen_chosen.T_K), 2),
-            "chosen_kPa": rounded(answer.halogen_chosen.p_Pa / 1000, 4),
-        },
+        "halogen": _halogen_json(answer),
         "decomposition_V": rounded(couple.E_V, 4),
         "sigma_decomposition_V": rounded(couple.sigma_V, 4),
         "standard_V": rounded(couple.E0_V, 4),
@@ -53,15 +45,32 @@ def cell_json(answer: CellAnswer) -> dict:
     }
     found |= _drift_json(answer) | _loss_json(answer) | _power_json(answer)
     return found | {
-        "air_m3_min": [
-            {"limit": limit.name, "ppm": limit.ppm, "m3_min": rounded(flow, 3), "provenance": limit.provenance}
-            for limit, flow in answer.air_m3_min
-        ],
+        "air_m3_min": _air_json(answer),
         "capture": capture_note(answer.air_m3_min),
         "notes": list(answer.notes),
         "cautions": list(answer.cautions),
         "sources": cite(answer.sources),
     }
+
+
+def _halogen_json(answer: CellAnswer) -> dict:
+    gas, chosen = answer.halogen, answer.halogen_chosen
+    return {
+        "formula": gas.formula,
+        "g": rounded(gas.g, 5),
+        "L_25C_1atm": rounded(gas.L, 5),
+        "NaOH_g": rounded(gas.NaOH_g, 5),
+        "L_chosen": rounded(chosen.L, 5),
+        "chosen_C": rounded(celsius(chosen.T_K), 2),
+        "chosen_kPa": rounded(chosen.p_Pa / 1000, 4),
+    }
+
+
+def _air_json(answer: CellAnswer) -> list[dict]:
+    return [
+        {"limit": limit.name, "ppm": limit.ppm, "m3_min": rounded(flow, 3), "provenance": limit.provenance}
+        for limit, flow in answer.air_m3_min
+    ]
 
 
 def _couple_json(couple) -> dict:

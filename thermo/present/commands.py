@@ -11,7 +11,6 @@ import math
 import os
 import re
 import sys
-from collections.abc import Callable
 
 from thermo.present import (
     cell_command,
@@ -21,7 +20,8 @@ from thermo.present import (
     review_command,
     weigh_command,
 )
-from thermo.records.composition import BASES, Composition, from_amounts, parse_amounts
+from thermo.present.command_parts import add_composition, composition, show
+from thermo.records.composition import Composition, parse_amounts
 from thermo.records.provenance import InputError, RangeError, suggest
 from thermo.records.units import ZERO_C, temperature_K
 
@@ -114,22 +114,6 @@ def _check_numbers(options: argparse.Namespace) -> None:
         raise InputError(f"--superheat {superheat_K:g} K: allowed is 0 to 500")
 
 
-def _print(options: argparse.Namespace, found: dict, text: Callable[[dict], str]) -> int:
-    print(json.dumps(found, ensure_ascii=False) if options.json else text(found))
-    return 0
-
-
-def _add_composition(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
-    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
-
-
-def _composition(options: argparse.Namespace) -> Composition:
-    if options.basis not in BASES:
-        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
-    return from_amounts(parse_amounts(options.amounts), options.basis)
-
-
 def _add_salts(sub: argparse.ArgumentParser) -> None:
     pass
 
@@ -138,11 +122,11 @@ def _run_salts(options: argparse.Namespace) -> int:
     from thermo.present.answers_json import salts_json
     from thermo.present.answers_text import salts_text
 
-    return _print(options, salts_json(), salts_text)
+    return show(options, salts_json(), salts_text)
 
 
 def _add_melt(sub: argparse.ArgumentParser) -> None:
-    _add_composition(sub)
+    add_composition(sub)
     sub.add_argument("--metal", metavar="Mg", help="the metal wanted")
     sub.add_argument("--at", type=float, metavar="700", help="working temperature, deg C")
     sub.add_argument("--deposit", help="liquid or solid, when only one will do")
@@ -156,8 +140,8 @@ def _run_melt(options: argparse.Namespace) -> int:
     from thermo.present.answers_json import melt_json
     from thermo.present.answers_text import melt_text
 
-    answer = describe_melt(
-        _composition(options),
+    found = describe_melt(
+        composition(options),
         options.metal,
         None if options.at is None else temperature_K(options.at, "--at"),
         options.deposit,
@@ -165,7 +149,7 @@ def _run_melt(options: argparse.Namespace) -> int:
         options.vessel,
         options.atmosphere,
     )
-    return _print(options, melt_json(answer), melt_text)
+    return show(options, melt_json(found), melt_text)
 
 
 def _add_pair(sub: argparse.ArgumentParser) -> None:
@@ -181,7 +165,7 @@ def _run_pair(options: argparse.Namespace) -> int:
 
     a, b = options.a, options.b
     points = pair_invariants(a, b)
-    return _print(options, pair_json(a, b, points, pair_models()[frozenset((a, b))]), pair_text)
+    return show(options, pair_json(a, b, points, pair_models()[frozenset((a, b))]), pair_text)
 
 
 def _add_lowest(sub: argparse.ArgumentParser) -> None:
@@ -194,7 +178,7 @@ def _run_lowest(options: argparse.Namespace) -> int:
     from thermo.present.answers_text import lowest_text
 
     point = lowest(options.salts)
-    return _print(options, lowest_json(point, Composition(point.salts, point.fractions)), lowest_text)
+    return show(options, lowest_json(point, Composition(point.salts, point.fractions)), lowest_text)
 
 
 def _add_assess(sub: argparse.ArgumentParser) -> None:

@@ -5,16 +5,14 @@ Worked value: NaCl=48 CaCl2=52 --arrest 500: the last freezing, at 500 deg C.
 """
 
 import argparse
-import json
-import sys
 from typing import TYPE_CHECKING
 
-from thermo.records.composition import BASES, from_amounts, parse_amounts
+from thermo.present.command_parts import add_composition, composition, show
 from thermo.records.provenance import InputError, cite
 from thermo.records.units import celsius, temperature_K
 
 if TYPE_CHECKING:  # the answers are imported when the command runs: other commands stay quick
-    from thermo.answers.cooling_curve import Candidate, CoolingCheck
+    from thermo.answers.cooling_curve import Arrest, Candidate, CoolingCheck
 
 HELP = "arrests read while a melt cools: do they fit it, and what else would show them"
 _SHOWN = 6
@@ -22,8 +20,7 @@ _SHOWN = 6
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Words of the command."""
-    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
-    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
+    add_composition(sub)
     sub.add_argument(
         "--arrest", type=float, action="append", default=[], metavar="498", help="an arrest, deg C; once for each"
     )
@@ -39,49 +36,32 @@ def run(options: argparse.Namespace) -> int:
     """Answer and print; the exit code."""
     from thermo.answers.cooling_curve import check_cooling
 
-    if options.basis not in BASES:
-        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
     if not options.arrest:
         raise InputError("no arrest given; allowed are 1 to 8, as --arrest 498 --arrest 620")
-    melt = from_amounts(parse_amounts(options.amounts), options.basis)
     arrests = tuple(temperature_K(t_C, "--arrest") for t_C in options.arrest)
-    found = cooling_json(check_cooling(melt, arrests, options.reading_sigma, options.spread / 100))
-    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else cooling_text(found)) + "\n")
-    return 0
+    check = check_cooling(composition(options), arrests, options.reading_sigma, options.spread / 100)
+    return show(options, cooling_json(check), cooling_text)
 
 
 def cooling_json(check: "CoolingCheck") -> dict:
     """The check as a dictionary."""
     from thermo.present.answers_json import composition_json, rounded
 
-    def t_C(T_K: float | None) -> float | None:
-        return None if T_K is None else rounded(celsius(T_K), 2)
-
     return {
         "composition": composition_json(check.composition),
         "liquidus": {
-            "T_C": t_C(check.liquidus.T_K),
+            "T_C": _t_C(check.liquidus.T_K),
             "sigma_K": rounded(check.liquidus.sigma_K, 2),
             "first_solid": check.liquidus.first_solid,
             "status": check.liquidus.status,
         },
-        "solidus": {"T_C": t_C(check.solidus_K), "sigma_K": rounded(check.sigma_solidus_K, 2)},
+        "solidus": {"T_C": _t_C(check.solidus_K), "sigma_K": rounded(check.sigma_solidus_K, 2)},
         "events": [
-            {"stage": e.stage, "T_C": t_C(e.T_K), "sigma_K": rounded(e.sigma_K, 2), "solids": list(e.solids)}
+            {"stage": e.stage, "T_C": _t_C(e.T_K), "sigma_K": rounded(e.sigma_K, 2), "solids": list(e.solids)}
             for e in check.events
         ],
         "verdict": check.verdict,
-        "arrests": [
-            {
-                "T_C": t_C(a.T_K),
-                "verdict": a.verdict,
-                "stage": a.stage,
-                "difference_K": rounded(a.difference_K, 2),
-                "sigma_K": rounded(a.sigma_K, 2),
-                "evidence": a.words,
-            }
-            for a in check.arrests
-        ],
+        "arrests": [_arrest_json(arrest) for arrest in check.arrests],
         "compositions": [_candidate_json(entry, check) for entry in check.candidates],
         "other_explanations": [
             {"key": e.key, "verdict": e.verdict, "evidence": e.evidence, "check": e.check}
@@ -90,6 +70,23 @@ def cooling_json(check: "CoolingCheck") -> dict:
         ],
         "notes": list(check.notes),
         "sources": cite(check.sources),
+    }
+
+
+def _t_C(T_K: float | None) -> float | None:
+    return None if T_K is None else round(float(celsius(T_K)), 2)
+
+
+def _arrest_json(arrest: "Arrest") -> dict:
+    from thermo.present.answers_json import rounded
+
+    return {
+        "T_C": _t_C(arrest.T_K),
+        "verdict": arrest.verdict,
+        "stage": arrest.stage,
+        "difference_K": rounded(arrest.difference_K, 2),
+        "sigma_K": rounded(arrest.sigma_K, 2),
+        "evidence": arrest.words,
     }
 
 
@@ -128,22 +125,6 @@ def candidate_words(entry: "Candidate", check: "CoolingCheck") -> str:
         off += f"; explains {len(entry.explains_K)} of {len(check.arrests)} arrests"
     edge = "; reaches the edge of the search" if melt.open_end else ""
     return f"{', '.join(ranges)}: {off}{edge}"
-
-
-def cooling_rows(check: "CoolingCheck") -> list[dict]:
-    """Rows of a table for people: what the arrests say, nearby compositions, other explanations.
-
-    Keys: `what`, `verdict`, `evidence`.
-    """
-    rows = [
-        {"what": f"arrest {celsius(a.T_K):.0f} deg C", "verdict": a.verdict, "evidence": a.words} for a in check.arrests
-    ]
-    for entry in check.candidates[:_SHOWN]:
-        verdict = "too close to call" if entry.melt.includes_intended else "would show the highest arrest"
-        rows.append({"what": "composition", "verdict": verdict, "evidence": candidate_words(entry, check)})
-    for e in check.explanations:
-        rows.append({"what": e.key, "verdict": e.verdict, "evidence": f"{e.evidence}. Check: {e.check}"})
-    return rows
 
 
 def cooling_text(found: dict) -> str:

@@ -6,15 +6,15 @@ Worked value: no options: pure cryolite, cryolite ratio 3.
 """
 
 import argparse
-import json
-import sys
 from typing import TYPE_CHECKING
 
+from thermo.present.command_parts import show
 from thermo.records.provenance import InputError, cite
 from thermo.records.units import celsius
 
 if TYPE_CHECKING:  # the answer is imported when the command runs: other commands stay quick
     from thermo.answers.bath import BathAnswer
+    from thermo.records.baths import BathName
 
 HELP = "an aluminium bath by excess AlF3, alumina and additions: freezing, density, aluminium"
 OPTIONS = {"CaF2": "caf2", "LiF": "lif", "MgF2": "mgf2", "KF": "kf"}
@@ -39,9 +39,7 @@ def run(options: argparse.Namespace) -> int:
         raise InputError(f"--superheat {options.superheat:g} K: allowed is 0 to {MOST_SUPERHEAT_K:g}")
     additions = {formula: getattr(options, option) for formula, option in OPTIONS.items()}
     salts = bath_composition(options.excess_alf3, additions, options.al2o3)
-    found = bath_json(describe_bath(salts, options.al2o3, options.superheat))
-    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else bath_text(found)) + "\n")
-    return 0
+    return show(options, bath_json(describe_bath(salts, options.al2o3, options.superheat)), bath_text)
 
 
 def bath_json(answer: "BathAnswer") -> dict:
@@ -49,16 +47,10 @@ def bath_json(answer: "BathAnswer") -> dict:
     from thermo.answers.cautions import cautions
     from thermo.present.answers_json import composition_json, rounded
 
-    name, liquidus = answer.name, answer.liquidus
+    liquidus = answer.liquidus
     keys = dict.fromkeys((*liquidus.sources, *answer.density.sources, *answer.aluminium_density.sources))
     return {
-        "bath": {
-            "cryolite_ratio": rounded(name.cryolite_ratio, 4),
-            "bath_ratio": rounded(name.bath_ratio, 4),
-            "excess_AlF3_mass_percent": rounded(name.excess_alf3_pct, 3),
-            "Al2O3_mass_percent": rounded(name.alumina_pct, 3),
-            "additions_mass_percent": {f: rounded(pct, 3) for f, pct in name.additions_pct.items()},
-        },
+        "bath": _name_json(answer.name),
         "composition": composition_json(answer.composition),
         "liquidus": {
             "T_C": rounded(celsius(liquidus.T_K), 2),
@@ -85,6 +77,18 @@ def bath_json(answer: "BathAnswer") -> dict:
         "notes": [*liquidus.notes, *answer.density.caveats],
         "cautions": list(cautions(answer.composition, "Al")),
         "sources": cite(keys),
+    }
+
+
+def _name_json(name: "BathName") -> dict:
+    from thermo.present.answers_json import rounded
+
+    return {
+        "cryolite_ratio": rounded(name.cryolite_ratio, 4),
+        "bath_ratio": rounded(name.bath_ratio, 4),
+        "excess_AlF3_mass_percent": rounded(name.excess_alf3_pct, 3),
+        "Al2O3_mass_percent": rounded(name.alumina_pct, 3),
+        "additions_mass_percent": {f: rounded(pct, 3) for f, pct in name.additions_pct.items()},
     }
 
 

@@ -5,10 +5,9 @@ Worked value: --metal Na --salts NaCl,CaCl2 lists near 48/52 mol%, liquidus 500 
 """
 
 import argparse
-import json
-import sys
 from typing import TYPE_CHECKING
 
+from thermo.present.command_parts import show
 from thermo.records.provenance import InputError
 from thermo.records.substances import salt
 from thermo.records.units import celsius, temperature_K
@@ -49,9 +48,7 @@ def run(options: argparse.Namespace) -> int:
         vessel=options.vessel,
         atmosphere=options.atmosphere,
     )
-    found = find_json(wish, find_melts(wish))
-    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else find_text(found)) + "\n")
-    return 0
+    return show(options, find_json(wish, find_melts(wish)), find_text)
 
 
 def parse_salts(words: str) -> tuple[str, ...]:

@@ -5,12 +5,10 @@ Worked value: 20/40/40 mass% MgCl2-NaCl-KCl, Mg, 5 A for 2 h, 0.5 g weighed: cur
 """
 
 import argparse
-import json
-import sys
 from typing import TYPE_CHECKING
 
-from thermo.records.composition import BASES, from_amounts, parse_amounts
-from thermo.records.provenance import InputError, cite
+from thermo.present.command_parts import add_run, composition, show
+from thermo.records.provenance import cite
 from thermo.records.sightings import observations
 from thermo.records.units import celsius, temperature_K
 
@@ -22,12 +20,7 @@ HELP = "what a weighed metal says of a run, and what most likely went wrong"
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Words of the command."""
-    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
-    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
-    sub.add_argument("--metal", required=True, metavar="Mg", help="the metal wanted")
-    sub.add_argument("--at", type=float, required=True, metavar="700", help="temperature of the run, deg C")
-    sub.add_argument("--amps", type=float, required=True, metavar="5", help="current, A")
-    sub.add_argument("--hours", type=float, required=True, metavar="2", help="time, h")
+    add_run(sub)
     sub.add_argument("--weighed-g", type=float, required=True, metavar="0.5", help="metal weighed, g")
     words = ", ".join(observations())
     sub.add_argument("--saw", nargs="+", action="extend", default=[], metavar="WORD", help=f"what was seen: {words}")
@@ -45,10 +38,8 @@ def run(options: argparse.Namespace) -> int:
     from thermo.answers.review import review
     from thermo.answers.run import run_of
 
-    if options.basis not in BASES:
-        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
     done = run_of(
-        from_amounts(parse_amounts(options.amounts), options.basis),
+        composition(options),
         options.metal,
         temperature_K(options.at, "--at"),
         options.amps,
@@ -60,9 +51,7 @@ def run(options: argparse.Namespace) -> int:
         options.atmosphere,
         tuple(options.hydrate),
     )
-    found = review_json(review(done, tuple(options.saw)))
-    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else review_text(found)) + "\n")
-    return 0
+    return show(options, review_json(review(done, tuple(options.saw))), review_text)
 
 
 def review_json(found: "Review") -> dict:

@@ -5,12 +5,11 @@ Worked value: NaCl=42 CaCl2=58 --basis mass --total-g 300 --from CaCl2=CaCl2.2H2
 """
 
 import argparse
-import json
-import sys
 from typing import TYPE_CHECKING
 
-from thermo.records.composition import BASES, from_amounts, parse_amounts
-from thermo.records.provenance import InputError, cite
+from thermo.present.command_parts import add_composition, composition, show
+from thermo.records.composition import parse_amounts, parse_pairs
+from thermo.records.provenance import cite
 from thermo.records.units import celsius
 
 if TYPE_CHECKING:  # the answers are imported when the command runs: other commands stay quick
@@ -21,8 +20,7 @@ HELP = "what to weigh out from bottles that hold water or are not pure"
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Words of the command."""
-    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
-    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
+    add_composition(sub)
     sub.add_argument("--total-g", type=float, required=True, metavar="500", help="grams of dry melt wanted")
     sub.add_argument(
         "--from", dest="bottles", action="append", default=[], metavar="SALT=HYDRATE", help="MgCl2=MgCl2.6H2O"
@@ -41,43 +39,19 @@ def run(options: argparse.Namespace) -> int:
     """Answer and print; the exit code."""
     from thermo.answers.weighing import weigh_out, weighed_as_dry
 
-    if options.basis not in BASES:
-        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
     bottles = parse_bottles(options.bottles)
-    composition = from_amounts(parse_amounts(options.amounts), options.basis)
-    weighing = weigh_out(composition, options.total_g, bottles, parse_assays(options.assays))
-    found = weigh_json(weighing, weighed_as_dry(weighing, bottles))
-    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else weigh_text(found)) + "\n")
-    return 0
+    weighing = weigh_out(composition(options), options.total_g, bottles, parse_assays(options.assays))
+    return show(options, weigh_json(weighing, weighed_as_dry(weighing, bottles)), weigh_text)
 
 
 def parse_bottles(words: list[str]) -> dict[str, str]:
     """['MgCl2=MgCl2.6H2O'] to {'MgCl2': 'MgCl2.6H2O'}; InputError names the offending word."""
-    bottles: dict[str, str] = {}
-    for word in words:
-        formula, mark, label = word.partition("=")
-        if not (mark and formula and label):
-            raise InputError(f"--from {word!r}: allowed is SALT=HYDRATE, as MgCl2=MgCl2.6H2O")
-        if formula in bottles:
-            raise InputError(f"--from {word!r}: {formula} is named twice; allowed is once")
-        bottles[formula] = label
-    return bottles
+    return parse_pairs(words, "SALT=HYDRATE, as MgCl2=MgCl2.6H2O", "--from ")
 
 
 def parse_assays(words: list[str]) -> dict[str, float]:
     """['CaCl2=0.77'] to {'CaCl2': 0.77}; InputError names the offending word."""
-    assays: dict[str, float] = {}
-    for word in words:
-        label, mark, text = word.partition("=")
-        if not (mark and label and text):
-            raise InputError(f"--assay {word!r}: allowed is SALT=FRACTION, as CaCl2=0.77")
-        if label in assays:
-            raise InputError(f"--assay {word!r}: {label} is named twice; allowed is once")
-        try:
-            assays[label] = float(text)
-        except ValueError:
-            raise InputError(f"--assay {word!r}: {text!r} is not a number; allowed is SALT=FRACTION") from None
-    return assays
+    return parse_amounts(words, "SALT=FRACTION, as CaCl2=0.77", "--assay ")
 
 
 def _grams(masses) -> dict[str, float]:

@@ -118,17 +118,26 @@ def one_anion(composition: Composition, what: str) -> None:
         raise InputError(f"{what} {named}: two anions; allowed are chlorides only or fluorides only")
 
 
-def parse_amounts(words: list[str]) -> dict[str, float]:
+def parse_pairs(words: list[str], allowed: str, where: str = "") -> dict[str, str]:
+    """['MgCl2=MgCl2.6H2O'] to {'MgCl2': 'MgCl2.6H2O'}; InputError says where, names the word and what is allowed."""
+    pairs: dict[str, str] = {}
+    for word in words:
+        name, mark, text = word.partition("=")
+        if not mark or not name or not text:
+            raise InputError(f"{where}{word!r}: allowed is {allowed}")
+        if name in pairs:
+            raise InputError(f"{where}{word!r}: {name} is named twice; allowed is once")
+        pairs[name] = text
+    return pairs
+
+
+def parse_amounts(words: list[str], allowed: str = "SALT=AMOUNT, as KCl=68", where: str = "") -> dict[str, float]:
     """['KCl=68', 'MgCl2=32'] to {'KCl': 68.0, 'MgCl2': 32.0}; InputError names the offending word."""
     amounts: dict[str, float] = {}
-    for word in words:
-        formula, mark, text = word.partition("=")
-        if not mark or not formula or not text:
-            raise InputError(f"{word!r}: allowed is SALT=AMOUNT, as KCl=68")
-        if formula in amounts:
-            raise InputError(f"{word!r}: {formula} is named twice; allowed is once")
+    for name, text in parse_pairs(words, allowed, where).items():
         try:
-            amounts[formula] = float(text)
+            amounts[name] = float(text)
         except ValueError:
-            raise InputError(f"{word!r}: the amount {text!r} is not a number; allowed is SALT=AMOUNT") from None
+            word = f"{name}={text}"
+            raise InputError(f"{where}{word!r}: {text!r} is not a number; allowed is {allowed}") from None
     return amounts

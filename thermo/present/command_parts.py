@@ -1,0 +1,40 @@
+"""What the commands share: the words of a melt and of a run, and how an answer is printed.
+
+Limits: words only; each command imports its answer when it runs. Worked value: `NaCl=1 --basis mass` is pure NaCl.
+"""
+
+import argparse
+import json
+import sys
+from collections.abc import Callable
+
+from thermo.records.composition import BASES, Composition, from_amounts, parse_amounts
+from thermo.records.provenance import InputError
+
+
+def add_composition(sub: argparse.ArgumentParser) -> None:
+    """The words of a melt."""
+    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
+    sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
+
+
+def composition(options: argparse.Namespace) -> Composition:
+    """The melt that was typed; InputError where it is none."""
+    if options.basis not in BASES:
+        raise InputError(f"--basis {options.basis!r}: allowed are {' and '.join(BASES)}")
+    return from_amounts(parse_amounts(options.amounts), options.basis)
+
+
+def add_run(sub: argparse.ArgumentParser) -> None:
+    """The words of a run of a cell: melt, metal, temperature, current and time."""
+    add_composition(sub)
+    sub.add_argument("--metal", required=True, metavar="Mg", help="the metal wanted")
+    sub.add_argument("--at", required=True, type=float, metavar="700", help="bath temperature, deg C")
+    sub.add_argument("--amps", required=True, type=float, metavar="5", help="current, A")
+    sub.add_argument("--hours", required=True, type=float, metavar="2", help="time, h")
+
+
+def show(options: argparse.Namespace, found: dict, text: Callable[[dict], str]) -> int:
+    """Print an answer, for people or as one JSON object; the exit code."""
+    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else text(found)) + "\n")
+    return 0
