@@ -10,12 +10,11 @@ Needs the package janaf (development only).
 
 import numpy as np
 
-from thermo.equilibrium.gibbs_fit import FORMS, Piece, fit_piece, table_segments
+from thermo.equilibrium.gibbs_fit import FORMS, T298, Piece, fit_piece, pinned, table_segments
 from thermo.equilibrium.table_text import table_text
 from thermo.records.provenance import read_table
 
 END_K = 2000.0
-T298 = 298.15
 TABLES = {  # reference state, liquid, gas
     "Li": ("Li-001", "Li-003", "Li-005"),
     "Na": ("Na-001", "Na-003", "Na-005"),
@@ -75,10 +74,8 @@ def handbook_pieces(rows: list[dict[str, str]]) -> list[Piece]:
         else:
             S = float(row["S298_J_mol_K"])
             G = -low * S
-        a, b = float(row["Cp_a_J_mol_K"]), float(row["Cp_b_J_mol_K2"])
-        c1 = round(-S + a * (1 + float(np.log(low))) + b * low, 7)
-        c0 = round(G - c1 * low + a * low * float(np.log(low)) + b / 2 * low**2, 4)
-        pieces.append(Piece(row["phase"], low, high, (c0, c1, -a, -b / 2 + 0.0, 0.0, 0.0)))
+        cp = np.array([float(row["Cp_a_J_mol_K"]), float(row["Cp_b_J_mol_K2"]), 0.0, 0.0])
+        pieces.append(Piece(row["phase"], low, high, pinned((low, G, S), cp)))
     return pieces
 
 

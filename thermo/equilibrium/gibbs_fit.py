@@ -145,7 +145,7 @@ def table_segments(index: str, reference_J_mol: float) -> list[Segment]:
     return segments
 
 
-def _pinned(pin: tuple[float, float, float], cp: np.ndarray) -> tuple[float, ...]:
+def pinned(pin: tuple[float, float, float], cp: np.ndarray) -> tuple[float, ...]:
     """Six coefficients from the Cp terms, with G and S exact at the pin; what is stored is what is used."""
     T, G, S = pin
     a, b, c, d = (float(f"{value:.7g}") for value in cp)
@@ -179,7 +179,7 @@ def fit_piece(phase: str, low: float, high: float, rows: Segment, pin: tuple[flo
         off_G = np.abs(gibbs @ terms - target[: len(rows.T_K)]).max()
         if off_G < 2.0 and np.abs(cp @ terms - rows.Cp).max() < 0.3:
             break
-    return Piece(phase, low, high, _pinned(pin, terms))
+    return Piece(phase, low, high, pinned(pin, terms))
 
 
 def solid_pieces(formula: str, segments: list[Segment], melting_K: float, pin=None) -> list[Piece]:
@@ -228,7 +228,7 @@ def liquid_pieces(segments: list[Segment], pin: tuple[float, float, float]) -> l
     upper.append(fit_piece("liquid", LIQUID_KNOT, end, hot, upper[0].pin(LIQUID_KNOT)))
 
     def constant(cp: float) -> Piece:
-        return Piece("liquid", T298, start, _pinned(upper[0].pin(start), np.array([cp, 0.0, 0.0, 0.0])))
+        return Piece("liquid", T298, start, pinned(upper[0].pin(start), np.array([cp, 0.0, 0.0, 0.0])))
 
     at_zero, at_one = (_glass_gap(constant(cp), glass, T_check) for cp in (0.0, 1.0))
     cp = (-GLASS_ALLOWANCE - at_zero) / (at_one - at_zero)  # the gap is linear in this constant
@@ -240,11 +240,11 @@ def handbook_pieces(row: dict[str, str], record: Salt) -> list[Piece]:
     """Solid and liquid of a salt without table: linear Cp of the crystal, constant dCp, fusion from salts.csv."""
     cp = np.array([float(row["Cp_solid_a_J_mol_K"]), float(row["Cp_solid_b_J_mol_K2"]), 0.0, 0.0])
     entropy = float(row["S298_J_mol_K"])
-    solid = Piece("solid", T298, HANDBOOK_END, _pinned((T298, -T298 * entropy, entropy), cp))
+    solid = Piece("solid", T298, HANDBOOK_END, pinned((T298, -T298 * entropy, entropy), cp))
     T, G, S = solid.pin(record.melting_point_K)
     cp[0] += float(row["dCp_fusion_J_mol_K"])
     pin = (T, G, S + record.fusion_enthalpy_J_mol / T)
-    return [solid, Piece("liquid", T298, HANDBOOK_END, _pinned(pin, cp))]
+    return [solid, Piece("liquid", T298, HANDBOOK_END, pinned(pin, cp))]
 
 
 def table_pieces(formula: str, record: Salt) -> list[Piece]:

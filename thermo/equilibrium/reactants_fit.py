@@ -14,11 +14,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermo.equilibrium.gibbs_fit import T298, Piece, Segment, fit_piece, table_segments
+from thermo.equilibrium.elements_fit import END_K
+from thermo.equilibrium.gibbs_fit import T298, Piece, Segment, fit_piece, pinned, table_segments
 from thermo.equilibrium.table_text import table_text
 from thermo.records.provenance import read_table
 
-END_K = 2000.0
 TABLES = {
     "H2O": "H-064",
     "HCl": "Cl-026",
@@ -82,11 +82,9 @@ def _cut(species: str, phase: str, segment: Segment, start: float, stop: float) 
 
 def handbook_piece(row: dict[str, str]) -> Piece:
     """One solid from enthalpy of formation, entropy and Cp = a + b T, all at 298.15 K."""
-    a, b = float(row["Cp_a_J_mol_K"]), float(row["Cp_b_J_mol_K2"])
+    cp = np.array([float(row["Cp_a_J_mol_K"]), float(row["Cp_b_J_mol_K2"]), 0.0, 0.0])
     enthalpy, entropy = float(row["dHf298_J_mol"]), float(row["S298_J_mol_K"])
-    c1 = round(-entropy + a * (1 + float(np.log(T298))) + b * T298, 7)
-    c0 = round(enthalpy - T298 * entropy - c1 * T298 + a * T298 * float(np.log(T298)) + b / 2 * T298**2, 4)
-    return Piece("solid", T298, END_K, (c0, c1, -a, -b / 2 + 0.0, 0.0, 0.0))
+    return Piece("solid", T298, END_K, pinned((T298, enthalpy - T298 * entropy, entropy), cp))
 
 
 def _line(species: str, piece: Piece, sigma: str, words: dict[str, str]) -> list[str]:
