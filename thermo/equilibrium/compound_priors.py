@@ -7,7 +7,8 @@
     A3AlF6                               dS ~ N(33, 8): between the tabulated ones of Li, Na and K (31 to 40)
     compounds of AlF3                    dH ~ N(0, 100 kJ): AlF3 binds fluoride strongly
     tabulated (data/double_salts.csv)    dH within 8 kJ, dS within 3 J/(mol K): what the tables claim
-Units: J and J/K per mole of the double salt. Limits: solids of the pairs' own salts.
+Spreads without a source are judgement. Units: J and J/K per mole of the double salt. Limits: solids of the pairs' own
+salts.
 Worked value: Na3AlF6 (beta) from the JANAF tables near 1285 K: dH -61.5 kJ, dS +39.8 J/K.
 """
 

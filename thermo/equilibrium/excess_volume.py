@@ -22,9 +22,9 @@ from thermo.records.substances import salts
 
 PRIOR = 0.05  # of the volume at equimolar: one standard deviation of a term before any data; excesses are below 6 %
 PRIOR_ALF3 = 2.0  # the melt opens up beyond the cryolite composition: volumes up to 40 % above additive
-PRIOR_PER_100K = 0.005
+PRIOR_PER_100K = 0.005  # judgement: a tenth of PRIOR
 DISSENT_CHANCE = 0.05
-SPAN_FOR_SLOPE_K = 40.0
+SPAN_FOR_SLOPE_K = 40.0  # judgement: a shorter line says nothing of how the excess changes with temperature
 FAMILY_FLOOR_PCT = 0.5  # no family is trusted better than the pure lines it is built on
 
 

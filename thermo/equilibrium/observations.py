@@ -19,14 +19,19 @@ import numpy as np
 from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.system import SaltSystem, Solid
 from thermo.laws.gibbs import fusion_sigma
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint
 from thermo.records.solid_solutions import SolidSolution, solid_solution
 from thermo.records.units import R
 
 FLOOR_J_mol = 25.0  # a point is never better than this: rounding of printed T and x
-UNKNOWN_X_SIGMA = 0.15
-END_SHARE = 0.35
+UNKNOWN_X_SIGMA = 0.15  # of an unprinted composition, mole fraction: judgement, wide enough to say hardly more than T
+UNSTATED_X_SIGMA = 0.01  # of an invariant printed without one: common practice, no source
+READ_X_SIGMA = 0.003  # of a melt as weighed in: common practice, no source
+SOLUBILITY_SIGMA = 0.2  # of a published limit of solid solubility, as a share: judgement, no source
+CRITICAL_SIGMA = 0.06  # of a published top of a gap, as a share of T: judgement, no source
+CRITICAL_X = 0.45  # composition of a top published without one: judgement, near the middle
+END_SHARE = 0.35  # judgement: a melt with less than this of one salt is taken to freeze the other first
 LOW_WEIGHT = 2.0  # factor on the sigmas of rows marked `low`: a quarter of the weight
 _DX = 1e-4
 
@@ -75,10 +80,7 @@ class PairObserver:
             forces, _ = melts.salt_forces(T, solid.indices)
             y = solid.refine(solid.grid_start(forces, T, near), forces, T, rounds=25)
             return solid.driving_force(y, forces, T)[0], melts, y
-        indices = (solid.index,) if isinstance(solid, PureSolid) else solid.indices
-        weights = np.ones(1) if isinstance(solid, PureSolid) else solid.weights
-        D = melts.salt_forces(T, indices)[0] @ weights
-        return (D - solid.energy_and_slope(T)[0] if isinstance(solid, DoubleSolid) else D), melts, None
+        return melts.driving_force(solid, T)[0], melts, None
 
     def coexistence(self, label: str, solids: list, x: float | None, x_sigma: float, T_K: float, T_sigma: float):
         """Equations of a melt in balance with one or more solids at (x, T)."""
@@ -169,7 +171,7 @@ class PairObserver:
             return self.coexistence(label, doubles[:1], x, 0.0, T_K, T_sigma)
         if not solids or (x is None and len(solids) < 2):
             return None
-        return self.coexistence(label, solids, x, scale * (point.x_b_sigma or 0.01), T_K, T_sigma)
+        return self.coexistence(label, solids, x, scale * (point.x_b_sigma or UNSTATED_X_SIGMA), T_K, T_sigma)
 
     def _end_solid(self, x: float | None) -> tuple[str, ...]:
         """The solid to assume where none was published: the salt that makes up at least 65 mol% of the melt."""
@@ -184,7 +186,7 @@ class PairObserver:
         if not solids:
             return None
         label = f"liquidus {point.T_K - 273.15:.0f} C {point.source}"
-        return self.coexistence(label, solids, point.x_b, scale * 0.003, point.T_K, scale * point.T_sigma_K)
+        return self.coexistence(label, solids, point.x_b, scale * READ_X_SIGMA, point.T_K, scale * point.T_sigma_K)
 
     def mixing_point(self, point: MixingPoint) -> Equations | None:
         """Equation of one published enthalpy of mixing, excess energy or activity of the melt."""
@@ -212,7 +214,7 @@ class PairObserver:
     def solubility(self, known: SolidSolution, T_K: float) -> Equations | None:
         """Published limits of mutual solubility in the solid at T: the two sides have equal potentials.
 
-        A side without a published limit counts as pure; its own row is left out. Limits good to 20 % of themselves.
+        A side without a published limit counts as pure; its own row is left out. Limits good to SOLUBILITY_SIGMA.
         """
         first_in_second = known.a_in_b if known.pair == self.system.salts else known.b_in_a
         second_in_first = known.b_in_a if known.pair == self.system.salts else known.a_in_b
@@ -227,7 +229,7 @@ class PairObserver:
             if limit:
                 rows.append(self._potential_row(None, basis[1][i] - basis[0][i], T_K))
                 target.append(R * T_K * float(np.log(sides[1][i] / sides[0][i])))
-        sigma = 0.2 * R * T_K
+        sigma = SOLUBILITY_SIGMA * R * T_K
         label = f"solid solubility {known.source}"
         return _free_of_fusion(label, np.array(rows) / sigma, np.array(target) / sigma)
 
@@ -235,13 +237,13 @@ class PairObserver:
         """Published top of the miscibility gap: second (and, with known composition, third) derivative of G is zero."""
         if known.critical_T_K is None:
             return None
-        y = 0.45 if known.critical_x_b is None else known.critical_x_b
+        y = CRITICAL_X if known.critical_x_b is None else known.critical_x_b
         y = y if known.pair == self.system.salts else 1 - y
         T_K = known.critical_T_K
         second = self._derivative_row([-2.0, 12 * y - 6], T_K)
         third = self._derivative_row([0.0, 12.0], T_K)
         target = [-R * T_K / (y * (1 - y)), -R * T_K * (2 * y - 1) / (y * (1 - y)) ** 2]
-        sigma = [0.06 * R * T_K / (y * (1 - y)), 2 * R * T_K]
+        sigma = [CRITICAL_SIGMA * R * T_K / (y * (1 - y)), 2 * R * T_K]
         used = slice(0, 1 if known.critical_x_b is None else 2)
         rows, values, spread = np.array([second, third])[used], np.array(target)[used], np.array(sigma)[used]
         return _free_of_fusion(f"critical point {known.source}", rows / spread[:, None], values / spread)

@@ -30,7 +30,7 @@ from thermo.records.units import celsius, kelvin
 
 FLOOR_K = kelvin(250.0)
 FLOOR_SHARE = 0.8  # of the lowest melting temperature, for pairs that melt below about 380 deg C
-_LEVELS = 61
+_LEVELS = 61  # temperatures of an outline
 _EDGE = 1e-6  # of a line's span: inside the temperatures where it begins and ends
 _NEAREST = 0.02  # in sqrt((T_c - T) / span): the step next to a critical point
 UNKNOWN = float("nan")

@@ -24,6 +24,7 @@ import numpy as np
 from scipy.linalg import block_diag
 
 from thermo.equilibrium.liquidus import Melts, driving_slope
+from thermo.equilibrium.observations import LOW_WEIGHT, READ_X_SIGMA
 from thermo.equilibrium.system import SaltSystem, Solid, salts_in_order, solid_weights
 from thermo.equilibrium.table_text import table_text
 from thermo.laws.mixing import triple_potentials
@@ -32,19 +33,15 @@ from thermo.records.interactions import PairModel, pair_models
 from thermo.records.measurements import invariants, liquidus_points, ternary_points
 from thermo.records.substances import double_salts, salt, salts
 
-FLOOR_J_mol = 100.0
-LOW_WEIGHT = 2.0
+FLOOR_J_mol = 100.0  # judgement: no point of a section tells more of a solid (3 K); four times that of a pair
 NAMES = tuple(f"liquid:{letter}{k}" for k in range(3) for letter in "ab")
 CENTRE_A = (-60000.0, 0.0, 0.0)
 SPREAD_A = (60000.0, 40000.0, 30000.0)
 TAU_K, SPREAD_B = 8000.0, 6.0
 SPREAD_T = {"plain": 60000.0, "balance": 400000.0}
 OFF_SECTION = 0.02  # mole fraction AlF3 more or less than a third of the alkali
-TERM_POINTS = 4
-FAR_BELOW = (
-    0.55  # of its melting point: colder, the energy of melting of a pure salt is carried too far to tell anything
-)
-READ_X = 0.003  # a composition as weighed in
+TERM_POINTS = 4  # judgement: fewer would be taken up by the two terms themselves
+FAR_BELOW = 0.55  # of its melting point: colder, a pure salt's energy of melting is carried too far to tell anything
 HEADER = "salt1,salt2,salt3,term,value_J_mol,sigma_J_mol,points,source,origin"
 NOTE = "the two alone were never melted together"
 _DX = 1e-4
@@ -81,7 +78,7 @@ def section_points() -> list[SectionPoint]:
         first, second = Counter(parts(row.pair[0])), Counter(parts(row.pair[1]))
         moles = {f: (1 - x) * first[f] + x * second[f] for f in {**first, **second}}
         along = {f: float(second[f] - first[f]) for f in moles}
-        x_sigma = scale * (getattr(row, "x_b_sigma", None) or READ_X)
+        x_sigma = scale * (getattr(row, "x_b_sigma", None) or READ_X_SIGMA)
         found.append(SectionPoint(moles, along, row.solids, row.T_K, scale * row.T_sigma_K, x_sigma, row.source))
     for melt in ternary_points():
         if melt.use == "fit" and "AlF3" in melt.salts:
@@ -109,11 +106,9 @@ class _Rows:
 
 
 def _force(system: SaltSystem, solid: Solid, moles: np.ndarray, T_K: float) -> float:
+    """D of a solid beside a melt of these moles, J/mol."""
     melts = Melts(system, (moles / moles.sum())[None, :])
-    indices = getattr(solid, "indices", None) or (solid.index,)
-    weights = getattr(solid, "weights", np.ones(1))
-    D = float(melts.salt_forces(np.array([T_K]), indices)[0][0] @ weights)
-    return D - float(solid.energy_and_slope(T_K)[0]) if hasattr(solid, "energy_and_slope") else D
+    return float(melts.driving_force(solid, np.array([T_K]))[0][0])
 
 
 def _near_melting(solid: Solid, T_K: float) -> bool:

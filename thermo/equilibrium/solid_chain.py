@@ -17,8 +17,8 @@ from thermo.equilibrium.system import SaltSystem, Solid, solid_weights
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.laws.unmixing import PairSolution, lower_hull
 
-_LEVELS = 97
-_HALVINGS = 20
+_LEVELS = 97  # some 8 K apart
+_HALVINGS = 20  # of one step: to 1e-5 K
 _NEAR = 1e-6  # of the whole span: beside a change
 _MOST = 8  # changes between two levels
 

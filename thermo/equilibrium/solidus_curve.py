@@ -26,9 +26,9 @@ from thermo.equilibrium.system import SaltSystem, Solid, solid_weights
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.units import R
 
-_SMALLEST = 1e-12
-_FLATTEST = 0.1  # J/(mol K)
-_STEP_K = 1.0
+_SMALLEST = 1e-12  # mole fraction at which a start is kept off the pure salts
+_FLATTEST = 0.1  # J/(mol K): solids that meet in less entropy than this meet nowhere in particular
+_STEP_K = 1.0  # a liquidus this near LOWEST_K is that of no solid
 _STRAY = 2 / GRID  # a meeting lies between its grid points, or this near them
 _SOLVED = 1e-6  # in R T
 _JUMP = 0.003  # a solid solution's composition moving by less between neighbours has stayed on its side
