@@ -101,3 +101,9 @@ def test_lowest_text_is_short_and_complete(names):
     text = lowest_text(found)
     assert f"melts at {found['T_C']:.1f} +- {found['sigma_K']:.1f} deg C ({point.kind}, {point.status})" in text
     assert all(name in text for name in (*names, *point.solids))
+
+
+def test_an_unknown_start_of_freezing_is_no_number():
+    found = melt_json(describe_melt(from_amounts({"RbCl": 52, "NdCl3": 48}), T_K=800.0))
+    assert found["liquidus"]["T_C"] is None
+    assert "starts to freeze  unknown" in melt_text(found)

@@ -10,17 +10,26 @@ J/mol of data/model_error.csv, sized on published ternaries that no fit used, ti
 Worked value: pure NaCl: 800.6 deg C, sigma that of its melting point.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from thermo.equilibrium.liquidus import Melts, driving_slope, solid_members
+from thermo.equilibrium.liquidus import LOWEST_K, Melts, driving_slope, solid_members
 from thermo.equilibrium.system import SaltSystem, Solid, salt_system, solid_weights
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
-from thermo.records.units import R
+from thermo.records.units import R, celsius
 
 WIDEST_K = 500.0  # a linear spread beyond this says only that nothing is known
+_BOTTOM_K = LOWEST_K + 1.0  # a liquidus this low has met the end of the search, not a solid
+STAYS_LIQUID = (
+    f"the computed melt stays liquid down to {celsius(LOWEST_K):.0f} deg C, where the search ends, for want of data on "
+    "its double salts: where it freezes is unknown"
+)
+_UNKNOWN = (
+    f"where this melt starts to freeze is unknown: the data leave it open by {WIDEST_K:.0f} K, or what freezes first "
+    "has no data; the lower end of the window, where it rests on freezing, is no guide"
+)
 _TRIAL_STEPS = {2: 50, 3: 20, 4: 10, 5: 8, 6: 6}  # grid of the liquids that might separate: 51 to 462 of them
 _CLEAR = 0.001  # in R T: a shallower dip is rounding
 
@@ -36,6 +45,16 @@ class Liquidus:
     sources: tuple[str, ...]
     notes: tuple[str, ...]
 
+    @property
+    def known(self) -> bool:
+        """Whether the temperature says anything: a solid forms above the end of the search, with a spread."""
+        return not bottomless(self.T_K) and self.sigma_K < WIDEST_K
+
+
+def bottomless(T_K: float) -> bool:
+    """Whether a freezing temperature is only the end of the search: no solid with data forms above it."""
+    return T_K <= _BOTTOM_K
+
 
 def liquidus(composition: Composition) -> Liquidus:
     """Liquidus temperature, standard deviation and first solid of one melt."""
@@ -49,7 +68,8 @@ def liquidus(composition: Composition) -> Liquidus:
     name = solid.label(y) if isinstance(solid, SolutionSolid) else solid.name
     notes = (*pair_notes(system), *exchange_note(system, solid, name), *liquid_unmixing(system, melt.array, T_K))
     sigma = liquidus_sigma(system, melts, solid, T_K, y)
-    return Liquidus(T_K, sigma, name, system.status, system.sources, notes)
+    found = Liquidus(T_K, sigma, name, system.status, system.sources, notes)
+    return found if found.known else replace(found, notes=(_UNKNOWN, *notes))
 
 
 def exchange_note(system: SaltSystem, solid: Solid, name: str) -> tuple[str, ...]:
@@ -92,5 +112,5 @@ def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str,
     if gap.min() > -_CLEAR * R * T_K:
         return ()
     return (
-        f"near {T_K - 273.15:.0f} deg C the computed melt would separate into two liquids: do not trust its liquidus",
+        f"near {celsius(T_K):.0f} deg C the computed melt would separate into two liquids: do not trust its liquidus",
     )

@@ -15,21 +15,15 @@ from functools import cache
 import numpy as np
 from scipy.optimize import brentq, minimize_scalar
 
-from thermo.equilibrium.freezing_point import liquidus_sigma
-from thermo.equilibrium.liquidus import LOWEST_K, Melts
+from thermo.equilibrium.freezing_point import bottomless, liquidus_sigma
+from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.sensitivity import Side, invariant_sigma
 from thermo.equilibrium.system import salt_system
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.provenance import InputError
 from thermo.records.substances import salt
-from thermo.records.units import celsius
 
 GRID = 801
-_BOTTOM_K = LOWEST_K + 1.0  # a liquidus this low has met the end of the search, not a solid
-STAYS_LIQUID = (
-    f"the computed melt stays liquid down to {celsius(LOWEST_K):.0f} deg C, where the search ends, for want of data on "
-    "its double salts: where it freezes is unknown"
-)
 _JUMP = 0.1  # a solid solution whose composition jumps by more has two sides
 
 
@@ -130,11 +124,6 @@ def check_pair(a: str, b: str) -> None:
         raise InputError(f"pair {a} {b}: allowed are two different salts")
     if first.anion != second.anion and first.cation != second.cation:
         raise InputError(f"pair {a} {b}: two anions; allowed are two salts of one anion or of one cation")
-
-
-def bottomless(T_K: float) -> bool:
-    """Whether a freezing temperature is only the end of the search: no solid with data forms above it."""
-    return T_K <= _BOTTOM_K
 
 
 def stays_liquid(a: str, b: str) -> bool:

@@ -13,8 +13,8 @@ from functools import cache
 import numpy as np
 from scipy.optimize import minimize
 
-from thermo.equilibrium.freezing_point import liquidus
-from thermo.equilibrium.invariants import STAYS_LIQUID, Invariant, bottomless, pair_invariants, stays_liquid
+from thermo.equilibrium.freezing_point import STAYS_LIQUID, bottomless, liquidus
+from thermo.equilibrium.invariants import Invariant, pair_invariants, stays_liquid
 from thermo.equilibrium.liquidus import Melts, solid_name
 from thermo.equilibrium.sensitivity import Side, invariant_sigma
 from thermo.equilibrium.system import SaltSystem, salt_system

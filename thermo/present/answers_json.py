@@ -5,7 +5,8 @@ Units stand in the key names, temperatures in deg C, one standard deviation as s
 
 from thermo.answers.melt import MeltAnswer
 from thermo.answers.window import Limit, Window
-from thermo.equilibrium.invariants import STAYS_LIQUID, Invariant, stays_liquid
+from thermo.equilibrium.freezing_point import STAYS_LIQUID
+from thermo.equilibrium.invariants import Invariant, stays_liquid
 from thermo.records.composition import Composition
 from thermo.records.interactions import PairModel, pair_models
 from thermo.records.provenance import cite
@@ -62,9 +63,9 @@ def melt_json(answer: MeltAnswer) -> dict:
     found = {
         "composition": composition_json(answer.composition),
         "liquidus": {
-            "T_C": rounded(celsius(answer.liquidus.T_K), 2),
-            "sigma_K": rounded(answer.liquidus.sigma_K, 2),
-            "first_solid": answer.liquidus.first_solid,
+            "T_C": rounded(celsius(answer.liquidus.T_K), 2) if answer.liquidus.known else None,
+            "sigma_K": rounded(answer.liquidus.sigma_K, 2) if answer.liquidus.known else None,
+            "first_solid": answer.liquidus.first_solid if answer.liquidus.known else None,
             "status": answer.liquidus.status,
         },
         "solidus": {

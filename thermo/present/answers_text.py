@@ -42,14 +42,22 @@ def percent_table(found: dict) -> str:
     return table(rows)
 
 
+def _liquidus_line(liquidus: dict) -> str:
+    if liquidus["T_C"] is None:
+        return f"starts to freeze  unknown, see the notes ({liquidus['status']})"
+    return (
+        f"starts to freeze  {liquidus['T_C']:.0f} +- {liquidus['sigma_K']:.0f} deg C, first solid "
+        f"{liquidus['first_solid']} ({liquidus['status']})"
+    )
+
+
 def melt_text(found: dict) -> str:
     """One melt, top line first."""
-    liquidus, density = found["liquidus"], found["density"]
+    density = found["density"]
     lines = [
         percent_table(found["composition"]),
         "",
-        f"starts to freeze  {liquidus['T_C']:.0f} +- {liquidus['sigma_K']:.0f} deg C, first solid "
-        f"{liquidus['first_solid']} ({liquidus['status']})",
+        _liquidus_line(found["liquidus"]),
         _solidus_line(found["solidus"]),
         f"melt density      {density['melt_g_cm3']:.3f} +- {density['sigma_g_cm3']:.3f} g/cm3 "
         f"at {density['T_C']:.0f} deg C",

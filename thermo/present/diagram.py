@@ -13,7 +13,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermo.equilibrium.invariants import STAYS_LIQUID, PairCurve, pair_curve, pair_invariants, stays_liquid
+from thermo.equilibrium.freezing_point import STAYS_LIQUID
+from thermo.equilibrium.invariants import PairCurve, pair_curve, pair_invariants, stays_liquid
 from thermo.present.page_state import TEMPERATURE_C
 from thermo.present.readouts import DensityChart
 from thermo.present.wording import degrees, pretty

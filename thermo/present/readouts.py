@@ -164,6 +164,8 @@ def _freezing_card(out: ReadOut) -> Card:
     title = "Starts to freeze at"
     if out.liquidus is None:
         return _refused(out, title, "liquidus" if out.composition else "composition")
+    if not out.liquidus.known:
+        return Card(title, "not known", out.liquidus.notes[:1], out.liquidus.status, alarm=True)
     start, T_K = out.liquidus, kelvin(out.state.t_C)
     details = [f"first solid {pretty(start.first_solid)}"]
     if start.T_K > T_K:
