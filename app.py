@@ -210,7 +210,8 @@ def show_background(out: ReadOut) -> None:
     st.header("Where the numbers come from")
     st.markdown(
         "± is one standard deviation. *Assessed*: fitted to published measurements of these salts; *measured*: taken "
-        "from them; *estimated*: a rule stands in for measurements that nobody has published."
+        "from them; *estimated*: a rule stands in for measurements that nobody has published. A figure without ± was "
+        "typed, follows from what was typed, or is a limit of practice or a table's value: its doubt is not known."
     )
     with st.expander("Notes on these numbers"):
         st.html(markup.lines_html(notes_of(out) or ["none"]))

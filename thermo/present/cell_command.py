@@ -88,7 +88,15 @@ def cell_text(found: dict) -> str:
     if found["energy_kWh_per_kg"] is not None:
         lines.append(f"energy            {found['energy_kWh_per_kg']:.3g} kWh/kg")
     rows = [["metal", "V", "gap V", "activity of its salt"]]
-    rows += [[c["metal"], f"{c['E_V']:.3f}", f"{c['gap_V']:.3f}", f"{c['activity']:.3g}"] for c in found["order"]]
+    rows += [
+        [
+            c["metal"],
+            f"{c['E_V']:.3f} +- {c['sigma_V']:.3f}",
+            f"{c['gap_V']:.3f} +- {c['sigma_gap_V']:.3f}" if k else "first",
+            f"{c['activity']:.3g} +- {c['sigma_activity']:.2g}",
+        ]
+        for k, c in enumerate(found["order"])
+    ]
     lines += ["", table(rows), "", *_loss_lines(found), *_drift_lines(found, table), *_power_lines(found)]
     for title in ("notes", "cautions", "sources"):
         entries = found[title] + ([found["capture"]] if title == "cautions" and found["capture"] else [])

@@ -8,6 +8,7 @@ import math
 
 from thermo.answers.cell import CellAnswer, capture_note
 from thermo.answers.deposition import SURE, DepositionOrder
+from thermo.answers.droplet import Drop
 from thermo.answers.power import Range
 from thermo.present.readouts import Card
 from thermo.present.wording import degrees, pretty
@@ -45,11 +46,12 @@ def _voltage_card(answer: CellAnswer) -> Card:
     if voltage is None:
         details.append("Type electrode area and gap for the cell voltage.")
     else:
+        low, high = voltage.conductance.band
         details += [
             f"cell voltage {_spread(voltage.total_V, 'V')}",
-            f"of it in the bath {_spread(voltage.ohmic_V, 'V')}, at the electrodes {voltage.overvoltage_V.mid:.2g} V, "
-            f"in the leads {voltage.leads_V.mid:.2g} V",
-            f"bath {voltage.conductance.value:.2g} S/cm ({voltage.conductance.origin})",
+            f"of it in the bath {_spread(voltage.ohmic_V, 'V')}, at the electrodes "
+            f"{_spread(voltage.overvoltage_V, 'V')}, in the leads {_spread(voltage.leads_V, 'V')}",
+            f"bath {voltage.conductance.value:.2g} S/cm ({low:.2g} to {high:.2g}; {voltage.conductance.origin})",
             *(note for note in voltage.notes if note not in voltage.conductance.caveats),
         ]
     if answer.supply_A is not None:
@@ -108,11 +110,16 @@ def _deposit_card(answer: CellAnswer) -> Card:
     details = [rest, answer.loss.text]
     drops = answer.drops
     if drops is not None:
-        times = "; ".join(f"{d.diameter_mm:g} mm in {_minutes(d.minutes)}" for d in drops.drops)
+        times = "; ".join(f"{d.diameter_mm:g} mm in {_way(d)}" for d in drops.drops)
         details.append(f"a drop {drops.direction} {drops.depth_cm:g} cm: {times}")
     if answer.loss.best_efficiency is not None:
         details.append(f"so at best about {100 * answer.loss.best_efficiency:.0f} % current efficiency")
     return Card("Deposit", state, tuple(details))
+
+
+def _way(drop: Drop) -> str:
+    slow = "no bound" if drop.slow_min is None else _minutes(drop.slow_min)
+    return f"{_minutes(drop.minutes)} ({_minutes(drop.fast_min)} to {slow})"
 
 
 def _minutes(value: float) -> str:
@@ -141,7 +148,7 @@ def order_rows(order: DepositionOrder) -> list[list[str]]:
             pretty(c.salt),
             f"{c.E_V:.3f} ± {c.sigma_V:.3f} V",
             "first" if k == 0 else f"{c.gap_V:.3f} ± {c.gap_sigma_V:.3f} V",
-            f"{c.activity:.3g}",
+            f"{c.activity:.3g} ± {c.activity_sigma:.2g}",
             "" if k == 0 else _percent(c.in_deposit),
         ]
         for k, c in enumerate(order.couples)
@@ -155,7 +162,8 @@ def _percent(share: float) -> str:
 def drift_header(answer: CellAnswer) -> tuple[str, ...]:
     """Columns of the drift table."""
     shares = (f"{pretty(f)} mol%" for f in answer.composition.salts)
-    return ("A h", *shares, "freezes from", "first solid", "melt g/cm³", "metal", "voltage")
+    voltage = f"voltage (± {answer.order.couple(answer.metal).sigma_V:.3f} V at the start)"
+    return ("A h", *shares, "freezes from", "first solid", "melt g/cm³", "metal", voltage)
 
 
 def drift_rows(answer: CellAnswer, most: int = 11) -> list[list[str]]:

@@ -97,8 +97,11 @@ def found_rows(search: Search) -> list[list[str]]:
 def _row(found: FoundMelt) -> list[str]:
     verdict, window, order = found.flotation, found.window, found.order
     known = verdict.difference_g_cm3 is not None
-    ends = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C" if window.exists else "none"
-    behind = "" if order.margin_V is None else f", {order.margin_V:.2f} V before the next"
+    low = degrees(window.low_K, window.sigma_low_K or None)
+    ends = f"{low} to {degrees(window.high_K)}" if window.exists else "none"
+    behind = ""
+    if order.margin_V is not None:
+        behind = f", {order.margin_V:.2f} ± {order.couples[1].gap_sigma_V:.2f} V before the next"
     return [
         shares(found.composition.mole_percent, 0),
         f"{degrees(found.liquidus.T_K, found.liquidus.sigma_K)}, {found.liquidus.status}",
