@@ -146,3 +146,10 @@ def test_refusals(change, message):
 def test_composition_of_one_salt_is_a_melt():
     answer = describe_melt(Composition(("NaCl",), (1.0,)), "Na", kelvin(850))
     assert answer.float_or_sink.verdict == "floats"
+
+
+def test_a_melt_of_unknown_freezing_wants_a_temperature():
+    melt = from_amounts({"RbCl": 16, "ZnCl2": 84})
+    with pytest.raises(InputError, match="unknown"):
+        describe_melt(melt)
+    assert describe_melt(melt, T_K=700.0).density.value_g_cm3 > 2

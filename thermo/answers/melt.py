@@ -14,6 +14,7 @@ from thermo.equilibrium.freezing import Solidus, solidus
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
 from thermo.laws.density import Density, melt_density
 from thermo.records.composition import Composition
+from thermo.records.provenance import InputError
 from thermo.records.substances import metal, salts
 from thermo.records.units import celsius
 
@@ -48,6 +49,8 @@ def describe_melt(
     freezing, frozen = liquidus(melt), solidus(melt)
     notes = [*freezing.notes, *frozen.notes]
     if T_K is None:
+        if not freezing.known:
+            raise InputError("temperature: none given; where this melt starts to freeze is unknown, so one is needed")
         T_K = freezing.T_K + superheat_K
         notes.append(f"no temperature was given: shown at the liquidus plus {superheat_K:g} K")
     density = melt_density(melt, T_K)
