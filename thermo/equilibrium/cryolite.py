@@ -19,10 +19,9 @@ from functools import cache
 
 import numpy as np
 
-from thermo.equilibrium.freezing_point import liquidus_sigma, pair_notes
-from thermo.equilibrium.liquidus import Melts, solid_name
+from thermo.equilibrium.freezing_point import first_solid, liquidus_sigma, name_of, pair_notes
+from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.system import salt_system
-from thermo.laws.solids import SolutionSolid
 from thermo.records.baths import MOST_ALUMINA, BathName, bath_name
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError, RangeError, read_table
@@ -124,11 +123,8 @@ def _salts_freeze(melt: Composition, ions: float) -> tuple[float, float, str]:
     system = salt_system(melt.salts)
     melts = Melts(system, melt.array[None, :])
     melts.slope = melts.slope - R * np.log1p(ions)
-    found = [(solid, *melts.solid_temperature(solid)) for solid in system.solids]
-    solid, T, y = max(found, key=lambda entry: entry[1][0])
-    own = None if y is None else y[0]
-    name = solid.label(own) if isinstance(solid, SolutionSolid) else solid_name(solid)
-    return float(T[0]), liquidus_sigma(system, melts, solid, float(T[0]), own), name
+    solid, T_K, y = first_solid(melts)
+    return T_K, liquidus_sigma(system, melts, solid, T_K, y), name_of(solid, y)
 
 
 def _alumina_freezes(name: BathName) -> tuple[float, float, str]:

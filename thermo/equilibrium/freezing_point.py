@@ -61,15 +61,24 @@ def liquidus(composition: Composition) -> Liquidus:
     melt = composition.present
     system = salt_system(melt.salts)
     melts = Melts(system, melt.array[None, :])
-    found = [(solid, *melts.solid_temperature(solid)) for solid in system.solids]
-    solid, T, y = max(found, key=lambda entry: entry[1][0])
-    T_K = float(T[0])
-    y = None if y is None else y[0]
-    name = solid.label(y) if isinstance(solid, SolutionSolid) else solid.name
+    solid, T_K, y = first_solid(melts)
+    name = name_of(solid, y)
     notes = (*pair_notes(system), *exchange_note(system, solid, name), *liquid_unmixing(system, melt.array, T_K))
     sigma = liquidus_sigma(system, melts, solid, T_K, y)
     found = Liquidus(T_K, sigma, name, system.status, system.sources, notes)
     return found if found.known else replace(found, notes=(_UNKNOWN, *notes))
+
+
+def first_solid(melts: Melts) -> tuple[Solid, float, np.ndarray | None]:
+    """What the first melt of `melts` freezes to, where (K), and a solid solution's composition."""
+    found = [(solid, *melts.solid_temperature(solid)) for solid in melts.system.solids]
+    solid, T, y = max(found, key=lambda entry: entry[1][0])
+    return solid, float(T[0]), None if y is None else y[0]
+
+
+def name_of(solid: Solid, y: np.ndarray | None) -> str:
+    """Name of a solid; of a solid solution by what is in it."""
+    return solid.label(y) if isinstance(solid, SolutionSolid) else solid.name
 
 
 def exchange_note(system: SaltSystem, solid: Solid, name: str) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 
+from thermo.equilibrium.freezing_point import first_solid
 from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.system import crowding, salt_system
 from thermo.equilibrium.table_text import table_text
@@ -51,9 +52,7 @@ def compare(point: MeltPoint) -> MeltComparison:
     system = salt_system(point.salts)
     x = np.array(point.fractions)
     melts = Melts(system, x[None, :])
-    found = [(solid, *melts.solid_temperature(solid)) for solid in system.solids]
-    solid, T, y = max(found, key=lambda entry: entry[1][0])
-    T_K, y = float(T[0]), None if y is None else y[0]
+    solid, T_K, y = first_solid(melts)
     gradients = system.parameter_gradient(solid, x, T_K, y)
     variance = system.variance(gradients, system.fusion_errors(solid, T_K, y))
     slope = max(-driving_slope(melts, solid, T_K, y), 1.0)
