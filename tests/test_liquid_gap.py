@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-from made_up import made_up_system, pair_model
 
+from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium.freezing_point import liquid_unmixing
 from thermo.equilibrium.liquid_gap import gaps_of, liquid_gaps, melt_solution
 from thermo.equilibrium.liquidus import liquidus_field

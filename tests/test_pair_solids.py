@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-from made_up import made_up_system, pair_model
 
+from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.invariants import pair_invariants
 from thermo.equilibrium.pair_solids import pair_solids, solids_below

@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-from made_up import made_up_system, pair_model
 
+from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium.solid_chain import SolidChain, pair_solution
 from thermo.equilibrium.system import SaltSystem
 from thermo.laws.solids import SolutionSolid

@@ -4,9 +4,9 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from made_up import ExactSalts, changed, made_up_system, pair_model
 from scipy.optimize import brentq
 
+from tests.made_up import ExactSalts, changed, made_up_system, pair_model
 from thermo.equilibrium.invariants import pair_invariants
 from thermo.equilibrium.solidus_curve import SolidusCurve, balance_sigma
 from thermo.equilibrium.system import salt_system
