@@ -2,10 +2,12 @@
 
 import pytest
 from matplotlib.collections import PolyCollection
+from matplotlib.colors import to_hex
 
 from thermo.equilibrium.freezing_path import freezing_path
 from thermo.present.figures import png
 from thermo.present.freezing_figures import freezing_figure
+from thermo.present.inks import DARK
 from thermo.records.composition import from_amounts
 from thermo.records.units import celsius
 
@@ -41,3 +43,10 @@ def test_liquidus_and_solidus_stand_in_words_with_their_spread(drawn):
 
 def test_it_can_be_kept(drawn):
     assert png(drawn[1]).startswith(b"\x89PNG")
+
+
+def test_on_dark_paper_every_word_is_in_the_ink_of_that_paper(drawn):
+    axes = freezing_figure(drawn[0], dark=True).axes[0]
+    words = [axes.title, axes.xaxis.label, *axes.texts, *axes.get_legend().get_texts(), *axes.get_xticklabels()]
+    assert {text.get_color() for text in words} == {DARK["ink"]}
+    assert to_hex(axes.get_facecolor()) == DARK["paper"]

@@ -1,10 +1,11 @@
-"""Colours and strokes of a pair's drawing, on white or dark paper.
+"""Colours and strokes of drawings that are shown on the page, on white or dark paper.
 
 Colours stay apart for every common colour blindness (blue, orange, bluish green, reddish purple after Okabe & Ito), and
-each kind of line has its own dashes, so nothing rests on colour alone. Limits: no drawing here.
+each kind of line has its own dashes, so nothing rests on colour alone.
 Worked value: Look(True, False).unit = "°C".
 """
 
+from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 
 from thermo.records.units import ZERO_C
@@ -40,6 +41,21 @@ class Look:
 
     def __getitem__(self, name: str) -> str:
         return self.colours[name]
+
+    def dress(self, figure: Figure) -> Figure:
+        """The figure with its paper, frames, scales and words in these colours, what was drawn left as it is."""
+        figure.set_facecolor(self["paper"])
+        for axes in figure.axes:
+            axes.set_facecolor(self["paper"])
+            axes.tick_params(colors=self["ink"])
+            axes.spines[:].set_color(self["ink"])
+            legend = axes.get_legend()
+            words = [axes.title, axes.xaxis.label, axes.yaxis.label, *axes.texts]
+            for text in [*words, *(legend.get_texts() if legend else ())]:
+                text.set_color(self["ink"])
+            if legend:
+                legend.get_frame().set_facecolor(self["paper"])
+        return figure
 
     @property
     def halo(self) -> list:

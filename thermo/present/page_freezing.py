@@ -17,7 +17,7 @@ from thermo.present import markup
 from thermo.present.diagram import drawable
 from thermo.present.figures import SCREEN, png
 from thermo.present.freezing_figures import freezing_figure
-from thermo.present.page_parts import choice, ticked
+from thermo.present.page_parts import choice, dark_page, ticked
 from thermo.present.pair_figure import pair_figure
 from thermo.present.readouts import Card, ReadOut
 from thermo.present.wording import degrees, pretty, shares
@@ -33,8 +33,8 @@ def _path(melt: Composition) -> FreezingPath:
 
 
 @lru_cache(maxsize=32)
-def _path_png(melt: Composition, dots_per_inch: float) -> bytes:
-    return png(freezing_figure(_path(melt)), dots_per_inch)
+def _path_png(melt: Composition, dark: bool, dots_per_inch: float) -> bytes:
+    return png(freezing_figure(_path(melt), dark), dots_per_inch)
 
 
 @lru_cache(maxsize=32)
@@ -53,8 +53,8 @@ def show_freezing(out: ReadOut) -> None:
         words = "Chart: what is solid at which temperature (takes a few seconds)"
         if ticked("freezing", "path_chart", words):
             alt = "Moles of liquid and of each solid against temperature, from the freezing start to all solid"
-            st.image(_path_png(melt, SCREEN), width=680, alt=alt)
-            _save("path", partial(_path_png, melt, PRINT), f"freezing-{'-'.join(melt.salts)}.png")
+            st.image(_path_png(melt, dark_page(), SCREEN), width=680, alt=alt)
+            _save("path", partial(_path_png, melt, False, PRINT), f"freezing-{'-'.join(melt.salts)}.png")
     if found.notes:
         st.html(markup.lines_html(found.notes))
 
@@ -79,10 +79,9 @@ def show_pair_diagram(out: ReadOut) -> None:
     pair = pairs[0]
     if len(pairs) > 1:
         pair = choice("pair", "pair", "Pair", pairs, pair, format_func=_pair_words, width=260)
-    dark = st.context.theme.type == "dark"
     alt = f"Phase diagram of {_pair_words(pair)} with solidus, gaps, double salts and published points"
     with st.spinner("Drawing …"):
-        st.image(_pair_png(*pair, dark, SCREEN), width=760, alt=alt)
+        st.image(_pair_png(*pair, dark_page(), SCREEN), width=760, alt=alt)
     _save("pair", partial(_pair_png, *pair, False, PRINT), f"{'-'.join(pair)}-full.png")
 
 

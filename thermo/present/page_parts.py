@@ -63,6 +63,11 @@ def words(section: str, name: str, label: str, default: str = "", **options) -> 
     return _kept(st.text_input, section, name, default, label, **options)
 
 
+def dark_page() -> bool:
+    """Whether the page is shown dark: pictures are drawn to match."""
+    return st.context.theme.type == "dark"
+
+
 def background(section: str, notes: Iterable[str], sources: Iterable[str] = ()) -> None:
     """Notes and sources of an answer, shown when asked for; `sources` are keys of data/sources.csv."""
     if ticked(section, f"{section}_background", "Notes and sources"):
