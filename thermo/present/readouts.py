@@ -132,9 +132,9 @@ def density_chart(
     metal_T = np.sort(np.append(T, [turn - 0.05, turn + 0.05])) if low < turn < high else T
     densities = [metal_density(symbol, float(t)) for t in metal_T]
     crossings = flotation.crossings if flotation is not None else ()
-    rules = [(start.T_K, f"starts to freeze {degrees(start.T_K)}")]
+    rules = [(start.T_K, f"starts to freeze {degrees(start.T_K, start.sigma_K)}")]
     if low < turn < high:
-        rules.append((turn, f"{element.name} melts {degrees(turn)}"))
+        rules.append((turn, f"{element.name} melts {degrees(turn, element.melting_point_sigma_K)}"))
     return DensityChart(
         T,
         rho,
@@ -181,7 +181,8 @@ def _metal_card(out: ReadOut) -> Card:
     element, T_K = metal(out.state.metal), kelvin(out.state.t_C)
     state = element.state(T_K)
     melt = out.composition.present.salts if out.composition else ()
-    details = [f"melts {degrees(element.melting_point_K)}, boils {degrees(element.boiling_point_K)}"]
+    melts = degrees(element.melting_point_K, element.melting_point_sigma_K)
+    details = [f"melts {melts}, boils {degrees(element.boiling_point_K)}"]
     unwanted = out.state.deposit not in ("either", state)
     if unwanted:
         details.append(f"Not the {out.state.deposit} deposit that is wanted.")
@@ -212,7 +213,7 @@ def order_line(order: DepositionOrder | None, symbol: str) -> tuple[str, bool]:
         other = second if own is first else first
         return f"Whether {symbol} or {other.metal} deposits first is too close to call.", False
     if own is not first:
-        return f"Not first to deposit: {first.metal} comes {own.gap_V:.2f} V before it.", True
+        return f"Not first to deposit: {first.metal} comes {own.gap_V:.2f} ± {own.gap_sigma_V:.2f} V before it.", True
     return f"Deposits first, {second.gap_V:.2f} ± {second.gap_sigma_V:.2f} V before {second.metal}.", False
 
 
@@ -226,7 +227,8 @@ def _flotation_card(out: ReadOut) -> Card:
         return Card(title, "leaves as vapour", result.notes[:1], alarm=True)
     details = [
         f"margin {signed_density(result.difference_g_cm3, result.sigma_g_cm3)} "
-        f"(melt {result.melt_density.value_g_cm3:.3f}, metal {result.metal_density.value_g_cm3:.3f})",
+        f"(melt {result.melt_density.value_g_cm3:.3f} ± {result.melt_density.sigma_g_cm3:.3f}, "
+        f"metal {result.metal_density.value_g_cm3:.3f} ± {result.metal_density.sigma_g_cm3:.3f})",
         f"chance that it floats: {percent_of_chance(result.p_float)}",
     ]
     details += [note for note in result.notes if result.verdict == "too close to call"]
@@ -252,6 +254,7 @@ def _window_card(out: ReadOut) -> Card:
         return Card(title, "no window", (window.explanation,), alarm=True)
     inside = window.low_K <= kelvin(t_C) <= window.high_K
     narrow = window.high_K - window.low_K < 2 * window.sigma_low_K
+    low_sigma = (f"lower end ± {window.sigma_low_K:.0f} K, as the freezing start",) * (window.sigma_low_K > 0)
     doubt = (
         f"Narrower than the doubt in the freezing start (± {window.sigma_low_K:.0f} K): it may not exist.",
     ) * narrow
@@ -259,7 +262,7 @@ def _window_card(out: ReadOut) -> Card:
     return Card(
         title,
         f"{celsius(window.low_K):.0f} and {celsius(window.high_K):.0f} °C",
-        (f"{t_C:.0f} °C is {place} the window", *binding, *doubt),
+        (f"{t_C:.0f} °C is {place} the window", *binding, *low_sigma, *doubt),
         alarm=not inside,
     )
 
