@@ -13,7 +13,7 @@ import numpy as np
 
 from thermo.equilibrium.system import SaltSystem, model_error_J_mol, salt_system
 from thermo.laws.solids import PureSolid
-from thermo.records.composition import Composition
+from thermo.records.composition import Composition, one_anion
 from thermo.records.units import R
 
 
@@ -41,8 +41,12 @@ class Activities:
 
 
 def activities(composition: Composition, T_K: float, system: SaltSystem | None = None) -> Activities:
-    """Activities of the salts that are present; `system` replaces the fitted one (its salts in the melt's order)."""
+    """Activities of the salts that are present; `system` replaces the fitted one (its salts in the melt's order).
+
+    InputError for a melt of two anions.
+    """
     melt = composition.present
+    one_anion(melt, "activities in")
     system = salt_system(melt.salts) if system is None else system
     x = melt.array
     values = x * np.exp(system.excess_potentials(x[None, :], T_K)[0] / (R * T_K))

@@ -23,8 +23,9 @@ from thermo.equilibrium.phase_balance import Phase, PhaseBalance, phase_balance
 from thermo.equilibrium.solidus_spread import solidus_sigma
 from thermo.equilibrium.system import SaltSystem
 from thermo.laws.solids import DoubleSolid, SolutionSolid
-from thermo.records.composition import Composition
-from thermo.records.substances import double_salts, salt
+from thermo.records.composition import Composition, anions
+from thermo.records.substances import double_salts
+from thermo.records.units import celsius
 
 STEP_K = 1e-3  # the solidus is found to this
 PRESENT = 1e-9  # moles of liquid a mole of mix
@@ -59,7 +60,7 @@ def solidus(composition: Composition, system: SaltSystem | None = None) -> Solid
     `system` replaces the fitted one (its salts in the melt's order, all present).
     """
     melt = composition.present
-    if len({salt(f).anion for f in melt.salts}) > 1:
+    if len(anions(melt.salts)) > 1:
         return Solidus(None, None, (), (), ("the solidus of melts with two anions is not computed",))
     if len(melt.salts) == 1:
         found = liquidus(melt)
@@ -70,14 +71,14 @@ def solidus(composition: Composition, system: SaltSystem | None = None) -> Solid
     found = _solidus_temperature(phases, melt.array, top)
     if found is None:
         unknown = (
-            f"no solidus: the computed melt keeps some liquid down to {LOWEST_K - 273.15:.0f} deg C; it will freeze "
+            f"no solidus: the computed melt keeps some liquid down to {celsius(LOWEST_K):.0f} deg C; it will freeze "
             "as double salts for which there are no data"
         )
         return Solidus(None, None, (), (), (unknown, *notes))
     T_K, x = float(found[0]), found[1]
     solids = phases.at(melt.array, T_K - STEP_K / 2, liquid=False).solids
     if T_K < _COLD_K:
-        notes = (f"a solidus below {_COLD_K - 273.15:.0f} deg C is lower than that of any melt known: doubt it", *notes)
+        notes = (f"a solidus below {celsius(_COLD_K):.0f} deg C is lower than that of any melt known: doubt it", *notes)
     sigma = solidus_sigma(phases, solids, x, T_K)
     return Solidus(T_K, sigma, tuple(dict.fromkeys(phase_names(solids))), tuple(x.tolist()), notes)
 

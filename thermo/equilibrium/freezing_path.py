@@ -15,8 +15,9 @@ from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.liquidus import LOWEST_K
 from thermo.equilibrium.phase_balance import Balance, PhaseBalance, phase_balance
 from thermo.laws.solids import SolutionSolid
-from thermo.records.composition import Composition
+from thermo.records.composition import Composition, one_anion
 from thermo.records.provenance import InputError
+from thermo.records.units import celsius
 
 CHANGE_K = 0.2  # a change of phases is placed to this
 _BEYOND_K = 5.0  # shown above the liquidus and below the solidus
@@ -52,9 +53,8 @@ def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
     if points < 2:
         raise InputError(f"points {points}: allowed is 2 or more")
     melt = composition.present
+    one_anion(melt, "freezing path of")
     start, end = liquidus(melt), solidus(melt)
-    if end.T_K is None and not end.notes[0].startswith("no solidus"):
-        raise InputError(f"freezing path of {' '.join(melt.salts)}: {end.notes[0]}")
     phases = phase_balance(melt.salts)
     balances: list[Balance] = []
     for T_K in _temperatures(start.T_K, end, points):
@@ -93,7 +93,7 @@ def _temperatures(liquidus_K: float, end: Solidus, points: int) -> np.ndarray:
 
 def _two_liquids(balances: list[Balance]) -> list[str]:
     """A note where the melt splits in two, which no melt in the data has been seen to do."""
-    T_C = [b.T_K - 273.15 for b in balances if sum(p.solid is None for p in b.phases) > 1]
+    T_C = [celsius(b.T_K) for b in balances if sum(p.solid is None for p in b.phases) > 1]
     if not T_C:
         return []
     span = f"{max(T_C):.0f} to {min(T_C):.0f} deg C"

@@ -22,7 +22,7 @@ from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint
 from thermo.records.solid_solutions import SolidSolution, solid_solution
-from thermo.records.units import R
+from thermo.records.units import R, celsius
 
 FLOOR_J_mol = 25.0  # a point is never better than this: rounding of printed T and x
 UNKNOWN_X_SIGMA = 0.15  # of an unprinted composition, mole fraction: judgement, wide enough to say hardly more than T
@@ -155,7 +155,7 @@ class PairObserver:
             return None
         scale = LOW_WEIGHT if point.use == "low" else 1.0
         T_K, T_sigma = point.T_K, scale * point.T_sigma_K
-        label = f"{point.kind} {point.T_K - 273.15:.0f} C {point.source}"
+        label = f"{point.kind} {celsius(point.T_K):.0f} C {point.source}"
         x = point.x_b
         names = point.solids or self._end_solid(x)
         solids = [found for name in names if (found := self.solid(name))]
@@ -185,7 +185,7 @@ class PairObserver:
         solids = [found for name in point.solids if (found := self.solid(name))]
         if not solids:
             return None
-        label = f"liquidus {point.T_K - 273.15:.0f} C {point.source}"
+        label = f"liquidus {celsius(point.T_K):.0f} C {point.source}"
         return self.coexistence(label, solids, point.x_b, scale * READ_X_SIGMA, point.T_K, scale * point.T_sigma_K)
 
     def mixing_point(self, point: MixingPoint) -> Equations | None:
