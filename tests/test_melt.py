@@ -148,8 +148,7 @@ def test_composition_of_one_salt_is_a_melt():
     assert answer.float_or_sink.verdict == "floats"
 
 
-def test_a_melt_of_unknown_freezing_wants_a_temperature():
-    melt = from_amounts({"RbCl": 16, "ZnCl2": 84})
-    with pytest.raises(InputError, match="unknown"):
-        describe_melt(melt)
-    assert describe_melt(melt, T_K=700.0).density.value_g_cm3 > 2
+def test_a_melt_of_unknown_freezing_is_shown_where_it_is_surely_liquid():
+    answer = describe_melt(from_amounts({"RbCl": 16, "ZnCl2": 84}), superheat_K=30.0)
+    assert pytest.approx(salts()["RbCl"].melting_point_K + 30) == answer.T_K
+    assert any("highest melting point" in note for note in answer.notes)

@@ -14,7 +14,6 @@ from thermo.equilibrium.freezing import Solidus, solidus
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
 from thermo.laws.density import Density, melt_density
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError
 from thermo.records.substances import metal, salts
 from thermo.records.units import celsius
 
@@ -44,15 +43,14 @@ def describe_melt(
     vessel: str | None = None,
     atmosphere: str = "inert",
 ) -> MeltAnswer:
-    """All answers for one melt; without T_K at its liquidus plus superheat. InputError for an unknown choice."""
+    """All answers for one melt; without T_K at its liquidus plus superheat, if known. InputError for a wrong choice."""
     melt = composition.present
     freezing, frozen = liquidus(melt), solidus(melt)
     notes = [*freezing.notes, *frozen.notes]
     if T_K is None:
-        if not freezing.known:
-            raise InputError("temperature: none given; where this melt starts to freeze is unknown, so one is needed")
-        T_K = freezing.T_K + superheat_K
-        notes.append(f"no temperature was given: shown at the liquidus plus {superheat_K:g} K")
+        above = "the liquidus" if freezing.known else "the highest melting point of its salts"
+        T_K = superheat_K + (freezing.T_K if freezing.known else max(salts()[f].melting_point_K for f in melt.salts))
+        notes.append(f"no temperature was given: shown at {above} plus {superheat_K:g} K")
     density = melt_density(melt, T_K)
     verdict = None if symbol is None else float_or_sink(melt, symbol, T_K)
     window = operating_window(melt, freezing.T_K, freezing.sigma_K, symbol, deposit, superheat_K, vessel, atmosphere)
