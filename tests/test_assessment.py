@@ -10,18 +10,9 @@ from tests.made_up import (
     mixing_row,
     pair_model,
 )
-from thermo.equilibrium.assessment import (
-    assess_pair,
-    entropy_prior,
-    parameter_names,
-    prior,
-    published_rows,
-    salt_order,
-    solid_priors,
-    solve,
-)
+from thermo.equilibrium.assessment import assess_pair, parameter_names, published_rows, salt_order, solve
 from thermo.equilibrium.liquidus import Melts, liquidus_field
-from thermo.records.substances import double_salts, salts
+from thermo.equilibrium.pair_priors import prior
 from thermo.records.units import R
 
 
@@ -173,47 +164,6 @@ def test_parameters_of_a_pair():
     assert parameter_names("LiCl", "KCl") == liquid
     assert parameter_names("NaCl", "KCl") == (*liquid, "solid solution:a0", "solid solution:b0", "solid solution:a1")
     assert set(parameter_names("KCl", "MgCl2")) - set(liquid) >= {"KMgCl3:dH", "KMgCl3:dS", "K2MgCl4:dH", "K2MgCl4:dS"}
-
-
-def test_priors_alone_say_nothing_bends_and_entropy_follows_enthalpy():
-    names = parameter_names("NaCl", "KCl")
-    P, t = prior(names, "NaCl", "KCl", -10000.0)
-    assert P.shape == (len(names), len(names))
-    expected = dict(zip(names, np.linalg.solve(P, t), strict=True))
-    assert [expected[f"liquid:a{k}"] for k in range(4)] == pytest.approx([0, 0, 0, 0], abs=1e-9)
-    assert expected["solid solution:a0"] == pytest.approx(solid_priors("NaCl", "KCl")["a0"][0], rel=1e-9)
-    # a known a_0 of -10 kJ/mol expects b_0 = 10000 / 3000 = 3.3 J/(mol K), G^E = 0.70 H^E at 900 K (van der Kemp 1992)
-    row = P[names.index("liquid:b0")]
-    b0 = -row[names.index("liquid:a0")] * -10000.0 / row[names.index("liquid:b0")]
-    assert 1 - 900 * b0 / 10000 == pytest.approx(0.70, abs=0.01)
-
-
-def test_a_stronger_pair_may_bend_more():
-    names = parameter_names("KCl", "MgCl2")
-    weak, strong = (np.linalg.inv(prior(names, "KCl", "MgCl2", L)[0])[2, 2] for L in (-10000.0, -60000.0))
-    assert strong == pytest.approx(6 * weak, rel=1e-6)
-
-
-# compounds of AlF3 have tables: tests/test_compound_priors.py
-WITHOUT_TABLE = [
-    f for f, d in double_salts().items() if d.fitted and set(d.pair) <= set(salts()) and "AlF3" not in d.pair
-]
-
-
-@pytest.mark.parametrize("formula", WITHOUT_TABLE)
-def test_a_double_salts_entropy_is_near_zero_except_where_entropy_holds_it(formula):
-    mean, spread = entropy_prior(formula)
-    counts = sorted(double_salts()[formula].stoichiometry.values())
-    held = counts == [1, 3] and any(metal in formula for metal in ("La", "Ce", "Nd"))
-    assert (mean, spread) == ((55.0, 15.0) if held else (0.0, 2.0 * sum(counts)))
-
-
-def test_pairs_without_mutual_solubility_have_no_solid_terms():
-    assert solid_priors("LiCl", "KCl") == {}
-    found = solid_priors("NaCl", "KCl")
-    assert set(found) == {"a0", "b0", "a1"}
-    assert found["a0"][0] > 0  # salts of different size repel each other in a crystal
-    assert found["b0"][0] == pytest.approx(-found["a0"][0] / 2565.0)
 
 
 @pytest.mark.parametrize(

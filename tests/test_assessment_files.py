@@ -2,6 +2,7 @@
 
 import csv
 import io
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,9 +15,12 @@ from thermo.equilibrium.assessment_files import (
     disagreements,
     file_texts,
     fitted_models,
+    fitted_strengths,
+    strength_disagreements,
+    strengths_text,
 )
 from thermo.equilibrium.section_fit import NOTE
-from thermo.records.interactions import pair_models
+from thermo.records.interactions import own_strengths, pair_models
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
 from thermo.records.provenance import read_table
 from thermo.records.substances import salt, salts
@@ -33,6 +37,27 @@ def fresh() -> dict:
 def test_the_files_are_what_a_fresh_fit_of_all_pairs_writes(fresh):
     assert disagreements(fresh) == []
     assert set(fresh) == set(pair_models())
+
+
+def test_the_strengths_are_what_each_pair_says_by_itself():
+    assert strength_disagreements(fitted_strengths()) == []
+
+
+def test_a_moved_strength_or_a_new_one_is_told():
+    first, *rest = own_strengths()
+    by = 2 * AGREEMENT * first.sigma_J_mol
+    assert strength_disagreements([first, *rest]) == []
+    (line,) = strength_disagreements([replace(first, value_J_mol=first.value_J_mol + by), *rest])
+    assert line.startswith("-".join(first.salts))
+    (line,) = strength_disagreements([replace(first, compound="unheard of")])
+    assert "not in data/strengths.csv" in line
+
+
+def test_the_text_of_strengths_reads_back():
+    first = own_strengths()[0]
+    (row,) = csv.DictReader(io.StringIO(strengths_text([first])["strengths.csv"]))
+    assert (row["salt_a"], row["salt_b"], row["compound"]) == (*first.salts, first.compound)
+    assert float(row["value_J_mol"]) == pytest.approx(first.value_J_mol, rel=1e-4)
 
 
 def test_there_are_156_pairs_of_one_anion_each_once_in_its_order():

@@ -25,6 +25,8 @@ def quick(monkeypatch, tmp_path):
     monkeypatch.setattr(assessment_files, "fitted_models", dict)
     monkeypatch.setattr(assessment_files, "file_texts", lambda models: {})
     monkeypatch.setattr(assessment_files, "disagreements", lambda models: [])
+    monkeypatch.setattr(assessment_files, "fitted_strengths", list)
+    monkeypatch.setattr(assessment_files, "strengths_text", lambda strengths: {})
     return texts
 
 

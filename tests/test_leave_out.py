@@ -14,18 +14,16 @@ from thermo.equilibrium.leave_out import (
     left_out_model,
     left_out_points,
     lowest_fraction,
-    one_anion,
     predict,
     published_density,
-    rules_without,
     usable,
     volume_points,
 )
-from thermo.equilibrium.size_rule import REFERENCE_K, family
 from thermo.equilibrium.system import SaltSystem, salt_system
 from thermo.laws.density import salt_density
+from thermo.laws.mixing import REFERENCE_K
 from thermo.records.composition import formula_mass
-from thermo.records.interactions import pair_models
+from thermo.records.interactions import own_strengths, pair_models
 from thermo.records.measurements import invariants
 from thermo.records.provenance import read_table
 
@@ -38,22 +36,22 @@ def interaction(model) -> float:
     return a + b * REFERENCE_K
 
 
-def shifted(key, by_J_mol):
-    """The fitted models with one pair's interaction moved."""
-    model = pair_models()[key]
-    values = model.values.copy()
-    values[model.parameters.index("liquid:a0")] += by_J_mol
-    return {**pair_models(), key: replace(model, values=values)}
+def shifted(pair, by_J_mol):
+    """The strengths of all pairs with one pair's interaction moved."""
+    return [
+        replace(s, value_J_mol=s.value_J_mol + by_J_mol) if s.salts == pair and not s.compound else s
+        for s in own_strengths()
+    ]
 
 
 def test_the_pair_itself_does_not_reach_its_prediction():
-    moved = left_out_model(*PAIR, shifted(frozenset(PAIR), 50000.0))
+    moved = left_out_model(*PAIR, shifted(PAIR, 50000.0))
     assert np.array_equal(moved.values, left_out_model(*PAIR).values)
     assert np.array_equal(moved.covariance, left_out_model(*PAIR).covariance)
 
 
 def test_its_relatives_do():
-    moved = left_out_model(*PAIR, shifted(frozenset(("LiCl", "CsCl")), 50000.0))
+    moved = left_out_model(*PAIR, shifted(("LiCl", "CsCl"), 50000.0))
     # LiCl-CsCl has the largest size difference of its family, so the rule leans on it
     assert interaction(moved) > interaction(left_out_model(*PAIR)) + 1000.0
 
@@ -64,17 +62,11 @@ def test_a_prediction_is_an_estimate_without_points():
     assert model.double_salts() == {}
 
 
-def test_exactly_one_pair_leaves_its_family():
-    full = rules_without("NaCl", "nothing", pair_models())
-    rest = rules_without(*PAIR, pair_models())
-    for kind in full:
-        assert rest[kind].pairs == full[kind].pairs - (kind == family(*PAIR))
-
-
-def test_two_anions_never_enter_a_size_rule():
-    moved = {key: m for key, m in pair_models().items() if one_anion(*m.salts)}
-    for kind, rule in rules_without(*PAIR, moved).items():
-        assert np.array_equal(rule.coefficients, rules_without(*PAIR, pair_models())[kind].coefficients)
+def test_a_prediction_knows_the_double_salts_but_not_from_their_melting():
+    own = left_out_model("KCl", "CaCl2")
+    assert set(own.double_salts()) == {"KCaCl3"}
+    without = [s for s in own_strengths() if s.compound != "KCaCl3"]
+    assert np.array_equal(left_out_model("KCl", "CaCl2", without).values, own.values)
 
 
 def test_prediction_follows_the_system_it_is_given():

@@ -1,18 +1,9 @@
 """Fits the interaction coefficients of one salt pair to its published points, with covariance.
 
-Weighted linear least squares of the equations of `observations`, with physical priors as further equations:
-    a_0 ~ N(0, A)               size of an interaction, by family
-    a_k ~ N(0, share_k L)       k = 1, 2, 3: a pair bends in proportion to its own strength L = |a_0 + b_0 900 K|,
-                                alkali pairs little, pairs that order more; L comes from the fit, which is repeated
-    b_k ~ N(-a_k / tau, B_k)    excess entropy follows excess enthalpy: tau = 3000 K for alkali pairs (G^E = 0.68 H^E
-                                near 930 K; van der Kemp et al., Thermochim. Acta 196 (1992) 301), 8000 K and wide for
-                                pairs that order (MgCl2 in KCl keeps its activity coefficient from 750 to 950 deg C);
-                                B_0 = 2 J/(mol K) + L / 10^4 K, B_k = 2 share_k B_0
-    AlF3 with an alkali fluoride orders most: a_0 ~ N(-180 kJ, A), six terms (the cryolite liquidus is domed)
-    dH, dS of double salts from `compound_priors`, solid solution a_k from the volume rule of the same paper
-Every other pair gets four terms with slopes: the priors, not a count of terms, decide how far the data may bend a pair,
-and what the data leave open stays in the covariance (counting terms by leaving points out was tried: with the two to
-five invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
+Weighted linear least squares of the equations of `observations`, with physical priors (`pair_priors`) as further
+equations. Every pair gets four terms with slopes: the priors, not a count of terms, decide how far the data may bend a
+pair, and what the data leave open stays in the covariance (counting terms by leaving points out was tried: with the two
+to five invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
 Only the composition y of solid solutions is not linear: it is recomputed and the fit repeated until nothing moves
 (Gauss-Newton). Where the points disagree more than their stated errors allow, the covariance is multiplied by chi^2 per
 degree of freedom: dissent widens the band. Where a fit would let the melt unmix on its own liquidus, the curvature of G
@@ -26,50 +17,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.compound_priors import enthalpy_prior, entropy_prior
 from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.observations import Equations, PairObserver, equations
+from thermo.equilibrium.pair_priors import BEND, Expectation, prior, prior_kind, solid_priors
 from thermo.equilibrium.system import SaltSystem, build_system
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
-from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt, salts
 from thermo.records.units import R
 
-PRIOR_A0 = {  # J/mol
-    "alkali": 25000.0,
-    "ordered": 60000.0,
-    "zinc": 60000.0,
-    "trivalent": 80000.0,
-    "aluminium": 70000.0,
-    "other": 15000.0,
-    "anions": 8000.0,
-}
-# Judgement, no source, as the next two: sizes seen where enthalpies of mixing were measured.
-BEND = {  # spread of a_1, a_2, a_3 as shares of the pair's regular interaction
-    "alkali": (0.10, 0.07, 0.04),
-    "ordered": (0.30, 0.25, 0.25),
-    "zinc": (0.60, 0.40, 0.30),
-    "trivalent": (0.35, 0.30, 0.25),
-    "aluminium": (0.35, 0.35, 0.35, 0.35, 0.35),
-    "other": (0.30, 0.20, 0.10),
-    "anions": (0.30, 0.0, 0.0),
-}
-CENTRE_A0 = {"aluminium": -180000.0}  # J/mol, from the JANAF tables of Li3AlF6, Na3AlF6 and Na5Al3F14; others 0
 ORDERS = 4
 FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
-SMALLEST_J_mol = {  # a weaker pair may bend as much as one of this strength
-    "alkali": 10000.0,
-    "ordered": 6000.0,
-    "zinc": 40000.0,
-    "trivalent": 40000.0,
-    "aluminium": 40000.0,
-    "other": 10000.0,
-    "anions": 6000.0,
-}
-TAU_K = {"alkali": 3000.0, "ordered": 8000.0}
-PARTIAL_J_mol = (20000.0, 6000.0)  # solid_priors
 UNMIXING_X = np.linspace(0.02, 0.98, 49)  # where the melt's stability is looked at
 CURVATURE_SHARE = 0.1  # of the ideal curvature R T / (x (1 - x)), what is left at least
 ROUNDS = 24  # of Gauss-Newton; KF-CeF3 and KF-NdF3, with two and three peritectics of unknown place, never settle
@@ -97,79 +56,6 @@ def parameter_names(a: str, b: str) -> tuple[str, ...]:
     return (*names, *[f"solid solution:{term}" for term in solid_priors(a, b)])
 
 
-def prior(names: Sequence[str], a: str, b: str, strength: float):
-    """Prior equations (whitened design and target) for these parameters of a pair with this regular interaction."""
-    kind, order = prior_kind(a, b)
-    scale = max(abs(strength), SMALLEST_J_mol[kind])
-    shares = (1.0, *BEND[kind])
-    slope = 2.0 + scale / 1.0e4
-    sizes = (PRIOR_A0[kind], *[share * scale for share in shares[1:]])
-    slopes = (slope, *[2 * share * slope for share in shares[1:]])
-    design, target = [], []
-
-    def equation(weights: dict[str, float], value: float, sigma: float) -> None:
-        row = np.zeros(len(names))
-        for name, weight in weights.items():
-            row[names.index(name)] = weight / sigma
-        design.append(row)
-        target.append(value / sigma)
-
-    for name in names:
-        phase, _, term = name.partition(":")
-        if phase == "liquid":
-            k = int(term[1:])
-            if term[0] == "a":
-                equation({name: 1.0}, 0.0 if k else CENTRE_A0.get(kind, 0.0), sizes[k])
-            else:
-                equation({name: 1.0, f"liquid:a{k}": 1 / TAU_K[order]}, 0.0, slopes[k])
-        elif phase == "solid solution":
-            equation({name: 1.0}, *solid_priors(a, b)[term])
-        elif term == "dH":
-            equation({name: 1.0}, *enthalpy_prior(phase))
-        else:
-            equation({name: 1.0}, *entropy_prior(phase))
-    return np.array(design), np.array(target)
-
-
-def prior_kind(a: str, b: str) -> tuple[str, str]:
-    """How a pair's priors bend (BEND) and which entropy rule they follow (TAU_K)."""
-    first, second = sorted((salt(a), salt(b)), key=lambda component: component.charge)
-    if first.cation == second.cation:
-        return "anions", "ordered"
-    if second.charge == 1:
-        return "alkali", "alkali"
-    if second.group == "aluminium" and first.charge == 1:
-        return "aluminium", "ordered"
-    if first.charge > 1:
-        return "other", "ordered"
-    if second.charge == 3:
-        return "trivalent", "ordered"
-    return ("zinc" if second.group == "zinc" else "ordered"), "ordered"
-
-
-def bend_of(a: str, b: str) -> tuple[tuple[float, ...], float]:
-    """Shares by which a pair of this kind may bend (a_1, a_2, a_3 over its strength), and the least strength, J/mol."""
-    return BEND[prior_kind(a, b)[0]], SMALLEST_J_mol[prior_kind(a, b)[0]]
-
-
-def solid_priors(a: str, b: str) -> dict[str, tuple[float, float]]:
-    """Expected value and spread of the pair's solid-solution terms; empty where the solids stay pure.
-
-    G^E(s) = A (1 - T/2565 K) y (1 - y), A = 11.53 r + 89.40 r^2 kJ/mol, r = difference of the solids' molar volumes
-    over the smaller (van der Kemp et al. 1992, for alkali halides; a wider guess for other complete solutions).
-    Partial solutions of other pairs: a few mol% at 900 K, W = R T ln(1/y) = 20 kJ/mol.
-    """
-    known = solid_solution(a, b)
-    if known is None:
-        return {}
-    size = known.volume_rule_J_mol
-    spread = 0.3 * size + (2000.0 if known.alkali else 4000.0)
-    if known.extent == "partial" and not known.alkali:
-        size, spread = PARTIAL_J_mol
-    slope = (-size / 2565.0, 0.3 * size / 2565.0 + 1.0) if known.alkali else (0.0, 2.0)
-    return {"a0": (size, spread), "b0": slope, "a1": (0.0, 0.15 * spread + 1000.0)}
-
-
 def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
     """Least squares with priors: values, covariance with dissent, fusion response, residuals, left-out score."""
     if not equation_list:
@@ -194,11 +80,11 @@ def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
     return theta, covariance * dissent, response.T, flat, score / len(flat)
 
 
-def fit_pair(a: str, b: str, rows) -> PairFit | None:
+def fit_pair(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     """Fit of one pair; None without a usable equation."""
     names = parameter_names(a, b)
     strength = FIRST_STRENGTH
-    theta = np.linalg.lstsq(*prior(names, a, b, strength), rcond=None)[0]
+    theta = np.linalg.lstsq(*prior(names, a, b, strength, expected), rcond=None)[0]
     covariance, response = np.zeros((len(names), len(names))), np.zeros((2, len(names)))
     held: set[int] = set()
     for turn in range(ROUNDS):
@@ -208,10 +94,10 @@ def fit_pair(a: str, b: str, rows) -> PairFit | None:
         found = tuple(equations(observer, *(_placed(rows) if rough else rows)))
         if not found and not rough:
             return None
-        expected = [prior(names, a, b, strength)]
+        priors = [prior(names, a, b, strength, expected)]
         if not rough:
-            expected.append(stability_equations(observer, held))
-        P, t = (np.concatenate(parts) for parts in zip(*expected, strict=True))
+            priors.append(stability_equations(observer, held))
+        P, t = (np.concatenate(parts) for parts in zip(*priors, strict=True))
         moved, covariance, response, residuals, score = solve(found, P, t)
         strength = moved[names.index("liquid:a0")] + REFERENCE_K * moved[names.index("liquid:b0")]
         settled = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance))) < 1e-3
@@ -288,9 +174,12 @@ def published_rows(a: str, b: str):
     return invariants(a, b), liquidus_points(a, b), mixing_points(a, b)
 
 
-def assess_pair(a: str, b: str, rows=None) -> PairFit | None:
-    """Fit of the pair to its published rows (or to `rows`); None without usable points."""
-    return fit_pair(a, b, published_rows(a, b) if rows is None else rows)
+def assess_pair(a: str, b: str, rows=None, expected: Expectation | None = None) -> PairFit | None:
+    """Fit of the pair to its published rows (or to `rows`); None without usable points.
+
+    expected: what the other pairs say of this one; left out, its own points and the priors of its family decide alone.
+    """
+    return fit_pair(a, b, published_rows(a, b) if rows is None else rows, expected or Expectation())
 
 
 def salt_order(a: str, b: str) -> tuple[str, str]:

@@ -1,21 +1,24 @@
 """Text of the generated files of all pairs, and how a fresh fit compares with them.
 
 data/pairs.csv, data/interactions.csv, data/interactions_covariance.csv: every pair of two chlorides or two fluorides,
-assessed where it has usable published points, estimated by the size rule elsewhere. Numbers carry six significant
-digits. A fresh fit `agrees` with the files when every coefficient lies within 1 % of its own standard deviation: more
-than the rounding and the arithmetic of another machine can move it, far less than matters.
+assessed where it has usable published points, estimated by the rules of size elsewhere. Pairs are fitted twice: first
+each by its own points (data/strengths.csv keeps what they say), then with what the rules of size make of all others.
+Numbers carry six significant digits. A fresh fit `agrees` with the files when every coefficient lies within 1 % of its
+own standard deviation: more than the rounding and the arithmetic of another machine can move it, far less than matters.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import combinations
 
 import numpy as np
 
-from thermo.equilibrium.assessment import assess_pair, bend_of, salt_order, solid_priors
+from thermo.equilibrium.assessment import assess_pair, salt_order
+from thermo.equilibrium.compound_rule import formation_strengths
+from thermo.equilibrium.pair_priors import expectation, unmeasured_model
 from thermo.equilibrium.section_fit import section_models
-from thermo.equilibrium.size_rule import estimated_model, family, fit_rules
+from thermo.equilibrium.size_rule import strength_of
 from thermo.equilibrium.table_text import table_text
-from thermo.records.interactions import PairModel, pair_models
+from thermo.records.interactions import PairModel, Strength, own_strengths, pair_models
 from thermo.records.substances import salts
 
 AGREEMENT = 0.01  # of a standard deviation
@@ -32,20 +35,40 @@ def same_cation_pairs() -> list[tuple[str, str]]:
     return [salt_order(a, b) for a, b in combinations(salts(), 2) if salts()[a].cation == salts()[b].cation]
 
 
-def fitted_models(pairs: Iterable[tuple[str, str]] | None = None) -> dict[frozenset, PairModel]:
-    """Assess all pairs (or some), then estimate the rest from those."""
+def fitted_strengths() -> list[Strength]:
+    """What every pair of one anion says by its own points alone."""
+    found = []
+    for a, b in all_pairs():
+        if (fit := assess_pair(a, b)) is not None:
+            found += [strength_of(fit.model), *formation_strengths(fit.model)]
+    return found
+
+
+def fitted_models(
+    pairs: Iterable[tuple[str, str]] | None = None, strengths: Sequence[Strength] | None = None
+) -> dict[frozenset, PairModel]:
+    """Assess all pairs (or some) with what the strengths of the others say, then estimate the rest.
+
+    strengths: of all pairs; the generated ones when left out.
+    """
+    strengths = own_strengths() if strengths is None else strengths
     models = {}
     wanted = [*all_pairs(), *same_cation_pairs()] if pairs is None else list(pairs)
     for a, b in wanted:
-        if (fit := assess_pair(a, b)) is not None:
+        if (fit := assess_pair(a, b, expected=expectation(a, b, strengths))) is not None:
             models[frozenset((a, b))] = fit.model
     if pairs is None:
         models |= section_models(models)
-        rules = fit_rules({key: model for key, model in models.items() if key in map(frozenset, all_pairs())})
         for a, b in all_pairs():
             if (key := frozenset((a, b))) not in models:
-                models[key] = estimated_model(a, b, rules[family(a, b)], solid_priors(a, b), bend_of(a, b))
+                models[key] = unmeasured_model(a, b, strengths)
     return {frozenset(pair): models[frozenset(pair)] for pair in wanted if frozenset(pair) in models}
+
+
+def strengths_text(strengths: Iterable[Strength]) -> dict[str, str]:
+    """data/strengths.csv as text, by file name."""
+    rows = [[*s.salts, s.compound, f"{s.value_J_mol:.5g}", f"{s.sigma_J_mol:.5g}", "fitted"] for s in strengths]
+    return {"strengths.csv": table_text("salt_a,salt_b,compound,value_J_mol,sigma_J_mol,origin", rows)}
 
 
 def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
@@ -74,6 +97,20 @@ def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
         "interactions.csv": table_text(columns, coefficients),
         "interactions_covariance.csv": table_text("salt_a,salt_b,row,column,covariance", covariances),
     }
+
+
+def strength_disagreements(fresh: Iterable[Strength]) -> list[str]:
+    """One line for every strength that differs from data/strengths.csv by more than the arithmetic can explain."""
+    stored = {(s.salts, s.compound): s for s in own_strengths()}
+    lines = []
+    for strength in fresh:
+        known = stored.get((strength.salts, strength.compound))
+        sigma = strength.sigma_J_mol
+        if known is None:
+            lines.append(f"{'-'.join(strength.salts)} {strength.compound}: not in data/strengths.csv")
+        elif max(abs(known.value_J_mol - strength.value_J_mol), abs(known.sigma_J_mol - sigma)) > AGREEMENT * sigma:
+            lines.append(f"{'-'.join(strength.salts)} {strength.compound}: another strength than in data/strengths.csv")
+    return lines
 
 
 def disagreements(fresh: dict[frozenset, PairModel]) -> list[str]:

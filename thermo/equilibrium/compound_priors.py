@@ -36,7 +36,7 @@ def entropy_prior(formula: str) -> tuple[float, float]:
     """Expected formation entropy of a double salt and its spread, J/(mol K)."""
     double = double_salts()[formula]
     counts = double.stoichiometry
-    if double.enthalpy_J_mol is not None and double.entropy_J_mol_K is not None:
+    if double.tabulated:
         return double.entropy_J_mol_K, TABULATED[1]
     if sorted(counts.values()) == [1, 3] and any(salt(f).charge == 3 for f in counts):
         return (33.0, 8.0) if _of_aluminium(formula) else (55.0, 15.0)

@@ -2,7 +2,8 @@
 
 Gibbs functions of salts, elements and reactants (data/gibbs), excess volumes (data/density), pair interactions, ternary
 terms of AlF3 melts and the model error of several salts.
-Order matters: the pairs rest on the Gibbs functions, the ternary terms and the model error on the pairs.
+Order matters: the pairs rest on the Gibbs functions and on what each of them says by itself (strengths), the ternary
+terms and the model error on the pairs.
 """
 
 from thermo.equilibrium import (
@@ -15,7 +16,7 @@ from thermo.equilibrium import (
     section_fit,
 )
 from thermo.equilibrium.system import salt_system
-from thermo.records.interactions import pair_models, ternary_terms
+from thermo.records.interactions import own_strengths, pair_models, ternary_terms
 from thermo.records.provenance import DATA
 
 
@@ -37,7 +38,7 @@ def _stored(name: str) -> str:
 
 def _forget() -> None:
     """Drops what was read from files that have just been rewritten."""
-    for read in (pair_models, ternary_terms, salt_system):
+    for read in (own_strengths, pair_models, ternary_terms, salt_system):
         read.cache_clear()
 
 
@@ -53,6 +54,8 @@ def _tables() -> dict[str, str]:
 def regenerate() -> list[str]:
     """Rewrite every generated file; returns the names of those that changed."""
     changed = _write(_tables())
+    changed += _write(assessment_files.strengths_text(assessment_files.fitted_strengths()))
+    _forget()
     changed += _write(assessment_files.file_texts(assessment_files.fitted_models()))
     _forget()
     changed += _write(section_fit.regenerate())
@@ -64,4 +67,5 @@ def differences() -> list[str]:
     """One line for every generated file or pair that a fresh run would change; writes nothing."""
     texts = {**_tables(), **section_fit.regenerate(), **model_error.regenerate()}
     lines = [f"data/{name}: a fresh run writes other text" for name in _changed(texts)]
+    lines += assessment_files.strength_disagreements(assessment_files.fitted_strengths())
     return lines + assessment_files.disagreements(assessment_files.fitted_models())

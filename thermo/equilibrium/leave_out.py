@@ -1,8 +1,9 @@
 """What the program would say of a pair had nobody measured it: the test of its estimates and of their bands.
 
-Leave one system out, melting: the size rules are fitted again without the pair, `estimated_model` predicts it, and each
-published point is compared with that prediction. An estimate knows no double salts, so its invariants need not have the
-published solids; compared is what the program states for any melt:
+Leave one system out, melting: the rules of size are fitted again without the pair, `unmeasured_model` predicts it, and
+each published point is compared with that prediction. That certain double salts exist counts as known (crystals are
+found without melting anything), their energies do not; the solids of an estimate need not be the published ones;
+compared is what the program states for any melt:
     liquidus    at the published composition, whose own error counts through the slope of the computed curve
     lowest      the lowest temperature of the computed liquidus, for a coldest point without a composition
 Leave one system out, density: the volumes of mixing are fitted again without the pair, which then has V^E = 0 with the
@@ -12,23 +13,23 @@ Limits: pairs of one anion; rows marked unsure or `no` are left aside. Worked va
 on 8 while one of them is left out.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
-from thermo.equilibrium.assessment import bend_of, solid_priors
+from thermo.equilibrium.assessment import salt_order
 from thermo.equilibrium.excess_volume import family_errors
 from thermo.equilibrium.freezing_point import liquidus_sigma
 from thermo.equilibrium.liquidus import Melts
-from thermo.equilibrium.size_rule import SizeRule, estimated_model, family, fit_rules
+from thermo.equilibrium.pair_priors import unmeasured_model
 from thermo.equilibrium.system import SaltSystem
 from thermo.equilibrium.volume_points import VolumePoint, points
 from thermo.laws.density import salt_line
 from thermo.laws.excess_volume import family as volume_family
 from thermo.records.composition import formula_mass
-from thermo.records.interactions import PairModel, pair_models
+from thermo.records.interactions import PairModel, Strength, own_strengths, pair_models
 from thermo.records.measurements import PublishedInvariant, invariants
 from thermo.records.substances import salt
 
@@ -107,22 +108,11 @@ def one_anion(a: str, b: str) -> bool:
     return salt(a).anion == salt(b).anion
 
 
-def rules_without(a: str, b: str, models: Mapping[frozenset, PairModel]) -> dict[tuple[str, str, str], SizeRule]:
-    """The size rules from all assessed pairs of one anion but this one."""
-    return fit_rules(
-        {
-            key: model
-            for key, model in models.items()
-            if model.status == "assessed" and one_anion(*model.salts) and key != frozenset((a, b))
-        }
-    )
-
-
-def left_out_model(a: str, b: str, models: Mapping[frozenset, PairModel] | None = None) -> PairModel:
-    """The model the pair would have without its own points; `models` default to the fitted files."""
-    models = pair_models() if models is None else models
-    own = models[frozenset((a, b))].salts
-    return estimated_model(*own, rules_without(a, b, models)[family(*own)], solid_priors(*own), bend_of(*own))
+def left_out_model(a: str, b: str, strengths: Iterable[Strength] | None = None) -> PairModel:
+    """The model the pair would have without its own points; `strengths` default to the fitted file."""
+    own = salt_order(a, b)
+    known = own_strengths() if strengths is None else strengths
+    return unmeasured_model(*own, [strength for strength in known if set(strength.salts) != set(own)])
 
 
 def predict(system: SaltSystem, x: float) -> tuple[float, float, float]:

@@ -13,21 +13,21 @@ Limits: says nothing of double salts or solid solutions; every use is labelled `
 Worked value: LiCl-KCl delta = -0.0756 per angstrom, delta^2 = 0.00572.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.linalg import block_diag
 from scipy.optimize import brentq
 from scipy.stats import norm
 from scipy.stats import t as student
 
 from thermo.equilibrium.system import regular_interaction
 from thermo.laws.mixing import REFERENCE_K
-from thermo.records.interactions import PairModel
+from thermo.records.interactions import PairModel, Strength
 from thermo.records.solid_solutions import ANION_RADIUS_pm
 from thermo.records.substances import salt
 
-TAU_K = 3000.0  # excess entropy over enthalpy as in alkali pairs (assessment)
 FLOOR_J_mol = 2500.0  # judgement, no source: no rule of radii alone is trusted further
 _SPREADS = {"one": 15000.0, "delta": 300000.0, "delta2": 4.0e6}  # of the priors, J/mol times angstrom^k: judgement
 
@@ -46,6 +46,19 @@ class SizeRule:
         """L and its standard deviation for one pair, J/mol."""
         row = feature_row(self.features, a, b)
         return float(row @ self.coefficients), float(np.sqrt(row @ self.covariance @ row + self.scatter_J_mol**2))
+
+
+@dataclass(frozen=True)
+class Bend:
+    """How far an unmeasured pair of a kind may differ from one regular term (`pair_priors`).
+
+    shares: of its interaction that a_1, a_2, ... may have; smallest_J_mol: the least interaction they refer to; tau_K:
+    a_0 over -b_0.
+    """
+
+    shares: tuple[float, ...]
+    smallest_J_mol: float
+    tau_K: float
 
 
 def distance_A(formula: str) -> float:
@@ -93,14 +106,21 @@ def interaction_sigma(model: PairModel) -> float:
     return float(np.sqrt(g @ model.covariance[np.ix_(at, at)] @ g))
 
 
-def fit_rules(assessed: Mapping[frozenset, PairModel]) -> dict[tuple[str, str, str], SizeRule]:
-    """One rule a family, from the assessed pairs; a family without pairs gets its prior only."""
-    by_family: dict[tuple[str, str, str], list[tuple[str, str, float, float]]] = {}
-    for model in assessed.values():
-        a, b = model.salts
-        by_family.setdefault(family(a, b), []).append((a, b, regular_interaction(model), interaction_sigma(model)))
+def strength_of(model: PairModel) -> Strength:
+    """The pair's own interaction as the rules take it."""
+    return Strength(model.salts, "", regular_interaction(model), interaction_sigma(model))
+
+
+def fit_rule(kind: tuple[str, str, str], strengths: Iterable[Strength]) -> SizeRule:
+    """The rule of one family, from its pairs among the strengths; without any it is its prior only."""
+    own = [s for s in strengths if not s.compound and family(*s.salts) == kind]
+    return regression(features_of(kind), own)
+
+
+def fit_rules(strengths: Sequence[Strength]) -> dict[tuple[str, str, str], SizeRule]:
+    """One rule a family."""
     kinds = [(first, second, anion) for anion in ANION_RADIUS_pm for first, second in _FAMILIES]
-    return {kind: _fit(kind, by_family.get(kind, [])) for kind in kinds}
+    return {kind: fit_rule(kind, strengths) for kind in kinds}
 
 
 _FAMILIES = (
@@ -116,12 +136,11 @@ _FAMILIES = (
 )
 
 
-def _fit(kind: tuple[str, str, str], points: list[tuple[str, str, float, float]]) -> SizeRule:
-    """Weighted regression; scatter is what the pairs' own sigmas leave unexplained, widened where pairs are few."""
-    features = features_of(kind)
+def regression(features: tuple[str, ...], points: Sequence[Strength]) -> SizeRule:
+    """Weighted regression; scatter is what the points' own sigmas leave unexplained, widened where they are few."""
     spread = np.array([_SPREADS[name] for name in features])
-    rows = np.array([feature_row(features, a, b) for a, b, _, _ in points]).reshape(len(points), len(features))
-    L, own = (np.array([point[n] for point in points]) for n in (2, 3))
+    rows = np.array([feature_row(features, *point.salts) for point in points]).reshape(len(points), len(features))
+    L, own = np.array([point.value_J_mol for point in points]), np.array([point.sigma_J_mol for point in points])
     freedom = max(len(points) - len(features), 1)
 
     def solve(scatter: float):
@@ -141,33 +160,49 @@ def _fit(kind: tuple[str, str, str], points: list[tuple[str, str, float, float]]
 
 
 def estimated_model(
-    a: str, b: str, rule: SizeRule, solid: Mapping[str, tuple[float, float]], bend: tuple[tuple[float, ...], float]
+    a: str,
+    b: str,
+    rule: SizeRule,
+    solid: Mapping[str, tuple[float, float]],
+    bend: Bend,
+    doubles: Mapping[str, tuple[tuple[float, float], tuple[float, float]]],
 ) -> PairModel:
     """PairModel of an unmeasured pair: a regular term whose entropy follows its enthalpy, and unknown bends.
 
     solid: expected value and spread of the terms of a known solid solution (empty where the solids stay pure).
-    bend: shares of the interaction that a_1, a_2, ... of such a pair may have, and the smallest strength they refer to;
-    their values are zero, their spread counts.
+    bend: its values are zero, its spread counts. doubles: formula -> dH - 900 K dS and dS of its double salts, each
+    with its spread.
     """
     L, sigma = rule.interaction(a, b)
-    shape = np.array([1.0, -1 / TAU_K]) / (1 - REFERENCE_K / TAU_K)
-    shares, smallest = bend
-    bends = [share * max(float(np.hypot(L, sigma)), smallest) for share in shares]
+    shape = np.array([1.0, -1 / bend.tau_K]) / (1 - REFERENCE_K / bend.tau_K)
+    bends = [share * max(float(np.hypot(L, sigma)), bend.smallest_J_mol) for share in bend.shares]
     extra = [(f"liquid:a{k}", 0.0, spread) for k, spread in enumerate(bends, 1)]
     extra += [(f"solid solution:{term}", value, spread) for term, (value, spread) in solid.items()]
-    unknown = "double salts unknown" if solid else "double salts and solid solutions unknown"
-    note = f"estimated by the size rule from {rule.pairs} measured pairs of its family; no published point of its own"
-    covariance = np.diag([0.0, 0.0, *[spread**2 for _, _, spread in extra]])
-    covariance[:2, :2] = sigma**2 * np.outer(shape, shape)
+    blocks = [sigma**2 * np.outer(shape, shape), *[spread**2 for _, _, spread in extra]]
+    names = ["liquid:a0", "liquid:b0", *[name for name, _, _ in extra]]
+    values = [*(L * shape), *[value for _, value, _ in extra]]
+    for formula, ((G, G_sigma), (dS, dS_sigma)) in doubles.items():
+        names += [f"{formula}:dH", f"{formula}:dS"]
+        values += [G + REFERENCE_K * dS, dS]
+        both = np.array([REFERENCE_K, 1.0])
+        blocks.append(np.diag([G_sigma**2, 0.0]) + dS_sigma**2 * np.outer(both, both))
     return PairModel(
         salts=(a, b),
         status="estimated",
-        parameters=("liquid:a0", "liquid:b0", *[name for name, _, _ in extra]),
-        values=np.array([*(L * shape), *[value for _, value, _ in extra]]),
-        covariance=covariance,
-        fusion_response=np.zeros((2, 2 + len(extra))),
+        parameters=tuple(names),
+        values=np.array(values),
+        covariance=block_diag(*blocks),
+        fusion_response=np.zeros((2, len(names))),
         points=0,
         rms_K=None,
         sources=(),
-        note=f"{note}, {unknown}",
+        note=_note(rule, tuple(doubles), bool(solid)),
+    )
+
+
+def _note(rule: SizeRule, doubles: Sequence[str], dissolves: bool) -> str:
+    known = f"energy of {', '.join(doubles)} estimated too, others unknown" if doubles else "double salts unknown"
+    return (
+        f"estimated by the size rule from {rule.pairs} measured pairs of its family; no published point of its own; "
+        f"{known}{'' if dissolves else '; solid solutions unknown'}"
     )

@@ -1,8 +1,9 @@
 """The fitted interaction coefficients of every salt pair, with covariance, as `python -m thermo assess` wrote them.
 
 Files (generated, never edited): data/interactions.csv (one coefficient a row), data/interactions_covariance.csv (lower
-triangle), data/pairs.csv (one pair a row: status, points used, rms, sources). A pair keeps the order of its salts in
-these files; odd terms change sign when the salts are swapped.
+triangle), data/pairs.csv (one pair a row: status, points used, rms, sources), data/strengths.csv (what a pair's own
+points say of its melt and its double salts before the rules of size are consulted: the rules rest on these). A pair
+keeps the order of its salts in these files; odd terms change sign when the salts are swapped.
 Parameters are named phase:term, phase being `liquid`, `solid solution` or the formula of a double salt; terms a0, b0,
 a1 ... (J/mol, J/(mol K)) for solutions, dH (J/mol) and dS (J/(mol K)) for a double salt.
 """
@@ -14,6 +15,19 @@ from types import MappingProxyType
 import numpy as np
 
 from thermo.records.provenance import number, read_table
+
+
+@dataclass(frozen=True)
+class Strength:
+    """What a pair's own points say at 900 K: a_0 + b_0 T of its melt (compound ''), or dH - T dS of a double salt.
+
+    J/mol; of a double salt per mole of cations.
+    """
+
+    salts: tuple[str, str]
+    compound: str
+    value_J_mol: float
+    sigma_J_mol: float
 
 
 @dataclass(frozen=True)
@@ -77,6 +91,15 @@ def ternary_terms() -> MappingProxyType:
             (key, row["term"]): (float(row["value_J_mol"]), float(row["sigma_J_mol"]))
             for key, row in zip(names, rows, strict=True)
         }
+    )
+
+
+@cache
+def own_strengths() -> tuple[Strength, ...]:
+    """data/strengths.csv, in file order."""
+    return tuple(
+        Strength((row["salt_a"], row["salt_b"]), row["compound"], float(row["value_J_mol"]), float(row["sigma_J_mol"]))
+        for row in read_table("strengths.csv")
     )
 
 

@@ -85,6 +85,11 @@ class DoubleSalt:
     provenance: str
     caveat: str
 
+    @property
+    def tabulated(self) -> bool:
+        """Whether both heat and entropy of formation are published."""
+        return self.enthalpy_J_mol is not None and self.entropy_J_mol_K is not None
+
 
 def _required(row: dict[str, str], column: str) -> float:
     value = number(row[column])
