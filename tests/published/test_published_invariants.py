@@ -110,9 +110,12 @@ def counterpart(row: PublishedInvariant) -> Invariant | None:
 
 
 def same_point(one: PublishedInvariant, other: PublishedInvariant) -> bool:
-    """Whether two rows speak of one point: same pair, kind and (where named) solids, not more than 6 mol% apart."""
+    """Whether two rows speak of one point: same pair, kind and (where named) solids, not more than 6 mol% apart.
+
+    A source that names one of two solids speaks of the same point.
+    """
     apart = 0.0 if one.x_b is None or other.x_b is None else abs(one.x_b - other.x_b)
-    solids = not one.solids or not other.solids or set(one.solids) == set(other.solids)
+    solids = set(one.solids) <= set(other.solids) or set(other.solids) <= set(one.solids)
     return one.pair == other.pair and one.kind == other.kind and solids and apart <= 0.06
 
 

@@ -6,10 +6,9 @@ pair, and what the data leave open stays in the covariance (counting terms by le
 to five invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
 Only the composition y of solid solutions is not linear: it is recomputed and the fit repeated until nothing moves
 (Gauss-Newton). Where the points disagree more than their stated errors allow, the covariance is multiplied by chi^2 per
-degree of freedom: dissent widens the band. Where a fit would let the melt unmix on its own liquidus, the curvature of G
-there is held at a tenth of the ideal one (equations added for those compositions, until none is left).
-Limits: pairs of one anion with at least one usable point. KF-CeF3 and KF-NdF3 go back and forth between two fits, whose
-liquidus differ by up to 95 and 170 K, and keep the last. Worked value: LiCl-KCl a_0 about -18 kJ/mol.
+degree of freedom: dissent widens the band. What the diagram forbids (unmixing, a double salt that melts otherwise than
+reported) is held by further equations as long as the fit would do it (`forbidden`).
+Limits: pairs of one anion with at least one usable point. Worked value: LiCl-KCl a_0 about -18 kJ/mol.
 """
 
 from collections.abc import Sequence
@@ -17,21 +16,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.liquidus import Melts
+from thermo.equilibrium.forbidden import Held, equations_of
 from thermo.equilibrium.observations import Equations, PairObserver, equations
 from thermo.equilibrium.pair_priors import BEND, Expectation, prior, prior_kind, solid_priors
-from thermo.equilibrium.system import SaltSystem, build_system
+from thermo.equilibrium.system import build_system
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
 from thermo.records.substances import double_salts, salt, salts
-from thermo.records.units import R
 
 ORDERS = 4
 FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
-UNMIXING_X = np.linspace(0.02, 0.98, 49)  # where the melt's stability is looked at
-CURVATURE_SHARE = 0.1  # of the ideal curvature R T / (x (1 - x)), what is left at least
-ROUNDS = 24  # of Gauss-Newton; KF-CeF3 and KF-NdF3, with two and three peritectics of unknown place, never settle
+ROUNDS = 24  # of Gauss-Newton at most; NaCl-ZnCl2, the slowest, takes 18
 FIRST_TURNS = 4  # without invariants of unknown place and without the stability equations
 
 
@@ -86,7 +82,7 @@ def fit_pair(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     strength = FIRST_STRENGTH
     theta = np.linalg.lstsq(*prior(names, a, b, strength, expected), rcond=None)[0]
     covariance, response = np.zeros((len(names), len(names))), np.zeros((2, len(names)))
-    held: set[int] = set()
+    held = Held()
     for turn in range(ROUNDS):
         rough = turn < FIRST_TURNS
         model = PairModel((a, b), "assessed", names, theta, covariance, response, 0, None, (), "")
@@ -96,7 +92,7 @@ def fit_pair(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
             return None
         priors = [prior(names, a, b, strength, expected)]
         if not rough:
-            priors.append(stability_equations(observer, held))
+            priors.append(equations_of(observer, rows[0], held))
         P, t = (np.concatenate(parts) for parts in zip(*priors, strict=True))
         moved, covariance, response, residuals, score = solve(found, P, t)
         strength = moved[names.index("liquid:a0")] + REFERENCE_K * moved[names.index("liquid:b0")]
@@ -124,38 +120,6 @@ def _placed(rows):
     """The rows without invariants of unknown composition, whose place only a rough fit can tell."""
     invariant_rows, *others = rows
     return [row for row in invariant_rows if row.x_b is not None or row.kind == "congruent"], *others
-
-
-def stability_equations(observer: PairObserver, held: set[int]) -> tuple[np.ndarray, np.ndarray]:
-    """Equations that hold the melt's curvature where it would fall below its share; keeps their places in `held`.
-
-    d(mu_2 - mu_1)/dx = R T / (x (1 - x)) + sum_k (a_k + b_k T) f_k'(x), along the pair's own liquidus.
-    """
-    names = observer.pair.parameters
-    empty = np.zeros((0, len(names))), np.zeros(0)
-    if not isinstance(observer.system, SaltSystem):
-        return empty
-    x = UNMIXING_X
-    melts = Melts(observer.system, np.column_stack([1 - x, x]))
-    T = np.stack([melts.solid_temperature(solid)[0] for solid in observer.system.solids]).max(axis=0)
-    step = 1e-4
-    above, below = (observer.system.basis.matrix(np.column_stack([1 - x - s, x + s])) for s in (step, -step))
-    bend = ((above[:, 1] - above[:, 0]) - (below[:, 1] - below[:, 0])) / (2 * step)
-    rows = np.zeros((len(x), len(names)))
-    for n, name in enumerate(names):
-        phase, _, term = name.partition(":")
-        if phase == "liquid":
-            rows[:, n] = bend[:, int(term[1:])] * (T if term[0] == "b" else 1.0)
-    ideal = R * T / (x * (1 - x))
-    share = 1 + rows @ observer.theta / ideal
-    released = {place for place in held if share[place] > 3 * CURVATURE_SHARE}
-    held.difference_update(released)
-    held.update(np.flatnonzero(share < CURVATURE_SHARE).tolist())
-    if not held:
-        return empty
-    at = sorted(held)
-    sigma = 0.05 * ideal[at]
-    return rows[at] / sigma[:, None], (CURVATURE_SHARE - 1) * ideal[at] / sigma
 
 
 def _rms_K(found: Sequence[Equations], residuals: np.ndarray) -> float | None:

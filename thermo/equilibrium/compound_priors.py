@@ -38,6 +38,6 @@ def entropy_prior(formula: str) -> tuple[float, float]:
     counts = double.stoichiometry
     if double.tabulated:
         return double.entropy_J_mol_K, TABULATED[1]
-    if sorted(counts.values()) == [1, 3] and any(salt(f).charge == 3 for f in counts):
+    if sorted(counts.values()) == [1, 3] and any(salt(f).charge == 3 and n == 1 for f, n in counts.items()):
         return (33.0, 8.0) if _of_aluminium(formula) else (55.0, 15.0)
     return 0.0, DS_PER_SALT * sum(counts.values())

@@ -82,10 +82,12 @@ class PairObserver:
             return solid.driving_force(y, forces, T)[0], melts, y
         return melts.driving_force(solid, T)[0], melts, None
 
-    def coexistence(self, label: str, solids: list, x: float | None, x_sigma: float, T_K: float, T_sigma: float):
-        """Equations of a melt in balance with one or more solids at (x, T)."""
+    def coexistence(
+        self, label: str, solids: list, x: float | None, x_sigma: float, T_K: float, T_sigma: float, kind: str = ""
+    ):
+        """Equations of a melt in balance with one or more solids at (x, T); kind of the invariant where x is None."""
         if x is None:
-            x, x_sigma = self._nearest_x(solids, T_K), UNKNOWN_X_SIGMA
+            x, x_sigma = self.nearest_x(solids, T_K, kind), UNKNOWN_X_SIGMA
         x = min(max(x, 1e-3), 1 - 1e-3)
         D, by_T, by_x, rows, fusion = [], [], [], [], []
         for solid, near in solids:
@@ -112,10 +114,27 @@ class PairObserver:
             kelvin = np.full_like(kelvin, np.nan)
         return Equations(label, design, target, np.linalg.solve(root, fusion), kelvin)
 
-    def _nearest_x(self, solids: list, T_K: float) -> float:
+    def nearest_x(self, solids: list, T_K: float, kind: str) -> float:
+        """Where these solids are nearest to balance with a melt of T: the place of an invariant printed without one.
+
+        The melt of a eutectic lies between its two solids, that of a peritectic beside them.
+        """
         grid = np.linspace(0.02, 0.98, 49)
+        at = [self._own_x(solid, near) for solid, near in solids]
+        if None not in at and len(at) == 2 and kind in ("eutectic", "peritectic"):
+            between = (grid > min(at)) & (grid < max(at))
+            grid = grid[between if kind == "eutectic" else ~between]
         misfit = sum(self.balance(solid, near, grid, T_K)[0] ** 2 for solid, near in solids)
         return float(grid[int(np.argmin(misfit))])
+
+    @staticmethod
+    def _own_x(solid: Solid, near: int | None) -> float | None:
+        """Fraction of the second salt in a solid; of a solid solution the member it is near to."""
+        if isinstance(solid, DoubleSolid):
+            return float(solid.weights[solid.indices.index(1)])
+        if isinstance(solid, SolutionSolid):
+            return None if near is None else float(solid.indices[near])
+        return float(solid.index)
 
     def congruent_minimum(self, label: str, x: float, x_sigma: float, T_K: float, T_sigma: float) -> Equations:
         """Equations of a solid solution and a melt of the same composition x at T: one for each salt."""
@@ -171,7 +190,8 @@ class PairObserver:
             return self.coexistence(label, doubles[:1], x, 0.0, T_K, T_sigma)
         if not solids or (x is None and len(solids) < 2):
             return None
-        return self.coexistence(label, solids, x, scale * (point.x_b_sigma or UNSTATED_X_SIGMA), T_K, T_sigma)
+        x_sigma = scale * (point.x_b_sigma or UNSTATED_X_SIGMA)
+        return self.coexistence(label, solids, x, x_sigma, T_K, T_sigma, point.kind)
 
     def _end_solid(self, x: float | None) -> tuple[str, ...]:
         """The solid to assume where none was published: the salt that makes up at least 65 mol% of the melt."""
