@@ -16,8 +16,6 @@ from thermo.records.provenance import InputError, sources
 from thermo.records.substances import double_salts, salt
 from thermo.records.units import R, celsius
 
-FALLS = "no double salt of this strongly bound pair is known to the fit: its liquidus falls to 250 K"
-FALLING = {("RbCl", "NdCl3")}  # of the assessed pairs; estimated ones come and go with the size rule
 NAMES = [model.salts for model in pair_models().values() if len({salt(f).anion for f in model.salts}) == 1]
 PAIRS = [pytest.param(*pair, id="-".join(pair)) for pair in NAMES]
 
@@ -51,13 +49,7 @@ def made_up_pair(monkeypatch):
 ASSESSED = [pair for pair in NAMES if pair_models()[frozenset(pair)].status == "assessed"]
 
 
-@pytest.mark.parametrize(
-    ("a", "b"),
-    [
-        pytest.param(*pair, id="-".join(pair), marks=[pytest.mark.xfail(reason=FALLS, strict=True)] * (pair in FALLING))
-        for pair in ASSESSED
-    ],
-)
+@pytest.mark.parametrize(("a", "b"), [pytest.param(*pair, id="-".join(pair)) for pair in ASSESSED])
 def test_no_assessed_liquidus_falls_through_the_floor(a, b):
     assert not falls(a, b)
 

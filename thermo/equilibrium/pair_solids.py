@@ -8,7 +8,7 @@ and, where melt is there, from the horizontal's own sigma, counted as independen
 Limits: stable melt (liquid_gap), one lattice a solid solution, at most one gap; nothing below floor_K is computed, and
 solids hardly react there. Two kinds of crystal (spinel-like, fluorite and orthorhombic ...) in one solution are not
 told apart; the notes say where a member changes its form.
-Worked value: NaCl-KCl: one solid solution, no horizontal, a gap below about 507 deg C and 39 mol% KCl.
+Worked value: NaCl-KCl: one solid solution, no horizontal, a gap below about 506 deg C and 39 mol% KCl.
 """
 
 from collections.abc import Iterator

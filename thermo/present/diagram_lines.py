@@ -9,7 +9,7 @@
     marks   {label, x, t, sigma}: the invariants, numbered as on the page's diagram
     notes   sentences a reader must see
 Limits: no liquidus (page and figure have it from pair_curve); hidden liquid gaps (below the liquidus) are only noted.
-Worked value: diagram_lines("NaCl", "KCl") has one solidus and one gap whose highest point lies at 39 mol%, 507 deg C.
+Worked value: diagram_lines("NaCl", "KCl") has one solidus and one gap whose highest point lies at 39 mol%, 506 deg C.
 """
 
 from collections.abc import Iterator
