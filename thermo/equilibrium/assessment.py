@@ -9,7 +9,7 @@ Weighted linear least squares of the equations of `observations`, with physical 
                                 pairs that order (MgCl2 in KCl keeps its activity coefficient from 750 to 950 deg C);
                                 B_0 = 2 J/(mol K) + L / 10^4 K, B_k = 2 share_k B_0
     AlF3 with an alkali fluoride orders most: a_0 ~ N(-180 kJ, A), six terms (the cryolite liquidus is domed)
-    dH, dS of double salts from `compound_priors`, solid solution a_k from the volume rule of the same paper
+    dH, dS of double salts from `compound_priors`, terms of solid solutions from `solid_priors`
 Every other pair gets four terms with slopes: the priors, not a count of terms, decide how far the data may bend a pair,
 and what the data leave open stays in the covariance (counting terms by leaving points out was tried: with the two to
 five invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
@@ -29,11 +29,11 @@ import numpy as np
 from thermo.equilibrium.compound_priors import enthalpy_prior, entropy_prior
 from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.observations import Equations, PairObserver, equations
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.equilibrium.system import SaltSystem, build_system
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
-from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt, salts
 from thermo.records.units import R
 
@@ -69,7 +69,6 @@ SMALLEST_J_mol = {  # a weaker pair may bend as much as one of this strength
     "anions": 6000.0,
 }
 TAU_K = {"alkali": 3000.0, "ordered": 8000.0}
-PARTIAL_J_mol = (20000.0, 6000.0)  # solid_priors
 UNMIXING_X = np.linspace(0.02, 0.98, 49)  # where the melt's stability is looked at
 CURVATURE_SHARE = 0.1  # of the ideal curvature R T / (x (1 - x)), what is left at least
 ROUNDS = 24  # of Gauss-Newton; KF-CeF3 and KF-NdF3, with two and three peritectics of unknown place, never settle
@@ -94,7 +93,7 @@ def parameter_names(a: str, b: str) -> tuple[str, ...]:
     for double in double_salts().values():
         if set(double.pair) == {a, b} and double.fitted:
             names += [f"{double.formula}:dH", f"{double.formula}:dS"]
-    return (*names, *[f"solid solution:{term}" for term in solid_priors(a, b)])
+    return (*names, *solid_priors(a, b))
 
 
 def prior(names: Sequence[str], a: str, b: str, strength: float):
@@ -114,6 +113,7 @@ def prior(names: Sequence[str], a: str, b: str, strength: float):
         design.append(row)
         target.append(value / sigma)
 
+    solids = solid_priors(a, b)
     for name in names:
         phase, _, term = name.partition(":")
         if phase == "liquid":
@@ -122,8 +122,8 @@ def prior(names: Sequence[str], a: str, b: str, strength: float):
                 equation({name: 1.0}, 0.0 if k else CENTRE_A0.get(kind, 0.0), sizes[k])
             else:
                 equation({name: 1.0, f"liquid:a{k}": 1 / TAU_K[order]}, 0.0, slopes[k])
-        elif phase == "solid solution":
-            equation({name: 1.0}, *solid_priors(a, b)[term])
+        elif name in solids:
+            equation({name: 1.0}, *solids[name])
         elif term == "dH":
             equation({name: 1.0}, *enthalpy_prior(phase))
         else:
@@ -150,24 +150,6 @@ def prior_kind(a: str, b: str) -> tuple[str, str]:
 def bend_of(a: str, b: str) -> tuple[tuple[float, ...], float]:
     """Shares by which a pair of this kind may bend (a_1, a_2, a_3 over its strength), and the least strength, J/mol."""
     return BEND[prior_kind(a, b)[0]], SMALLEST_J_mol[prior_kind(a, b)[0]]
-
-
-def solid_priors(a: str, b: str) -> dict[str, tuple[float, float]]:
-    """Expected value and spread of the pair's solid-solution terms; empty where the solids stay pure.
-
-    G^E(s) = A (1 - T/2565 K) y (1 - y), A = 11.53 r + 89.40 r^2 kJ/mol, r = difference of the solids' molar volumes
-    over the smaller (van der Kemp et al. 1992, for alkali halides; a wider guess for other complete solutions).
-    Partial solutions of other pairs: a few mol% at 900 K, W = R T ln(1/y) = 20 kJ/mol.
-    """
-    known = solid_solution(a, b)
-    if known is None:
-        return {}
-    size = known.volume_rule_J_mol
-    spread = 0.3 * size + (2000.0 if known.alkali else 4000.0)
-    if known.extent == "partial" and not known.alkali:
-        size, spread = PARTIAL_J_mol
-    slope = (-size / 2565.0, 0.3 * size / 2565.0 + 1.0) if known.alkali else (0.0, 2.0)
-    return {"a0": (size, spread), "b0": slope, "a1": (0.0, 0.15 * spread + 1000.0)}
 
 
 def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):

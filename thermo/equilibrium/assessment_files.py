@@ -11,15 +11,16 @@ from itertools import combinations
 
 import numpy as np
 
-from thermo.equilibrium.assessment import assess_pair, bend_of, salt_order, solid_priors
+from thermo.equilibrium.assessment import assess_pair, bend_of, salt_order
 from thermo.equilibrium.section_fit import section_models
 from thermo.equilibrium.size_rule import estimated_model, family, fit_rules
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.equilibrium.table_text import table_text
-from thermo.records.interactions import PairModel, pair_models
+from thermo.records.interactions import LATTICE, SLOPE, PairModel, pair_models
 from thermo.records.substances import salts
 
 AGREEMENT = 0.01  # of a standard deviation
-UNITS = {"a": "J/mol", "b": "J/(mol K)", "dH": "J/mol", "dS": "J/(mol K)"}
+UNITS = {"a": "J/mol", "b": "J/(mol K)", LATTICE: "J/mol", SLOPE: "J/(mol K)", "dH": "J/mol", "dS": "J/(mol K)"}
 
 
 def all_pairs() -> list[tuple[str, str]]:

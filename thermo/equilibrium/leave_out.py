@@ -18,11 +18,12 @@ from functools import cache
 
 import numpy as np
 
-from thermo.equilibrium.assessment import bend_of, solid_priors
+from thermo.equilibrium.assessment import bend_of
 from thermo.equilibrium.excess_volume import family_errors
 from thermo.equilibrium.freezing_point import liquidus_sigma
 from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.size_rule import SizeRule, estimated_model, family, fit_rules
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.equilibrium.system import SaltSystem
 from thermo.equilibrium.volume_points import VolumePoint, points
 from thermo.laws.density import salt_line

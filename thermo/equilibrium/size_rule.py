@@ -145,7 +145,7 @@ def estimated_model(
 ) -> PairModel:
     """PairModel of an unmeasured pair: a regular term whose entropy follows its enthalpy, and unknown bends.
 
-    solid: expected value and spread of the terms of a known solid solution (empty where the solids stay pure).
+    solid: expected value and spread of the parameters of known solid solutions, by name (empty where solids stay pure).
     bend: shares of the interaction that a_1, a_2, ... of such a pair may have, and the smallest strength they refer to;
     their values are zero, their spread counts.
     """
@@ -154,7 +154,7 @@ def estimated_model(
     shares, smallest = bend
     bends = [share * max(float(np.hypot(L, sigma)), smallest) for share in shares]
     extra = [(f"liquid:a{k}", 0.0, spread) for k, spread in enumerate(bends, 1)]
-    extra += [(f"solid solution:{term}", value, spread) for term, (value, spread) in solid.items()]
+    extra += [(name, value, spread) for name, (value, spread) in solid.items()]
     unknown = "double salts unknown" if solid else "double salts and solid solutions unknown"
     note = f"estimated by the size rule from {rule.pairs} measured pairs of its family; no published point of its own"
     covariance = np.diag([0.0, 0.0, *[spread**2 for _, _, spread in extra]])
