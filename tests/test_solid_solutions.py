@@ -35,6 +35,8 @@ def test_a_pair_may_have_limits_at_several_temperatures():
     found = solid_solution("LiF", "MgF2")
     rows = (found, *found.others)
     assert [(kelvin(t), x) for t, x in ((700, 0.046), (400, 0.0004))] == [(r.limit_T_K, r.b_in_a) for r in rows]
+    assert found.sources == ("haven1950",)
+    assert solid_solution("KCl", "RbCl").sources == ()  # complete, without any number
     assert solid_solution("NaF", "KF").limit_T_K is None
     assert solid_solution("NaF", "KF").others == ()
 

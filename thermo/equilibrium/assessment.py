@@ -34,6 +34,7 @@ from thermo.equilibrium.system import SaltSystem, build_system
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
+from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt, salts
 from thermo.records.units import R
 
@@ -200,7 +201,8 @@ def fit_pair(a: str, b: str, rows) -> PairFit | None:
         theta = moved
         if settled and not rough:
             break
-    used = [row for group in rows for row in group if row.use != "no"]
+    used = [row.source for group in rows for row in group if row.use != "no"]
+    known = solid_solution(a, b)
     model = PairModel(
         salts=(a, b),
         status="assessed",
@@ -210,7 +212,7 @@ def fit_pair(a: str, b: str, rows) -> PairFit | None:
         fusion_response=response,
         points=len(found),
         rms_K=_rms_K(found, residuals),
-        sources=tuple(dict.fromkeys(r.source for r in used)),
+        sources=tuple(dict.fromkeys([*used, *(known.sources if known else ())])),
         note="",
     )
     return PairFit(model, score, found, residuals)

@@ -45,6 +45,12 @@ class SolidSolution:
     others: tuple["SolidSolution", ...] = ()
 
     @property
+    def sources(self) -> tuple[str, ...]:
+        """Source keys of the published limits and of the top of the gap."""
+        rows = (self, *self.others)
+        return tuple(dict.fromkeys(row.source for row in rows if row.b_in_a or row.a_in_b or row.critical_T_K))
+
+    @property
     def modelled(self) -> bool:
         """Whether the pair gets a solid-solution phase."""
         limits = [limit for limit in (self.b_in_a, self.a_in_b) if limit is not None]
