@@ -77,6 +77,8 @@ class GridMinimum:
 
 def _solution(solid: SolutionSolid, y: np.ndarray, T_K: float) -> np.ndarray:
     energies = R * T_K * (y * np.log(y)).sum(axis=1)
+    for member, energy in solid.strangers:
+        energies += y[:, member] * energy
     for (i, j, order), a, b in zip(solid.terms, solid.a, solid.b, strict=True):
         energies += y[:, i] * y[:, j] * (a + b * T_K) * (y[:, i] - y[:, j]) ** order
     return energies

@@ -9,9 +9,11 @@ from thermo.records.interactions import PairModel, pair_models
 from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint, Reference
 
 
-def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spread=0.0) -> PairModel:
+def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spread=0.0, hosts=None) -> PairModel:
     """A pair with liquid and solid-solution terms ((a_0, b_0), (a_1, b_1), ...) and double salts {formula: (dH, dS)}.
 
+    hosts: {host: (E, a_0 at 900 K, its slope, a_1)}, salts whose own kind of crystal takes up the other; all but E and
+    a_0 may be left out.
     spread: standard deviation of every parameter as a fraction of its value, without correlation.
     """
     names, values = [], []
@@ -22,6 +24,9 @@ def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spr
     for formula, pair in (doubles or {}).items():
         names += [f"{formula}:dH", f"{formula}:dS"]
         values += pair
+    for host, terms in (hosts or {}).items():
+        names += [f"solid solution in {host}:{term}" for term in ("lattice", "a0", "slope", "a1")]
+        values += [*terms, 0.0, 0.0][:4]
     values = np.array(values, dtype=float)
     return PairModel(
         salts=(a, b),

@@ -23,6 +23,7 @@ from thermo.equilibrium.section_fit import NOTE
 from thermo.records.interactions import own_strengths, pair_models
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
 from thermo.records.provenance import read_table
+from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import salt, salts
 
 FILES = ("pairs.csv", "interactions.csv", "interactions_covariance.csv")
@@ -80,7 +81,8 @@ def test_a_pair_is_assessed_only_where_something_was_published():
             assert not usable, key  # fitted from melts of three salts: tests/test_section_fit.py
         elif model.status == "assessed":
             assert usable, key
-            assert set(model.sources) == {row.source for row in usable}
+            known = solid_solution(a, b)
+            assert set(model.sources) == {row.source for row in usable} | set(known.sources if known else ())
         else:
             assert model.points == 0
 

@@ -231,7 +231,7 @@ PINS = {
     "mixing.csv": (153, {"x_b": 64.636, "T_C": 108221.55, "value": -730337.658718}),
     "ternary.csv": (153, {"x1": 70.1, "x2": 42.7744, "x3": 38.2615, "T_C": 89085.5}),
     "double_salts.csv": (111, {"count_a": 199, "count_b": 153}),
-    "solid_solutions.csv": (43, {"x_b_limit_in_a": 0.8755, "x_a_limit_in_b": 0.475}),
+    "solid_solutions.csv": (44, {"x_b_limit_in_a": 1.2089, "x_a_limit_in_b": 0.475, "limit_T_C": 1100}),
     "melt_values.csv": (20, {"x1": 10.4286, "T_C": 9687.4, "value": 285647.97}),
 }
 

@@ -79,6 +79,18 @@ def test_a_solution_beside_a_double_salt_has_sides():
     assert all("sigma_x" not in line for line in beside)
 
 
+def test_a_host_has_one_solidus_and_one_limit_beside_a_pure_salt():
+    assert looks("LiF", "MgF2") == ["solidus", "gap", "horizontal"]
+    found = diagram_lines("LiF", "MgF2")
+    solidus, limit, horizontal = found["lines"]
+    assert solidus["points"][-1] == pytest.approx(horizontal["points"][0], abs=0.05)
+    assert limit["points"][-1] == pytest.approx(horizontal["points"][0], abs=0.05)
+    assert limit["sigma_x"][-1] > 0
+    fields = [field["label"] for field in found["fields"]]
+    assert {"melt + LiF", "melt + MgF₂", "LiF + MgF₂"} <= set(fields)
+    assert len(fields) == len(set(fields))
+
+
 def test_words_name_solids_and_temperatures():
     labels = [line["label"] for line in diagram_lines("NaCl", "CsCl")["lines"]]
     assert any(label.startswith("CsCl changes form (alpha to beta)") and "470" in label for label in labels)

@@ -5,6 +5,7 @@ import pytest
 
 from thermo.records.interactions import model_constant, pair_models
 from thermo.records.provenance import read_table, sources
+from thermo.records.solid_solutions import HOSTED
 from thermo.records.substances import double_salts, salts
 
 MODELS = [pytest.param(model, id="-".join(model.salts)) for model in pair_models().values()]
@@ -56,14 +57,29 @@ def test_status_says_whether_there_are_points(model):
 @pytest.mark.parametrize("model", MODELS)
 def test_terms_read_back_every_parameter(model):
     found = {}
-    for phase in ("liquid", "solid solution"):
+    for phase in dict.fromkeys(name.partition(":")[0] for name in model.parameters):
+        if phase in double_salts() or phase.startswith(HOSTED):
+            continue
         for k, (a, b) in model.terms(phase).items():
             found |= {f"{phase}:a{k}": a, f"{phase}:b{k}": b}
     for formula, (dH, dS) in model.double_salts().items():
         found |= {f"{formula}:dH": dH, f"{formula}:dS": dS}
         assert set(double_salts()[formula].pair) == set(model.salts)
+    for host, energy in model.lattice_energies().items():
+        phase = HOSTED + host
+        ((a0, slope),) = model.terms(phase).values()
+        found |= {f"{phase}:lattice": energy, f"{phase}:slope": slope}
+        assert a0 + 900 * slope == pytest.approx(model.values[model.parameters.index(f"{phase}:a0")], rel=1e-9)
+        found[f"{phase}:a0"] = model.values[model.parameters.index(f"{phase}:a0")]
     for name, value in zip(model.parameters, model.values, strict=True):
         assert found[name] == value
+
+
+def test_a_stranger_lies_above_its_own_crystal():
+    """Below it the host's kind would be the stranger's own crystal."""
+    energies = [energy for model in pair_models().values() for energy in model.lattice_energies().values()]
+    assert len(energies) == 6
+    assert min(energies) > 0
 
 
 def test_odd_solid_terms_come_without_a_slope():
@@ -85,7 +101,7 @@ def test_sigma_in_the_file_is_the_root_of_the_variance():
 
 def test_units_stand_in_the_rows():
     for row in read_table("interactions.csv"):
-        energy = row["term"] == "dH" or row["term"].startswith("a")
+        energy = row["term"] in ("dH", "lattice") or row["term"].startswith("a")
         assert row["unit"] == ("J/mol" if energy else "J/(mol K)")
         assert row["origin"] in ("fitted", "estimated")
 

@@ -8,7 +8,7 @@ from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium import invariants as module
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.invariants import pair_curve, pair_invariants, stays_liquid
-from thermo.equilibrium.liquidus import LOWEST_K, liquidus_field
+from thermo.equilibrium.liquidus import LOWEST_K, Melts, liquidus_field
 from thermo.laws.gibbs import fusion_gibbs
 from thermo.records.composition import Composition
 from thermo.records.interactions import pair_models
@@ -36,13 +36,13 @@ def made_up_pair(monkeypatch):
     def invariants_of(model):
         system = made_up_system(model.salts, model)
         monkeypatch.setattr(module, "salt_system", lambda salts: system)
-        module._pair.cache_clear()
+        module._curve.cache_clear()
         pair_invariants.cache_clear()
         return pair_invariants(*model.salts)
 
     yield invariants_of
     monkeypatch.undo()
-    module._pair.cache_clear()
+    module._curve.cache_clear()
     pair_invariants.cache_clear()
 
 
@@ -182,6 +182,20 @@ def test_a_weakly_repelling_solid_gives_a_minimum_and_a_strong_one_a_eutectic(ma
     x, T = weak[0].fractions[1], weak[0].T_K
     assert fusion_gibbs("NaCl", T) == pytest.approx(9000 * x**2, rel=0.005)
     assert fusion_gibbs("KCl", T) == pytest.approx(9000 * (1 - x) ** 2, rel=0.005)
+
+
+@pytest.mark.parametrize("liquid", [0.0, -4000.0])
+def test_a_gap_wholly_on_one_side_of_the_middle_is_a_peritectic(made_up_pair, liquid):
+    """Both sides of the gap hold less than half of CaF2, and the melt lies outside them."""
+    model = pair_model("RbF", "CaF2", ((liquid, 0.0),), solid=((14760.0, 0.0), (5265.0, 0.0)))
+    (point,) = (p for p in made_up_pair(model) if p.kind == "peritectic")
+    assert point.solids == ("RbF", "CaF2")
+    # the liquidus changes its slope there: steeper on the side of the solid that goes
+    x, T = point.fractions[1], point.T_K
+    melts = Melts(made_up_system(model.salts, model), np.array([[1 - y, y] for y in (x - 0.01, x, x + 0.01)]))
+    below, here, above = melts.liquidus()[0]
+    assert here == pytest.approx(T, abs=0.05)
+    assert abs((here - below) / (above - here) - 1) > 0.2
 
 
 @pytest.mark.parametrize(("a", "b"), [("LiCl", "KCl"), ("KCl", "MgCl2"), ("NaCl", "KCl"), ("NaF", "CaF2")])

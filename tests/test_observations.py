@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from scipy.optimize import brentq
+from scipy.optimize import brentq, fsolve
 
 from tests.made_up import (
     changed,
@@ -212,8 +212,9 @@ def test_where_no_solid_is_named_the_main_salt_is_taken():
 
 
 def solubility_record(**known) -> SolidSolution:
-    fields = {"pair": ("NaCl", "KCl"), "extent": "partial", "b_in_a": None, "a_in_b": None, "critical_T_K": None,
-              "critical_x_b": None, "volume_rule_J_mol": 20000.0, "alkali": True, "source": "made_up"}  # fmt: skip
+    fields = {"pair": ("NaCl", "KCl"), "extent": "partial", "hosts": (), "b_in_a": None, "a_in_b": None,
+              "critical_T_K": None, "critical_x_b": None, "volume_rule_J_mol": 20000.0, "alkali": True,
+              "source": "made_up"}  # fmt: skip
     return SolidSolution(**(fields | known))
 
 
@@ -261,3 +262,59 @@ def test_the_critical_point_of_an_asymmetric_solution():
     assert second(y, spinodal_T(y)) == pytest.approx(0, abs=1e-6)
     found = observer(model).critical_point(solubility_record(critical_T_K=spinodal_T(y), critical_x_b=y))
     assert misfit(found, model) == pytest.approx([0, 0], abs=1e-6)
+
+
+HOSTED = pair_model("LiCl", "MgCl2", ((-1500.0, 0.3),), hosts={"LiCl": (6000.0, 2000.0, -20.0, 300.0)})
+EACH = pair_model("LiCl", "CaCl2", hosts={"LiCl": (9000.0, 4000.0), "CaCl2": (14000.0, 5000.0, 5.0)})
+
+
+@pytest.mark.parametrize(("model", "x"), [(HOSTED, 0.2), (HOSTED, 0.8), (EACH, 0.2), (EACH, 0.8)], ids=str)
+def test_the_liquidus_of_salts_of_two_kinds_of_crystal_meets_its_equations(model, x):
+    T_K, _ = own_liquidus(model, x)
+    row = liquidus_row(model.salts, x, T_K, (model.salts[int(x > 0.5)],))
+    assert misfit(observer(model).liquidus_point(row), model) == pytest.approx(0, abs=0.01)
+
+
+def test_a_name_means_the_salts_own_crystal():
+    solid, near = observer(HOSTED).solid("LiCl")
+    assert (solid.formulas, near) == (("LiCl", "MgCl2"), None)  # all of this crystal is LiCl's
+    assert observer(HOSTED).solid("MgCl2")[0].name == "MgCl2"
+    assert observer(HOSTED).solid("(Li,Mg)Cl")[0] == solid
+    first, second = (observer(EACH).solid(name)[0] for name in EACH.salts)
+    assert first.natives == (0,)
+    assert second.natives == (1,)
+
+
+def test_a_limit_beside_a_pure_crystal_is_an_activity_of_one():
+    """R T ln y + E + W (1 - y)^2 = 0 for what a host holds beside the stranger's own crystal; W only, no slope."""
+    T_K, E, W = 900.0, 11000.0, 4000.0
+    y = brentq(lambda y: R * T_K * np.log(y) + E + W * (1 - y) ** 2, 1e-9, 0.5)
+    model = pair_model("LiCl", "MgCl2", hosts={"LiCl": (E, W)})
+    found = observer(model).solubility(solubility_record(pair=("LiCl", "MgCl2"), hosts=("LiCl",), b_in_a=y), T_K)
+    assert misfit(found, model) == pytest.approx([0], abs=1e-9)
+    flipped = solubility_record(pair=("MgCl2", "LiCl"), hosts=("LiCl",), a_in_b=y)
+    assert misfit(observer(model).solubility(flipped, T_K), model) == pytest.approx([0], abs=1e-9)
+
+
+def test_limits_of_two_crystals_that_dissolve_each_other():
+    """Both salts have equal potentials in the two crystals: two equations in two compositions, by scipy."""
+    T_K = 800.0
+    first, second = (observer(EACH).solid(name)[0] for name in EACH.salts)
+
+    def mu(solid, y):  # y: fraction of CaCl2
+        A, B = solid.excess_potentials(np.array([[1 - y, y]]))
+        return R * T_K * np.log([1 - y, y]) + A[0] + T_K * B[0]
+
+    l, r = fsolve(lambda v: mu(first, v[0]) - mu(second, v[1]), [0.1, 0.95])
+    record = solubility_record(pair=EACH.salts, hosts=EACH.salts, b_in_a=float(l), a_in_b=float(1 - r))
+    assert misfit(observer(EACH).solubility(record, T_K), EACH) == pytest.approx([0, 0], abs=1e-6)
+
+
+def test_a_congruent_minimum_of_a_host_with_its_stranger():
+    model = pair_model("LiCl", "MgCl2", hosts={"LiCl": (3000.0, 6000.0)})
+    system = made_up_system(model.salts, model)
+    solid = observer(model).solid("LiCl")[0]
+    x = np.linspace(0.2, 0.9, 2001)
+    T = Melts(system, np.column_stack([1 - x, x])).solid_temperature(solid)[0]
+    row = invariant_row(model.salts, "minimum", float(x[T.argmin()]), float(T.min()), ("(Li,Mg)Cl",))
+    assert misfit(PairObserver(system).invariant(row), model) == pytest.approx([0, 0], abs=0.05)

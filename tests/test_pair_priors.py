@@ -11,10 +11,10 @@ from thermo.equilibrium.pair_priors import (
     expectation,
     formations,
     prior,
-    solid_priors,
     unmeasured_model,
 )
 from thermo.equilibrium.size_rule import family, fit_rule, regular_interaction
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import own_strengths
 from thermo.records.substances import double_salts, salts
@@ -26,7 +26,7 @@ def test_priors_alone_say_nothing_bends_and_entropy_follows_enthalpy():
     assert P.shape == (len(names), len(names))
     expected = dict(zip(names, np.linalg.solve(P, t), strict=True))
     assert [expected[f"liquid:a{k}"] for k in range(4)] == pytest.approx([0, 0, 0, 0], abs=1e-9)
-    assert expected["solid solution:a0"] == pytest.approx(solid_priors("NaCl", "KCl")["a0"][0], rel=1e-9)
+    assert expected["solid solution:a0"] == pytest.approx(solid_priors("NaCl", "KCl")["solid solution:a0"][0], rel=1e-9)
     # a known a_0 of -10 kJ/mol expects b_0 = 10000 / 3000 = 3.3 J/(mol K), G^E = 0.70 H^E at 900 K (van der Kemp 1992)
     row = P[names.index("liquid:b0")]
     b0 = -row[names.index("liquid:a0")] * -10000.0 / row[names.index("liquid:b0")]
@@ -37,14 +37,6 @@ def test_a_stronger_pair_may_bend_more():
     names = parameter_names("KCl", "MgCl2")
     weak, strong = (np.linalg.inv(prior(names, "KCl", "MgCl2", L)[0])[2, 2] for L in (-10000.0, -60000.0))
     assert strong == pytest.approx(6 * weak, rel=1e-6)
-
-
-def test_pairs_without_mutual_solubility_have_no_solid_terms():
-    assert solid_priors("LiCl", "KCl") == {}
-    found = solid_priors("NaCl", "KCl")
-    assert set(found) == {"a0", "b0", "a1"}
-    assert found["a0"][0] > 0  # salts of different size repel each other in a crystal
-    assert found["b0"][0] == pytest.approx(-found["a0"][0] / 2565.0)
 
 
 # compounds of AlF3 have tables: tests/test_compound_priors.py

@@ -17,7 +17,8 @@ from thermo.records.substances import salt
 from thermo.records.units import R, kelvin
 
 ALL = [model.salts for model in pair_models().values()]
-SPLIT = [("LiF", "NaF"), ("NaF", "KF"), ("LiF", "MgF2"), ("MgCl2", "CaCl2"), ("NaCl", "RbCl"), ("LiCl", "CaCl2")]
+SPLIT = [("LiF", "NaF"), ("NaF", "KF"), ("MgCl2", "CaCl2"), ("NaCl", "RbCl")]
+HOST = [("LiF", "MgF2"), ("LiCl", "MgCl2")]
 WHOLE = [("NaCl", "KCl"), ("LiCl", "NaCl"), ("KCl", "RbCl"), ("KCl", "CsCl"), ("SrCl2", "BaCl2"), ("CaCl2", "SrCl2"),
          ("CaF2", "SrF2"), ("SrF2", "BaF2"), ("KF", "RbF"), ("LaCl3", "NdCl3")]  # fmt: skip
 
@@ -108,6 +109,36 @@ def test_a_split_solution_melts_at_one_horizontal_where_solidus_and_gap_meet(a, 
     assert (first.T_K[-1], second.T_K[0]) == pytest.approx((eutectic.T_K, eutectic.T_K))
     assert left.sigma > 0
     assert right.sigma > 0
+
+
+@pytest.mark.parametrize(("a", "b"), HOST, ids=str)
+def test_a_host_freezes_beside_the_pure_crystal_of_what_it_dissolves(a, b):
+    found = pair_solids(a, b)
+    (eutectic,) = horizontals(found, "eutectic")
+    left, right = eutectic.ends
+    assert (left.name, right.name) == (a, b)
+    assert 0 < left.x < 0.5
+    assert left.sigma > 0
+    assert (right.x, right.sigma) == (1.0, 0.0)
+    (branch,) = found.solidus
+    assert (branch.name, branch.whole) == (a, False)
+    assert (branch.x_solid[-1], branch.T_K[-1]) == pytest.approx((left.x, eutectic.T_K), abs=1e-9)
+    (gap,) = found.gaps
+    assert not gap.closes
+    assert (gap.right == 1.0).all()
+    assert (gap.right_sigma == 0.0).all()
+    assert (gap.left_sigma > 0).all()
+    assert (np.diff(gap.left) > 0).all()  # less dissolves on cooling
+    assert gap.left[-1] == pytest.approx(left.x, abs=1e-5)
+
+
+def test_a_host_holds_its_boltzmann_share_and_is_known_as_well_as_its_energy():
+    """Ideal but for E: y = exp(-E / R T), and dy = -y dE / R T."""
+    E = 9000.0
+    model = pair_model("LiCl", "MgCl2", hosts={"LiCl": (E, 0.0)}, spread=0.1)
+    (gap,) = solids_below(made_up_system(("LiCl", "MgCl2"), model)).gaps
+    assert gap.left == pytest.approx(np.exp(-E / (R * gap.T_K)), rel=1e-6)
+    assert gap.left_sigma == pytest.approx(gap.left * 0.1 * E / (R * gap.T_K), rel=1e-6)
 
 
 def test_a_regular_solution_has_its_closed_form_gap():
@@ -207,7 +238,7 @@ def test_what_nobody_measured_is_called_estimated():
 
 
 def test_two_kinds_of_crystal_are_announced():
-    for a, b in (("LiCl", "MgCl2"), ("LiF", "MgF2"), ("LiCl", "CaCl2")):
+    for a, b in (*HOST, ("LiCl", "CaCl2")):
         assert any("two kinds of crystal" in note for note in pair_solids(a, b).notes)
     assert any("changes its form" in note for note in pair_solids("SrCl2", "BaCl2").notes)
     assert pair_solids("NaCl", "KCl").notes == ()

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 
 from tests.made_up import pair_model
-from thermo.equilibrium.pair_priors import solid_priors
 from thermo.equilibrium.size_rule import (
     Bend,
     FLOOR_J_mol,
@@ -18,6 +17,7 @@ from thermo.equilibrium.size_rule import (
     size_parameter,
     strength_of,
 )
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.equilibrium.system import regular_interaction
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import own_strengths
@@ -143,8 +143,8 @@ def test_a_known_solid_solution_comes_with_its_prior():
     rule = fit_rule(("alkali", "alkali", "Cl"), own_strengths())
     expected = solid_priors("KCl", "RbCl")
     model = estimated_model("KCl", "RbCl", rule, expected, Bend((), 10000.0, 3000.0), {})
-    for term, (value, spread) in expected.items():
-        n = model.parameters.index(f"solid solution:{term}")
+    for name, (value, spread) in expected.items():
+        n = model.parameters.index(name)
         assert model.values[n] == value
         assert model.covariance[n, n] == pytest.approx(spread**2)
 

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from tests.made_up import made_up_system, pair_model
+from tests.made_up import changed, made_up_system, pair_model
+from thermo.equilibrium.crystals import solid_share
 from thermo.equilibrium.solid_chain import SolidChain, pair_solution
 from thermo.equilibrium.system import SaltSystem
 from thermo.laws.solids import SolutionSolid
@@ -71,7 +72,7 @@ def test_a_double_salt_within_a_solid_solution_touches_it_on_both_sides():
     first, second = found.lines(600.0)
     assert first.right == second.left == 0.5
     assert first.left == pytest.approx(1 - second.right, abs=1e-7)  # a regular solution is a mirror
-    mixing = found.mixing
+    (mixing,) = found.mixings.values()
     x = first.left
     assert mixing.energy(x, 600.0) + (0.5 - x) * mixing.slope(x, 600.0) == pytest.approx(-1500.0, abs=1e-4)
 
@@ -86,3 +87,64 @@ def test_the_solution_keeps_its_bend_whichever_salt_is_named_first(salts):
     A, B = solid.excess_potentials(y)
     excess = float((y * (A + 700.0 * B)).sum())
     assert pair_solution(solid).excess(0.3, 700.0) == pytest.approx(excess)
+
+
+HOSTED = pair_model("LiCl", "MgCl2", hosts={"LiCl": (7000.0, 3000.0, -20.0, 500.0)})
+EACH = pair_model("LiCl", "CaCl2", hosts={"LiCl": (8000.0, 4000.0, 5.0), "CaCl2": (6000.0, 3000.0)},
+                  doubles={"LiCaCl3": (-800.0, 1.0)})  # fmt: skip
+SHARED = pair_model("NaCl", "KCl", solid=((21000.0, -3.0), (3000.0, 0.5)))
+
+
+def test_a_host_and_the_crystal_of_its_stranger_share_one_line():
+    found = chain(HOSTED, salts=HOSTED.salts)
+    (line,) = found.lines(800.0)
+    assert names_of(found, line) == [("LiCl", "MgCl2"), "MgCl2"]
+    (mixing,) = found.mixings.values()
+    x = line.left
+    assert mixing.energy(x, 800.0) + (1 - x) * mixing.slope(x, 800.0) == pytest.approx(0.0, abs=1e-4)
+    assert line.right == 1.0
+
+
+def names_of(found: SolidChain, line) -> list:
+    solids = [found.solids[n] for n in line.solids]
+    return [s.formulas if isinstance(s, SolutionSolid) else s.name for s in solids]
+
+
+def test_a_double_salt_stands_between_two_kinds_of_crystal():
+    found = chain(EACH, salts=EACH.salts)
+    first, second = found.lines(500.0)
+    assert names_of(found, first)[1] == names_of(found, second)[0] == "LiCaCl3"
+    assert 0 < first.left < 0.5 < second.right < 1
+
+
+CASES = [
+    pytest.param(HOSTED, 800.0, 0, id="host beside a pure salt"),
+    pytest.param(EACH, 500.0, 0, id="host beside a double salt"),
+    pytest.param(pair_model("LiCl", "CaCl2", hosts={"LiCl": (8000.0, 4000.0, 5.0),
+                 "CaCl2": (6000.0, 3000.0)}), 700.0, 0, id="two kinds of crystal"),
+    pytest.param(SHARED, 700.0, 0, id="two sides of one solution"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("model", "T_K", "at"), CASES)
+def test_ends_answer_every_parameter_and_the_temperature(model, T_K, at):
+    """Lines found again with each parameter, and T, moved a little."""
+    found = chain(model, salts=model.salts)
+    line = found.lines(T_K)[at]
+
+    def ends(values, T: float = T_K) -> np.ndarray:
+        moved = chain(changed(model, values=values), salts=model.salts).lines(T)[at]
+        return np.array([moved.left, moved.right])
+
+    def shares(shift: float) -> np.ndarray:
+        places = [(found.solids[n], x + shift) for n, x in zip(line.solids, (line.left, line.right), strict=True)]
+        return np.array([[solid_share(solid, model, name, T_K, np.array([1 - x, x])) for name in model.parameters]
+                         for solid, x in places])  # fmt: skip
+
+    moves = found.end_moves(line, T_K, shares(0.0), (shares(1e-5) - shares(-1e-5)) / 2e-5)
+    for n, value in enumerate(model.values):
+        step = max(1e-3 * abs(value), 1e-3) * np.eye(len(model.values))[n]
+        expected = (ends(model.values + step) - ends(model.values - step)) / (2 * step[n])
+        assert moves[:, n] == pytest.approx(expected, rel=1e-3, abs=1e-12), model.parameters[n]
+    expected = (ends(model.values, T_K + 0.1) - ends(model.values, T_K - 0.1)) / 0.2
+    assert found.end_moves_by_T(line, T_K) == pytest.approx(expected, rel=1e-3, abs=1e-12)

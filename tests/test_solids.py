@@ -11,6 +11,7 @@ from thermo.records.units import R
 
 WEAK = SolutionSolid(("LiCl", "NaCl"), (0, 1), ((0, 1, 0), (0, 1, 1)), (6000.0, 1500.0), (-1.5, 0.4))
 SPLIT = SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, 0), (0, 1, 1)), (24000.0, -2000.0), (-4.0, 0.5))
+HOST = SolutionSolid(("LiCl", "MgCl2"), (0, 1), ((0, 1, 0), (0, 1, 1)), (3000.0, 900.0), (-1.0, 0.3), ((1, 7000.0),))
 TRIO_TERMS = ((0, 1, 0), (0, 2, 0), (0, 2, 1), (1, 2, 0))
 TRIO = SolutionSolid(
     ("CaCl2", "SrCl2", "BaCl2"), (0, 1, 2), TRIO_TERMS, (3000.0, 7000.0, -1200.0, 4000.0), (0, -1, 0, 0.5)
@@ -22,7 +23,7 @@ def excess(solid: SolutionSolid, y: np.ndarray, T_K: float) -> float:
     total = 0.0
     for (i, j, k), a, b in zip(solid.terms, solid.a, solid.b, strict=True):
         total += y[i] * y[j] * (a + b * T_K) * (y[i] - y[j]) ** k
-    return total
+    return total + sum(y[member] * energy for member, energy in solid.strangers)
 
 
 def gain(solid: SolutionSolid, y: np.ndarray, d: np.ndarray, T_K: float) -> float:
@@ -42,7 +43,9 @@ def best_by_scipy(solid: SolutionSolid, d: np.ndarray, T_K: float) -> float:
     return max(-minimize(loss, start, method="BFGS", options={"gtol": 1e-7}).fun for start in starts)
 
 
-@pytest.mark.parametrize("solid", [WEAK, SPLIT, TRIO], ids=["weak", "with a gap", "three members"])
+@pytest.mark.parametrize(
+    "solid", [WEAK, SPLIT, TRIO, HOST], ids=["weak", "with a gap", "three members", "with a stranger"]
+)
 def test_the_best_composition_is_the_one_a_general_minimiser_finds(solid):
     random = np.random.default_rng(3)
     d = random.normal(0, 8000, (12, len(solid.formulas)))
@@ -66,18 +69,20 @@ def test_an_ideal_solution_has_a_closed_form():
     assert D[1] == pytest.approx(5763, abs=0.5)
 
 
-@pytest.mark.parametrize("solid", [WEAK, SPLIT, TRIO], ids=["weak", "with a gap", "three members"])
+@pytest.mark.parametrize(
+    "solid", [WEAK, SPLIT, TRIO, HOST], ids=["weak", "with a gap", "three members", "with a stranger"]
+)
 def test_the_closed_form_of_the_excess_potentials_is_the_derivative(solid):
     y = np.random.default_rng(4).dirichlet(np.ones(len(solid.formulas)), 15)
     A, B = solid.excess_potentials(y)
     general = solid.basis.matrix(y)
-    assert pytest.approx(general @ np.array(solid.a), rel=1e-9, abs=1e-6) == A
+    assert pytest.approx(general @ np.array(solid.a) + solid.lattice_energies, rel=1e-9, abs=1e-6) == A
     assert pytest.approx(general @ np.array(solid.b), rel=1e-9, abs=1e-9) == B
     mean = (y * (A + 900.0 * B)).sum(axis=1)
     assert mean == pytest.approx([excess(solid, row, 900.0) for row in y], rel=1e-9)
 
 
-@pytest.mark.parametrize("solid", [WEAK, TRIO], ids=["weak", "three members"])
+@pytest.mark.parametrize("solid", [WEAK, TRIO, HOST], ids=["weak", "three members", "with a stranger"])
 def test_the_slope_needs_no_derivative_of_the_composition(solid):
     """Envelope theorem: D is at its maximum in y, so dD/dT at fixed d is that at fixed y."""
     d = np.array([[2000.0, -1000.0, 500.0][: len(solid.formulas)]])
@@ -111,6 +116,17 @@ def test_a_member_absent_from_the_melt_is_absent_from_the_solid():
     assert WEAK.driving_force(y, d, T)[0][0] == pytest.approx(1000.0, rel=1e-6)
 
 
+def test_a_stranger_dissolves_against_its_energy_in_the_host():
+    """Beside its own pure crystal (d = 0) an otherwise ideal host holds y = exp(-E / R T) of it."""
+    ideal = SolutionSolid(("LiCl", "MgCl2"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,), ((1, 7000.0),))
+    T = np.array([843.0])
+    y = np.exp(-7000.0 / (R * T[0]))
+    d = np.array([[R * T[0] * np.log(1 - y), 0.0]])  # a melt in which LiCl has the potential it has in this solid
+    found = ideal.refine(ideal.grid_start(d, T), d, T, rounds=1)
+    assert found[0] == pytest.approx([1 - y, y], rel=1e-9)
+    assert ideal.driving_force(found, d, T)[0][0] == pytest.approx(0, abs=1e-6)
+
+
 def test_a_double_salt_counts_per_mole_of_salts():
     solid = DoubleSolid("K2MgCl4", (1, 0), (2, 1), -21000.0, 3.0)
     assert solid.weights == pytest.approx([2 / 3, 1 / 3], rel=1e-12)
@@ -136,3 +152,6 @@ def test_labels_name_what_is_in_the_solid():
     assert mirrored.label(np.array([0.5, 0.5])) == "(Na,K)Cl"
     uneven = SolutionSolid(("LiCl", "MgCl2"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,))
     assert uneven.label(np.array([0.6, 0.4])) == "(LiCl,MgCl2)"
+    assert HOST.label(np.array([0.6, 0.4])) == HOST.label(np.array([0.4, 0.6])) == "LiCl(MgCl2)"
+    assert HOST.label(np.array([0.99, 0.01])) == HOST.chief(np.array([0.3, 0.7])) == "LiCl"
+    assert TRIO.chief(np.array([0.3, 0.6, 0.1])) == "SrCl2"

@@ -8,7 +8,8 @@ from scipy.optimize import brentq
 
 from tests.made_up import ExactSalts, changed, made_up_system, pair_model
 from thermo.equilibrium.invariants import pair_invariants
-from thermo.equilibrium.solidus_curve import SolidusCurve, balance_sigma
+from thermo.equilibrium.sensitivity import balance_sigma
+from thermo.equilibrium.solidus_curve import SolidusCurve, composed
 from thermo.equilibrium.system import salt_system
 from thermo.laws.gibbs import fusion_gibbs
 from thermo.laws.solids import SolutionSolid
@@ -123,8 +124,9 @@ def test_sigma_of_a_horizontal_is_what_the_parameters_do_to_it(a, b):
 def test_sigma_without_uncertainty_is_zero():
     system = ExactSalts(("NaCl", "CaCl2"), {frozenset(("NaCl", "CaCl2")): pair_model("NaCl", "CaCl2")})
     (meeting,) = SolidusCurve(system).meetings()
-    solids = list(zip(meeting.solids, meeting.shares, strict=True))
-    assert balance_sigma(system, meeting.x, meeting.T_K, solids, (1 - meeting.x, meeting.x)) == 0.0
+    solids = [composed(*end) for end in zip(meeting.solids, meeting.shares, strict=True)]
+    melt = np.array([1 - meeting.x, meeting.x])
+    assert balance_sigma(system, melt, meeting.T_K, solids, melt) == 0.0
 
 
 def test_runs_cover_the_whole_range():

@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 
 from tests.made_up import changed, made_up_system, pair_model, random_fractions
+from thermo.equilibrium.crystals import solid_weights
 from thermo.equilibrium.liquidus import Melts
-from thermo.equilibrium.system import IMMISCIBLE_J_mol, SaltSystem, salt_system, solid_weights
+from thermo.equilibrium.system import SaltSystem, salt_system
 from thermo.laws.gibbs import fusion_sigma
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.interactions import pair_models
 from thermo.records.provenance import InputError, sources
 from thermo.records.substances import double_salts, salt, salts
@@ -17,6 +18,11 @@ PAIRS = (
     pair_model("NaCl", "KCl", ((-2000.0, 0.5), (300.0, -0.2)), solid=((21000.0, -6.0), (-1500.0, 0.4))),
     pair_model("NaCl", "MgCl2", ((-30000.0, 8.0), (5000.0, 1.0), (-4000.0, 2.0))),
     pair_model("KCl", "MgCl2", ((-60000.0, 9.0),), doubles={"KMgCl3": (-19000.0, -1.0), "K2MgCl4": (-21000.0, 2.0)}),
+)
+HOSTED = ("LiCl", "MgCl2", "CaCl2")
+HOSTS = (
+    pair_model("LiCl", "MgCl2", ((-2000.0, 0.5),), hosts={"LiCl": (7000.0, 3000.0, -20.0, 800.0)}),
+    pair_model("LiCl", "CaCl2", hosts={"LiCl": (12000.0, 5000.0), "CaCl2": (15000.0, 4000.0, 10.0)}),
 )
 MELT = np.array([[0.31, 0.42, 0.27]])
 
@@ -45,8 +51,17 @@ def test_solids_of_a_system():
 
 @pytest.mark.parametrize("name", ["MgCl2", "KMgCl3", "K2MgCl4", ("NaCl", "KCl")])
 def test_parameter_gradients_are_derivatives_of_the_driving_force(name):
-    T_K, y = 850.0, np.array([0.6, 0.4]) if isinstance(name, tuple) else None
-    system = made_up_system(SALTS, *PAIRS)
+    check_gradients(SALTS, PAIRS, name, np.array([0.6, 0.4]) if isinstance(name, tuple) else None)
+
+
+@pytest.mark.parametrize(("name", "y"), [(HOSTED, (0.5, 0.3, 0.2)), (("LiCl", "CaCl2"), (0.2, 0.8)), ("MgCl2", None)])
+def test_the_gradients_of_a_crystal_that_holds_strangers(name, y):
+    """Rock salt LiCl with MgCl2 and CaCl2, CaCl2 with LiCl, and MgCl2 that takes up nothing."""
+    check_gradients(HOSTED, HOSTS, name, None if y is None else np.array(y))
+
+
+def check_gradients(salts, models, name, y):
+    T_K, system = 850.0, made_up_system(salts, *models)
     gradients = system.parameter_gradient(by_name(system, name), MELT[0], T_K, y)
     for p, pair in enumerate(system.pairs):
         for n in range(len(pair.parameters)):
@@ -55,7 +70,7 @@ def test_parameter_gradients_are_derivatives_of_the_driving_force(name):
                 values = pair.values.copy()
                 values[n] += sign * 10.0  # D is linear in the parameters: any step will do
                 others = [changed(pair, values=values) if q == p else other for q, other in enumerate(system.pairs)]
-                found.append(driving_force(made_up_system(SALTS, *others), name, T_K, y))
+                found.append(driving_force(made_up_system(salts, *others), name, T_K, y))
             slope = (found[0] - found[1]) / 20.0
             assert gradients[p][n] == pytest.approx(slope, rel=1e-6, abs=1e-9), pair.parameters[n]
 
@@ -81,25 +96,6 @@ def test_a_pair_stored_the_other_way_round_is_the_same_pair():
     d = Melts(one, x).salt_forces(T, (0, 1))[0]
     forces = [s.driving_force(s.refine(s.grid_start(d, T), d, T, 200), d, T)[0] for s in (*one.solids, *other.solids)]
     assert forces[1] == pytest.approx(forces[0], rel=1e-9)
-
-
-def test_salts_joined_by_two_pairs_share_one_solid():
-    """A member pair that nobody has seen dissolve gets a strong repulsion, not an ideal solution."""
-    joined = made_up_system(
-        ("LiCl", "NaCl", "KCl"),
-        pair_model("LiCl", "NaCl", solid=((9000.0, 0.0),)),
-        pair_model("NaCl", "KCl", solid=((20000.0, 0.0),)),
-    )
-    (solid,) = joined.solids
-    assert solid.formulas == ("LiCl", "NaCl", "KCl")
-    assert dict(zip(solid.terms, solid.a, strict=True))[0, 2, 0] == IMMISCIBLE_J_mol
-
-
-@pytest.mark.parametrize("solid", [PureSolid("KCl", 1), DoubleSolid("K2MgCl4", (1, 2), (2, 1), 0.0, 0.0)])
-def test_the_weights_of_a_solid_sum_to_one(solid):
-    weights = solid_weights(solid, 3, None)
-    assert weights.sum() == pytest.approx(1, rel=1e-12)
-    assert weights[0] == 0
 
 
 def test_variance_adds_independent_causes():

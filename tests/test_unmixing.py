@@ -5,7 +5,7 @@ import pytest
 from scipy.spatial import ConvexHull
 
 from thermo.laws.mixing import PairBasis
-from thermo.laws.unmixing import CriticalPoint, PairSolution, lower_hull
+from thermo.laws.unmixing import CriticalPoint, PairSolution, lower_hull, ties
 from thermo.records.units import R
 
 SHARES = (0.25, 0.5, 0.8, 0.95, 0.99, 0.9999)  # of the critical temperature
@@ -129,20 +129,20 @@ def test_no_point_of_the_curve_lies_below_a_tie(solution):
     T_K, w, g_w = 0.7 * top(solution).T_K, 0.5, -6000.0
     x = np.linspace(1e-4, 1 - 1e-4, 3001)
     g = solution.energy(x, T_K)
-    ties = solution.ties(T_K, [(w, g_w)])
-    assert {tie.first for tie in ties} | {tie.second for tie in ties} == {None, 0}
-    for tie in ties:
-        left = g_w if tie.first == 0 else float(solution.energy(tie.left, T_K))
-        right = g_w if tie.second == 0 else float(solution.energy(tie.right, T_K))
+    found = ties([solution, (w, g_w)], T_K)
+    assert {tie.first for tie in found} | {tie.second for tie in found} == {0, 1}
+    for tie in found:
+        left = g_w if tie.first == 1 else float(solution.energy(tie.left, T_K))
+        right = g_w if tie.second == 1 else float(solution.energy(tie.right, T_K))
         line = left + (x - tie.left) * (right - left) / (tie.right - tie.left)
         assert (g - line).min() > -1e-3
 
 
 def test_a_solid_above_the_solution_is_in_no_tie():
     solution = PairSolution((10000.0,), (0.0,))
-    assert solution.ties(900.0, [(0.5, 100.0)]) == []
-    ((only,),) = (solution.ties(450.0, [(0.5, 5000.0)]),)
-    assert (only.first, only.second) == (None, None)
+    assert ties([solution, (0.5, 100.0)], 900.0) == []
+    (only,) = ties([solution, (0.5, 5000.0)], 450.0)
+    assert (only.first, only.second) == (0, 0)
     assert (only.left, only.right) == pytest.approx(solution.gaps(450.0)[0])
 
 
@@ -157,16 +157,6 @@ def nudged(solution: PairSolution, n: int, step: float) -> PairSolution:
 STEPS = (1.0, 1.0, 1e-3, 1e-3)
 
 
-def test_ends_answer_the_coefficients_and_the_temperature():
-    solution, T_K = PairSolution((21000.0, 3000.0), (-3.0, 0.5)), 800.0
-    by_terms, by_T = solution.end_response(*solution.gaps(T_K)[0], T_K)
-    for n, step in enumerate(STEPS):
-        up, down = (np.array(nudged(solution, n, sign * step).gaps(T_K)[0]) for sign in (1, -1))
-        assert by_terms[:, n] == pytest.approx((up - down) / (2 * step), rel=1e-4)
-    up, down = (np.array(solution.gaps(T_K + sign * 0.1)[0]) for sign in (1, -1))
-    assert by_T == pytest.approx((up - down) / 0.2, rel=1e-4)
-
-
 def test_the_critical_temperature_answers_the_coefficients():
     solution = PairSolution((21000.0, 3000.0), (-3.0, 0.5))
     response = solution.critical_response(top(solution))
@@ -175,20 +165,37 @@ def test_the_critical_temperature_answers_the_coefficients():
         assert response[n] == pytest.approx((up - down) / (2 * step), rel=1e-3)
 
 
-def test_the_composition_beside_a_fixed_solid_answers_everything():
-    solution, T_K, w, g_w = PairSolution((21000.0, 3000.0), (-3.0, 0.5)), 800.0, 0.5, -3000.0
+IDEAL_HOST = PairSolution((0.0,), (0.0,), (0.0, 9000.0))
 
-    def beside(changed: PairSolution = solution, T: float = T_K, g: float = g_w) -> float:
-        tie = changed.ties(T, [(w, g)])[0]
-        assert (tie.first, tie.second) == (None, 0)
-        return tie.left
 
-    by_terms, by_energy, by_T = solution.touch_response(beside(), w, T_K)
-    for n, step in enumerate(STEPS):
-        slope = (beside(nudged(solution, n, step)) - beside(nudged(solution, n, -step))) / (2 * step)
-        assert by_terms[n] == pytest.approx(slope, rel=1e-4)
-    assert by_energy == pytest.approx((beside(g=g_w + 1) - beside(g=g_w - 1)) / 2, rel=1e-4)
-    assert by_T == pytest.approx((beside(T=T_K + 0.1) - beside(T=T_K - 0.1)) / 0.2, rel=1e-4)
+def test_a_host_beside_the_strangers_own_crystal_holds_its_boltzmann_share():
+    """Ideal but for E: y = exp(-E / R T)."""
+    for T_K in (400.0, 900.0):
+        (tie,) = ties([IDEAL_HOST, (1.0, 0.0)], T_K)
+        assert (tie.first, tie.second, tie.right) == (0, 1, 1.0)
+        assert tie.left == pytest.approx(np.exp(-9000.0 / (R * T_K)), rel=1e-7)
+
+
+@pytest.mark.parametrize("T_K", [500.0, 1000.0])
+def test_two_kinds_of_crystal_touch_one_line(T_K):
+    """Ideal but for E_1, E_2: with p = exp(-E_2 / R T), q = exp(-E_1 / R T): l = p r and 1 - r = q (1 - l)."""
+    other = PairSolution((0.0,), (0.0,), (6000.0, 0.0))
+    (tie,) = ties([IDEAL_HOST, other], T_K)
+    p, q = np.exp(-9000.0 / (R * T_K)), np.exp(-6000.0 / (R * T_K))
+    r = (1 - q) / (1 - p * q)
+    assert (tie.first, tie.second) == (0, 1)
+    assert (tie.left, tie.right) == pytest.approx((p * r, r), rel=1e-7)
+    assert ties([other, IDEAL_HOST], T_K)[0].left == pytest.approx(tie.left, rel=1e-9)
+
+
+def test_the_energy_of_a_stranger_is_a_straight_line():
+    bent = PairSolution((8000.0, 900.0), (1.0, -0.2))
+    strange = PairSolution(bent.a, bent.b, (0.0, 5000.0))
+    x = np.linspace(0.05, 0.95, 7)
+    assert strange.energy(x, 700.0) - bent.energy(x, 700.0) == pytest.approx(5000.0 * x)
+    assert strange.slope(x, 700.0) - bent.slope(x, 700.0) == pytest.approx(np.full(7, 5000.0))
+    assert strange.curvature(x, 700.0) == pytest.approx(bent.curvature(x, 700.0))
+    assert strange.gaps(300.0)[0] == pytest.approx(bent.gaps(300.0)[0])
 
 
 @pytest.mark.parametrize("seed", range(5))

@@ -12,7 +12,7 @@ from thermo.equilibrium.invariants import pair_invariants
 from thermo.equilibrium.pair_solids import pair_solids
 from thermo.equilibrium.solid_chain import SolidChain
 from thermo.equilibrium.system import salt_system
-from thermo.records.units import celsius, kelvin
+from thermo.records.units import R, celsius, kelvin
 
 
 def gap_at(a: str, b: str, t_C: float) -> tuple[float, float]:
@@ -72,20 +72,30 @@ def test_magnesium_fluoride_in_lithium_fluoride_at_700_C():
     assert gap_at("LiF", "MgF2", 700)[0] == pytest.approx(4.6, rel=0.2)
 
 
-@pytest.mark.xfail(
-    reason="off by a factor of 20 because Mg in LiF makes vacancies and dissolves from another lattice, which one "
-    "regular lattice fitted at the eutectic does not know",
-    strict=True,
-)
 def test_magnesium_fluoride_in_lithium_fluoride_at_400_C():
-    """Haven 1950: 0.04 mol% at 400 C. Not fitted; a factor of 3 would do."""
-    assert 0.04 / 3 < gap_at("LiF", "MgF2", 400)[0] < 0.04 * 3
+    """Haven 1950: 0.04 mol% at 400 C; a factor of 1.5 for one printed digit."""
+    assert 0.04 / 1.5 < gap_at("LiF", "MgF2", 400)[0] < 0.04 * 1.5
+
+
+def test_magnesium_fluoride_in_lithium_fluoride_near_the_eutectic():
+    """Lilley & Newkirk, J. Mater. Sci. 2 (1967) 567 (abstract), drew the solvus up to 6.5 mol% MgF2. Not fitted."""
+    (eutectic,) = (h for h in pair_solids("LiF", "MgF2").horizontals if h.kind == "eutectic")
+    assert 100 * eutectic.ends[0].x > 6.45
 
 
 @pytest.mark.xfail(
-    reason="off by 5 mol% because both crystals share one lattice in the model, so what LiF takes up MgF2 takes up too",
+    reason="off by 0.3 eV because the two limits of Haven 1950, which are fitted, lie 0.9 eV apart",
     strict=True,
 )
+def test_heat_of_dissolving_magnesium_fluoride_in_lithium_fluoride():
+    """1.2 eV by X-rays and by conductance alike (French abstract, authors not noted): 0.1 for the digit.
+
+    A dilute limit follows d ln y / d(1/T) = -H / R. Not fitted.
+    """
+    (cold, warm), T = (gap_at("LiF", "MgF2", t)[0] for t in (450, 600)), (kelvin(450), kelvin(600))
+    assert R * np.log(warm / cold) / (1 / T[0] - 1 / T[1]) / 96485 == pytest.approx(1.2, abs=0.1)
+
+
 def test_rutile_takes_up_no_lithium_fluoride():
     """data/solid_solutions.csv: limit 0 (Haven 1950 looks at LiF only; MgF2 is rutile); 1 mol% for a limit not seen."""
     assert gap_at("LiF", "MgF2", 700)[1] > 99
@@ -104,14 +114,17 @@ COMPLETE = [
 ]
 
 
-@pytest.mark.xfail(
-    reason="off by a whole phase because rock salt and the layers of MgCl2 are one lattice in the model: no gap opens",
-    strict=True,
-)
 def test_lithium_and_magnesium_chloride_freeze_to_two_solids():
     """Janz & Tomkins 1981, system 88: eutectic 570 C of LiCl, holding much MgCl2, and MgCl2 (inferred)."""
     (eutectic,) = (h for h in pair_solids("LiCl", "MgCl2").horizontals if h.kind == "eutectic")
     assert celsius(eutectic.T_K) == pytest.approx(570, abs=10)
+    assert [end.name for end in eutectic.ends] == ["LiCl", "MgCl2"]
+
+
+def test_rock_salt_holds_a_third_of_magnesium_chloride_at_the_eutectic():
+    """Kanno et al. 1986 (abstract): Li2MgCl4 is rock salt with vacancies above 820 K at the latest; fitted."""
+    assert 100 / 3 < gap_at("LiCl", "MgCl2", 560)[0] < 60
+    assert gap_at("LiCl", "MgCl2", 560)[1] == 100
 
 
 @pytest.mark.parametrize(("a", "b"), COMPLETE)

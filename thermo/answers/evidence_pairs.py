@@ -2,7 +2,8 @@
 
 How a published row is compared (`way`):
     invariant      its solids meet in the computed diagram too: T and x of that invariant, the nearest in T and x
-    own liquidus   a double salt that melts congruently: T of that solid's own curve at its own composition
+    own liquidus   a double salt that melts congruently, or in a way not reported: T of that solid's own curve at its
+                   own composition
     liquidus       a solid is unnamed or not modelled, or the diagram has no such invariant: the computed liquidus at
                    the published composition; an error of that composition counts through the slope of the curve
 Other rows (no temperature, salts outside the list) are not compared and say why. The spread of the sources runs from
@@ -32,6 +33,7 @@ from thermo.records.substances import double_salts, salts
 NEAR_K, NEAR_X = 10.0, 0.05  # equally far, when several computed invariants have the same solids
 SAME_K, SAME_X = 40.0, 0.06  # rows that name no solids speak of one invariant when no further apart
 MEETINGS = ("eutectic", "peritectic", "minimum")
+OWN = ("congruent", "highest")
 _DX = 1e-3
 
 
@@ -97,9 +99,9 @@ def compare(point: PublishedInvariant) -> PairComparison | NotCompared:
     except InputError as refusal:
         return NotCompared(point, str(refusal))
     solids = {solid.name for solid in salt_system(point.pair).solids if hasattr(solid, "name")}
-    if point.kind == "congruent" and (doubles := [n for n in point.solids if n in solids & set(double_salts())]):
+    if point.kind in OWN and (doubles := [n for n in point.solids if n in solids & set(double_salts())]):
         return _own_liquidus(point, doubles[0])
-    found = matching_invariant(point) if point.kind != "congruent" else None
+    found = matching_invariant(point) if point.kind not in OWN else None
     if found is not None:
         return _row(point, "invariant", found.T_K, found.sigma_K, point.T_sigma_K, found.fractions[1])
     if point.x_b is None:
@@ -137,7 +139,7 @@ def one_invariant(first: PairComparison, second: PairComparison) -> bool:
     within SAME_K and SAME_X of each other.
     """
     p, q = first.point, second.point
-    if (p.kind == "congruent") != (q.kind == "congruent"):
+    if (p.kind in OWN) != (q.kind in OWN):
         return False
     apart = None if p.x_b is None or q.x_b is None else abs(p.x_b - q.x_b)
     if p.solids and set(p.solids) == set(q.solids):

@@ -18,11 +18,13 @@ import numpy as np
 
 from thermo.equilibrium.forbidden import Held, equations_of
 from thermo.equilibrium.observations import Equations, PairObserver, equations
-from thermo.equilibrium.pair_priors import BEND, Expectation, prior, prior_kind, solid_priors
+from thermo.equilibrium.pair_priors import BEND, Expectation, prior, prior_kind
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.equilibrium.system import build_system
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
+from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt, salts
 
 ORDERS = 4
@@ -49,7 +51,7 @@ def parameter_names(a: str, b: str) -> tuple[str, ...]:
     for double in double_salts().values():
         if set(double.pair) == {a, b} and double.fitted:
             names += [f"{double.formula}:dH", f"{double.formula}:dS"]
-    return (*names, *[f"solid solution:{term}" for term in solid_priors(a, b)])
+    return (*names, *solid_priors(a, b))
 
 
 def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
@@ -100,7 +102,8 @@ def fit_pair(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
         theta = moved
         if settled and not rough:
             break
-    used = [row for group in rows for row in group if row.use != "no"]
+    used = [row.source for group in rows for row in group if row.use != "no"]
+    known = solid_solution(a, b)
     model = PairModel(
         salts=(a, b),
         status="assessed",
@@ -110,7 +113,7 @@ def fit_pair(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
         fusion_response=response,
         points=len(found),
         rms_K=_rms_K(found, residuals),
-        sources=tuple(dict.fromkeys(r.source for r in used)),
+        sources=tuple(dict.fromkeys([*used, *(known.sources if known else ())])),
         note="",
     )
     return PairFit(model, score, found, residuals)
@@ -119,7 +122,7 @@ def fit_pair(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
 def _placed(rows):
     """The rows without invariants of unknown composition, whose place only a rough fit can tell."""
     invariant_rows, *others = rows
-    return [row for row in invariant_rows if row.x_b is not None or row.kind == "congruent"], *others
+    return [row for row in invariant_rows if row.x_b is not None or row.kind in ("congruent", "highest")], *others
 
 
 def _rms_K(found: Sequence[Equations], residuals: np.ndarray) -> float | None:

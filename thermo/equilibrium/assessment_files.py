@@ -18,11 +18,11 @@ from thermo.equilibrium.pair_priors import expectation, unmeasured_model
 from thermo.equilibrium.section_fit import section_models
 from thermo.equilibrium.size_rule import strength_of
 from thermo.equilibrium.table_text import table_text
-from thermo.records.interactions import PairModel, Strength, own_strengths, pair_models
+from thermo.records.interactions import LATTICE, SLOPE, PairModel, Strength, own_strengths, pair_models
 from thermo.records.substances import salts
 
 AGREEMENT = 0.01  # of a standard deviation
-UNITS = {"a": "J/mol", "b": "J/(mol K)", "dH": "J/mol", "dS": "J/(mol K)"}
+UNITS = {"a": "J/mol", "b": "J/(mol K)", LATTICE: "J/mol", SLOPE: "J/(mol K)", "dH": "J/mol", "dS": "J/(mol K)"}
 
 
 def all_pairs() -> list[tuple[str, str]]:

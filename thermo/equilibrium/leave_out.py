@@ -37,7 +37,7 @@ GRID = 201
 COLDEST_SIGMAS = (
     2.0  # a point without a composition is the pair's coldest when within so many sigmas of the coldest of all
 )
-KINDS = ("eutectic", "peritectic", "congruent", "minimum")
+KINDS = ("eutectic", "peritectic", "congruent", "minimum")  # `highest` has no composition to compare at
 _DX = 1e-3
 
 

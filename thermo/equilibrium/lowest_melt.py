@@ -13,11 +13,11 @@ from functools import cache
 import numpy as np
 from scipy.optimize import minimize
 
-from thermo.equilibrium.freezing_point import STAYS_LIQUID, bottomless, liquidus
+from thermo.equilibrium.freezing_point import STAYS_LIQUID, bottomless, liquidus, name_of
 from thermo.equilibrium.invariants import Invariant, pair_invariants, stays_liquid
-from thermo.equilibrium.liquidus import Melts, solid_name
-from thermo.equilibrium.sensitivity import Side, invariant_sigma
-from thermo.equilibrium.system import SaltSystem, salt_system
+from thermo.equilibrium.liquidus import Melts
+from thermo.equilibrium.sensitivity import Part, invariant_sigma
+from thermo.equilibrium.system import SaltSystem, Solid, salt_system
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
@@ -26,6 +26,8 @@ from thermo.records.substances import salt
 _GRID_STEPS = {3: 40, 4: 20, 5: 12, 6: 9}
 _STARTS = 4
 _DX = 1e-5
+_APART = 0.02  # two sides of a solid solution are two solids when they differ by this
+Side = tuple[Solid, int | None]  # a solid and, for one side of a solid solution, that side's member
 
 
 def lowest(salts: Sequence[str]) -> Invariant:
@@ -87,10 +89,11 @@ def _spread_starts(grid: np.ndarray, T: np.ndarray) -> list[int]:
 
 
 def all_sides(system: SaltSystem) -> list[Side]:
-    """Every solid of the system, a solid solution once for each member: each side's T_s(x) is a smooth function."""
+    """Every solid of the system, a solution once for each salt whose crystal it is: each side is a smooth T_s(x)."""
     sides: list[Side] = []
     for solid in system.solids:
-        members = range(len(solid.formulas)) if isinstance(solid, SolutionSolid) else (None,)
+        several = isinstance(solid, SolutionSolid) and len(solid.natives) > 1
+        members = solid.natives if several else (None,)
         sides += [(solid, near) for near in members]
     return sides
 
@@ -156,19 +159,27 @@ def _descend(system: SaltSystem, start: np.ndarray) -> tuple[np.ndarray, float]:
 
 
 def _lowest_point(system: SaltSystem, x: np.ndarray, T_K: float) -> Invariant:
-    melts = Melts(system, x[None, :])
-    active: dict[str, Side] = {}
-    for solid, near in all_sides(system):
-        T, y = melts.solid_temperature(solid, near)
-        if T[0] > T_K - 0.5:
-            active.setdefault(solid.label(y[0]) if y is not None else solid_name(solid), (solid, near))
+    active = _active(system, x, T_K)
     return Invariant(
         kind="eutectic" if len(active) >= len(x) else "minimum",
         salts=system.salts,
         fractions=tuple(x.tolist()),
         T_K=T_K,
-        sigma_K=invariant_sigma(system, x, list(active.values())),
-        solids=tuple(active),
+        sigma_K=invariant_sigma(system, x, T_K, active),
+        solids=tuple(dict.fromkeys(name_of(solid, y) for solid, y in active)),
         status=system.status,
         sources=system.sources,
     )
+
+
+def _active(system: SaltSystem, x: np.ndarray, T_K: float) -> list[Part]:
+    """The solids that freeze from the melt x at T, the sides of a solid solution apart."""
+    melts, found = Melts(system, x[None, :]), []
+    for solid, near in all_sides(system):
+        T, y = melts.solid_temperature(solid, near)
+        own = None if y is None else y[0]
+        if T[0] > T_K - 0.5 and not any(
+            other is solid and (own is None or np.abs(own - seen).max() < _APART) for other, seen in found
+        ):
+            found.append((solid, own))
+    return found

@@ -16,12 +16,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from thermo.equilibrium.crystals import pair_phase
 from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.system import SaltSystem, Solid
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.records.interactions import LATTICE, SLOPE, SLOPE_K
 from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint
-from thermo.records.solid_solutions import SolidSolution, solid_solution
+from thermo.records.solid_solutions import SHARED, SolidSolution, solid_solution
 from thermo.records.units import R, celsius
 
 FLOOR_J_mol = 25.0  # a point is never better than this: rounding of printed T and x
@@ -32,6 +34,7 @@ SOLUBILITY_SIGMA = 0.2  # of a published limit of solid solubility, as a share: 
 CRITICAL_SIGMA = 0.06  # of a published top of a gap, as a share of T: judgement, no source
 CRITICAL_X = 0.45  # composition of a top published without one: judgement, near the middle
 END_SHARE = 0.35  # judgement: a melt with less than this of one salt is taken to freeze the other first
+FALLS_APART_K = 15.0  # judgement: so far below its own melting point a double salt may fall apart
 LOW_WEIGHT = 2.0  # factor on the sigmas of rows marked `low`: a quarter of the weight
 _DX = 1e-4
 
@@ -64,10 +67,9 @@ class PairObserver:
         """The solid of this name, and for one side of a solid solution that side's member; None if not modelled."""
         for solid in self.system.solids:
             if isinstance(solid, SolutionSolid):
-                if name in solid.formulas:
-                    return solid, solid.formulas.index(name)
-                if name.startswith("("):
-                    return solid, None
+                own = [m for m in solid.natives if solid.formulas[m] == name]
+                if own or name.startswith("("):
+                    return solid, own[0] if own and len(solid.natives) > 1 else None
             elif solid.name == name:
                 return solid, None
         return None
@@ -136,9 +138,10 @@ class PairObserver:
             return None if near is None else float(solid.indices[near])
         return float(solid.index)
 
-    def congruent_minimum(self, label: str, x: float, x_sigma: float, T_K: float, T_sigma: float) -> Equations:
+    def congruent_minimum(
+        self, label: str, solution: SolutionSolid, x: float, x_sigma: float, T_K: float, T_sigma: float
+    ) -> Equations:
         """Equations of a solid solution and a melt of the same composition x at T: one for each salt."""
-        (solution,) = (s for s in self.system.solids if isinstance(s, SolutionSolid))
 
         def misfit(x_here: float) -> tuple[np.ndarray, np.ndarray]:
             melts = Melts(self.system, np.array([[1 - x_here, x_here]]))
@@ -151,21 +154,30 @@ class PairObserver:
         D, by_T = misfit(x)
         by_x = (misfit(x + _DX)[0] - misfit(x - _DX)[0]) / (2 * _DX)
         melt = self.system.basis.matrix(np.array([[1 - x, x]]))[0]
-        solid = solution.basis.matrix(np.array([[1 - x, x]]))[0]
-        rows = np.stack([self._potential_row(melt[i], solid[i], T_K) for i in (0, 1)])
+        y = np.array([1 - x, x])
+        rows = [self._potential_row(melt[i], T_K) - self._solid_row(solution, y, i, T_K) for i in (0, 1)]
         fusion = np.diag([fusion_sigma(f, T_K) for f in self.system.salts])
-        return self._whiten(label, D, rows, fusion, (by_T, T_sigma, by_x, x_sigma))
+        return self._whiten(label, D, np.stack(rows), fusion, (by_T, T_sigma, by_x, x_sigma))
 
-    def _potential_row(self, melt: np.ndarray | None, solid: np.ndarray | None, T_K: float | None) -> np.ndarray:
-        """Design row of mu_i(melt) - mu_i(solid solution); T_K None asks for an enthalpy (a terms only)."""
+    def _potential_row(self, melt: np.ndarray, T_K: float | None) -> np.ndarray:
+        """Design row of a potential of the melt; T_K None asks for an enthalpy (a terms only)."""
         row = np.zeros(len(self.theta))
         for n, name in enumerate(self.pair.parameters):
             phase, _, term = name.partition(":")
-            factor = 1.0 if term[0] == "a" else (0.0 if T_K is None else T_K)
-            if phase == "liquid" and melt is not None:
-                row[n] = factor * melt[int(term[1:])]
-            elif phase == "solid solution" and solid is not None:
-                row[n] = -factor * solid[int(term[1:])]
+            if phase == "liquid":
+                row[n] = melt[int(term[1:])] * (1.0 if term[0] == "a" else (0.0 if T_K is None else T_K))
+        return row
+
+    def _solid_row(self, solution: SolutionSolid, y: np.ndarray, member: int, T_K: float) -> np.ndarray:
+        """Design row of the potential of one member of a solid solution at composition y (2,)."""
+        phase, terms = pair_phase(solution, self.pair), solution.basis.matrix(y[None, :])[0, member]
+        strange = float(member not in solution.natives)
+        own = {LATTICE: strange, SLOPE: terms[0] * (T_K - SLOPE_K)}
+        row = np.zeros(len(self.theta))
+        for n, name in enumerate(self.pair.parameters):
+            where, _, term = name.partition(":")
+            if where == phase:
+                row[n] = own[term] if term in own else terms[int(term[1:])] * (T_K if term[0] == "b" else 1.0)
         return row
 
     def invariant(self, point: PublishedInvariant) -> Equations | None:
@@ -181,8 +193,9 @@ class PairObserver:
         if point.kind == "minimum":
             if x is None or not solids or not isinstance(solids[0][0], SolutionSolid):
                 return None
-            return self.congruent_minimum(label, x, scale * point.x_b_sigma, T_K, T_sigma)
-        if point.kind == "congruent":
+            return self.congruent_minimum(label, solids[0][0], x, scale * point.x_b_sigma, T_K, T_sigma)
+        if point.kind in ("congruent", "highest"):
+            T_sigma = float(np.hypot(T_sigma, FALLS_APART_K)) if point.kind == "highest" else T_sigma
             doubles = [s for s in solids if isinstance(s[0], DoubleSolid)]
             if not doubles:
                 return None
@@ -216,14 +229,14 @@ class PairObserver:
         mean = (1 - x) * melt[0] + x * melt[1]
         value, sigma = point.value, scale * point.sigma
         if point.quantity == "enthalpy_of_mixing_J_mol":
-            row = self._potential_row(mean, None, None)
+            row = self._potential_row(mean, None)
         elif point.quantity == "excess_gibbs_J_mol":
-            row = self._potential_row(mean, None, point.T_K)
+            row = self._potential_row(mean, point.T_K)
         elif point.quantity.startswith("excess_potential"):
-            row = self._potential_row(melt[int(point.quantity.endswith("_b_J_mol"))], None, point.T_K)
+            row = self._potential_row(melt[int(point.quantity.endswith("_b_J_mol"))], point.T_K)
         else:
             second = int("_b" in point.quantity)
-            row = self._potential_row(melt[second], None, point.T_K)
+            row = self._potential_row(melt[second], point.T_K)
             fraction = x if second else 1 - x
             ideal = 0.0 if "coefficient" in point.quantity else np.log(fraction)
             sigma = R * point.T_K * sigma / value
@@ -236,19 +249,24 @@ class PairObserver:
 
         A side without a published limit counts as pure; its own row is left out. Limits good to SOLUBILITY_SIGMA.
         """
-        first_in_second = known.a_in_b if known.pair == self.system.salts else known.b_in_a
-        second_in_first = known.b_in_a if known.pair == self.system.salts else known.a_in_b
-        if not first_in_second and not second_in_first:
-            return None
-        sides = (np.array([1 - (second_in_first or 1e-6), second_in_first or 1e-6]),
-                 np.array([first_in_second or 1e-6, 1 - (first_in_second or 1e-6)]))  # fmt: skip
-        (solution,) = (s for s in self.system.solids if isinstance(s, SolutionSolid))
-        basis = [solution.basis.matrix(y[None, :])[0] for y in sides]
+        limits = (known.a_in_b, known.b_in_a) if known.pair == self.system.salts else (known.b_in_a, known.a_in_b)
+        sides = []
+        for own, limit in ((0, limits[1]), (1, limits[0])):
+            solution = next((s for s in self.system.solids if isinstance(s, SolutionSolid) and own in s.natives), None)
+            sides.append((solution, np.where(np.arange(2) == own, 1 - (limit or 0.0), limit or 0.0)))
         rows, target = [], []
-        for i, limit in ((0, first_in_second), (1, second_in_first)):
-            if limit:
-                rows.append(self._potential_row(None, basis[1][i] - basis[0][i], T_K))
-                target.append(R * T_K * float(np.log(sides[1][i] / sides[0][i])))
+        for i, limit in enumerate(limits):
+            if not limit:
+                continue
+            row, logs = np.zeros(len(self.theta)), []
+            for sign, (solution, y) in zip((1, -1), (sides[i], sides[1 - i]), strict=True):
+                if solution is not None:
+                    row += sign * self._solid_row(solution, y, i, T_K)
+                logs.append(float(np.log(y[i])))
+            rows.append(row)
+            target.append(R * T_K * (logs[1] - logs[0]))
+        if not rows:
+            return None
         sigma = SOLUBILITY_SIGMA * R * T_K
         label = f"solid solubility {known.source}"
         return _free_of_fusion(label, np.array(rows) / sigma, np.array(target) / sigma)
@@ -273,7 +291,7 @@ class PairObserver:
         row = np.zeros(len(self.theta))
         for n, name in enumerate(self.pair.parameters):
             phase, _, term = name.partition(":")
-            if phase == "solid solution":
+            if phase == SHARED:
                 row[n] = by_order[int(term[1:])] * (T_K if term[0] == "b" else 1.0)
         return row
 
@@ -294,7 +312,12 @@ def equations(observer: PairObserver, invariants, points, mixing) -> Iterator[Eq
             if row.use != "no" and (found := translate(row)) is not None:
                 yield found
     known = solid_solution(*observer.system.salts)
+    if known is None:
+        return
     melting = [row.T_K for row in invariants if row.use == "fit" and row.kind in ("eutectic", "minimum") and row.T_K]
-    if known is not None:
-        solubility = observer.solubility(known, float(np.mean(melting))) if melting else None
-        yield from (found for found in (solubility, observer.critical_point(known)) if found is not None)
+    for row in (known, *known.others):
+        T_K = row.limit_T_K or (float(np.mean(melting)) if melting else None)
+        if T_K is not None and (found := observer.solubility(row, T_K)) is not None:
+            yield found
+    if (found := observer.critical_point(known)) is not None:
+        yield found

@@ -12,7 +12,7 @@
                                 and liquidus can only be met together with a large excess entropy
     AlF3 with an alkali fluoride orders most: a_0 ~ N(-180 kJ, A), six terms (the cryolite liquidus is domed)
     dH, dS of double salts from `compound_priors`, and dH - 900 K dS ~ N(G, s) from `compound_rule`
-    solid solution a_k from the volume rule of van der Kemp et al.
+    terms of solid solutions from `solid_priors`
 Units: J/mol, K. Limits: pairs of one anion or one cation.
 Worked value: LiCl-KCl: the other alkali chlorides make L about -11 +- 3 kJ/mol; its own points say -13.5.
 """
@@ -25,9 +25,9 @@ import numpy as np
 from thermo.equilibrium.compound_priors import enthalpy_prior, entropy_prior
 from thermo.equilibrium.compound_rule import formation_rule
 from thermo.equilibrium.size_rule import Bend, estimated_model, family, fit_rule
+from thermo.equilibrium.solid_priors import solid_priors
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.interactions import PairModel, Strength
-from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt
 
 PRIOR_A0 = {  # J/mol
@@ -61,7 +61,6 @@ SMALLEST_J_mol = {  # a weaker pair may bend as much as one of this strength
 }
 ENTROPY = {"zinc": 3.0}  # by what a family's excess entropy may exceed that of others: see the docstring
 TAU_K = {"alkali": 3000.0, "ordered": 8000.0}
-PARTIAL_J_mol = (20000.0, 6000.0)  # solid_priors
 LEAST_PAIRS = 4  # judgement: a size rule from fewer pairs says nothing of another
 
 
@@ -110,6 +109,7 @@ def prior(names: Sequence[str], a: str, b: str, strength: float, expected: Expec
         design.append(row)
         target.append(value / sigma)
 
+    solids = solid_priors(a, b)
     for name in names:
         phase, _, term = name.partition(":")
         if phase == "liquid":
@@ -118,8 +118,8 @@ def prior(names: Sequence[str], a: str, b: str, strength: float, expected: Expec
                 equation({name: 1.0}, 0.0 if k else CENTRE_A0.get(kind, 0.0), sizes[k])
             else:
                 equation({name: 1.0, f"liquid:a{k}": 1 / TAU_K[order]}, 0.0, slopes[k])
-        elif phase == "solid solution":
-            equation({name: 1.0}, *solid_priors(a, b)[term])
+        elif name in solids:
+            equation({name: 1.0}, *solids[name])
         elif term == "dH":
             equation({name: 1.0}, *enthalpy_prior(phase))
         else:
@@ -158,24 +158,6 @@ def bend_of(a: str, b: str) -> Bend:
     """How far a pair of this kind may bend, and which entropy rule it follows."""
     kind, order = prior_kind(a, b)
     return Bend(BEND[kind], SMALLEST_J_mol[kind], TAU_K[order])
-
-
-def solid_priors(a: str, b: str) -> dict[str, tuple[float, float]]:
-    """Expected value and spread of the pair's solid-solution terms; empty where the solids stay pure.
-
-    G^E(s) = A (1 - T/2565 K) y (1 - y), A = 11.53 r + 89.40 r^2 kJ/mol, r = difference of the solids' molar volumes
-    over the smaller (van der Kemp et al. 1992, for alkali halides; a wider guess for other complete solutions).
-    Partial solutions of other pairs: a few mol% at 900 K, W = R T ln(1/y) = 20 kJ/mol.
-    """
-    known = solid_solution(a, b)
-    if known is None:
-        return {}
-    size = known.volume_rule_J_mol
-    spread = 0.3 * size + (2000.0 if known.alkali else 4000.0)
-    if known.extent == "partial" and not known.alkali:
-        size, spread = PARTIAL_J_mol
-    slope = (-size / 2565.0, 0.3 * size / 2565.0 + 1.0) if known.alkali else (0.0, 2.0)
-    return {"a0": (size, spread), "b0": slope, "a1": (0.0, 0.15 * spread + 1000.0)}
 
 
 def unmeasured_model(a: str, b: str, strengths: Sequence[Strength]) -> PairModel:

@@ -5,9 +5,8 @@ from `solid_chain`. Two solids share their span from the floor, or from where a 
 where melt appears, the top of the gap, or the temperature where a double salt forms or falls apart without melt.
 Uncertainty: horizontals from the fit's covariance; the ends of a gap from the covariance of the solid's coefficients
 and, where melt is there, from the horizontal's own sigma, counted as independent. All linear.
-Limits: stable melt (liquid_gap), one lattice a solid solution, at most one gap; nothing below floor_K is computed, and
-solids hardly react there. Two kinds of crystal (spinel-like, fluorite and orthorhombic ...) in one solution are not
-told apart; the notes say where a member changes its form.
+Limits: stable melt (liquid_gap), at most one gap a solid solution; nothing below floor_K is computed, and solids hardly
+react there. A salt that changes its form keeps one lattice in its solution; the notes say where it changes.
 Worked value: NaCl-KCl: one solid solution, no horizontal, a gap below about 506 deg C and 39 mol% KCl.
 """
 
@@ -16,14 +15,17 @@ from functools import cache
 
 import numpy as np
 
+from thermo.equilibrium.crystals import solid_share
 from thermo.equilibrium.freezing_point import WIDEST_K, pair_notes
 from thermo.equilibrium.invariants import check_pair
+from thermo.equilibrium.sensitivity import balance_sigma
 from thermo.equilibrium.solid_chain import Change, Line, SolidChain, Stretch
 from thermo.equilibrium.solid_lines import End, FixedLine, Horizontal, PairSolids, SolidusBranch, TwoSolids
-from thermo.equilibrium.solidus_curve import Meeting, SolidusCurve, balance_sigma
+from thermo.equilibrium.solidus_curve import Meeting, SolidusCurve, composed, name_beside
 from thermo.equilibrium.system import SaltSystem, Solid, salt_system
 from thermo.laws.gibbs import transitions
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.unmixing import CriticalPoint
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import salt
 from thermo.records.units import celsius, kelvin
@@ -32,6 +34,7 @@ FLOOR_K = kelvin(250.0)
 FLOOR_SHARE = 0.8  # of the lowest melting temperature, for pairs that melt below about 380 deg C
 _LEVELS = 61  # temperatures of an outline
 _EDGE = 1e-6  # of a line's span: inside the temperatures where it begins and ends
+_NUDGE = 1e-5  # of a composition: G answers the parameters by polynomials of third degree at most
 _NEAREST = 0.02  # in sqrt((T_c - T) / span): the step next to a critical point
 UNKNOWN = float("nan")
 
@@ -84,68 +87,62 @@ class _Assembly:
         """Everything; horizontals from the highest down."""
         horizontals = [self._melting(m) for m in self.found] + [self._solid_change(c) for c in self.changes]
         horizontals += [h for solid in self.system.solids for h in self._transitions(solid)]
+        doubles = [n for n, solid in enumerate(self.system.solids) if isinstance(solid, DoubleSolid)]
         return PairSolids(
             salts=self.system.salts,
             solidus=self._solidus(),
             horizontals=tuple(sorted(horizontals, key=lambda h: -h.T_K)),
             regions=tuple(self._region(stretch) for stretch in self.stretches),
-            doubles=tuple(line for n in self.chain.fixed for line in self._double(n)),
+            doubles=tuple(line for n in doubles for line in self._double(n)),
             floor_K=self.floor_K,
             status=self.system.status,
             gap_status=self._gap_status(),
             notes=(*pair_notes(self.system), *self._notes()),
         )
 
-    def _names(self, solids: tuple[Solid, ...], shares: tuple[float, ...]) -> list[str]:
-        """A solid solution beside another solid is named by its chief member."""
-        return [
-            solid.formulas[round(share)] if isinstance(solid, SolutionSolid) else solid.name
-            for solid, share in zip(solids, shares, strict=True)
-        ]
+    def _shares(self, n: int, x: float, T_K: float) -> np.ndarray:
+        """dG/d(parameter) of a solid at composition x, for every parameter of the pair."""
+        solid, y = self.system.solids[n], np.array([1 - x, x])
+        return np.array([solid_share(solid, self.pair, name, T_K, y) for name in self.pair.parameters])
 
     def _end_sigmas(self, line: Line, T_K: float, T_sigma: float) -> np.ndarray:
         """Standard deviations of both ends of a line at a temperature that is itself known to T_sigma."""
-        ends, mixing, solution = (line.left, line.right), self.chain.mixing, self.chain.solution
-        if line.solids == (solution, solution):
-            by_terms, by_T = mixing.end_response(*ends, T_K)
-            return np.array([self._sigma(g, {}, T, T_sigma) for g, T in zip(by_terms, by_T, strict=True)])
-        sigmas = np.zeros(2)
-        for k, other in ((0, 1), (1, 0)):
-            if line.solids[k] == solution:
-                double = self.system.solids[line.solids[other]]
-                by_terms, by_energy, by_T = mixing.touch_response(ends[k], ends[other], T_K)
-                by_dH = by_energy / sum(double.counts)
-                by_double = {f"{double.name}:dH": by_dH, f"{double.name}:dS": -T_K * by_dH}
-                sigmas[k] = self._sigma(by_terms, by_double, by_T - by_dH * double.dS, T_sigma)
-        return sigmas
+        if not set(line.solids) & set(self.chain.mixings):
+            return np.zeros(2)
+        ends = list(zip(line.solids, (line.left, line.right), strict=True))
+        values = np.array([self._shares(n, x, T_K) for n, x in ends])
+        above, below = (np.array([self._shares(n, x + step, T_K) for n, x in ends]) for step in (_NUDGE, -_NUDGE))
+        moves = self.chain.end_moves(line, T_K, values, (above - below) / (2 * _NUDGE))
+        by_T = self.chain.end_moves_by_T(line, T_K)
+        own = [self.system.variance([move], np.zeros(2)) for move in moves]
+        return np.sqrt(np.array(own) + (by_T * T_sigma) ** 2)
 
-    def _sigma(self, by_terms: np.ndarray, by_double: dict[str, float], by_T: float, T_sigma: float) -> float:
-        """From derivatives by the solution's (a_0, a_1, b_0, b_1), a double salt's dH and dS, and T."""
-        turned = self.pair.salts != self.system.salts  # odd terms change sign with the order of the salts
-        count = len(by_terms) // 2
-        derivatives = dict(by_double)
-        for k in range(count):
-            sign = -1.0 if turned and k % 2 else 1.0
-            for letter, value in zip("ab", by_terms[k::count], strict=True):
-                derivatives[f"solid solution:{letter}{k}"] = sign * float(value)
-        gradient = np.array([derivatives.get(name, 0.0) for name in self.pair.parameters])
-        return float(np.sqrt(self.system.variance([gradient], np.zeros(2)) + (by_T * T_sigma) ** 2))
+    def _top_sigma(self, n: int, point: CriticalPoint) -> float:
+        """Standard deviation of a critical temperature, where d2g/dx2 = 0 and a shift of x does not matter, K."""
+        step = 100 * _NUDGE
+        above, here, below = (self._shares(n, point.x + way * step, point.T_K) for way in (1, 0, -1))
+        mixing = self.chain.mixings[n]
+        by_T = float(mixing.curvature(point.x, point.T_K + 1.0) - mixing.curvature(point.x, point.T_K))
+        gradient = (above - 2 * here + below) / step**2 / by_T
+        return min(float(np.sqrt(self.system.variance([gradient], np.zeros(2)))), WIDEST_K)
 
     def _melting(self, meeting: Meeting) -> Horizontal:
         key = tuple(self.system.solids.index(s) for s in meeting.solids)
         sigmas = self._end_sigmas(Line(key, *meeting.shares), meeting.T_K, meeting.sigma_K)
-        ends = zip(self._names(meeting.solids, meeting.shares), meeting.shares, sigmas.tolist(), strict=True)
+        ends = zip(meeting.names, meeting.shares, sigmas.tolist(), strict=True)
         return Horizontal(meeting.kind, meeting.T_K, meeting.sigma_K, meeting.x, tuple(End(*end) for end in ends))
 
     def _solid_change(self, change: Change) -> Horizontal:
         solids = tuple(self.system.solids[n] for n in change.solids)
         first, middle, last = change.xs
         lever = (last - middle) / (last - first)
-        parts = list(zip(solids, change.xs, strict=True))
-        sigma = balance_sigma(self.system, middle, change.T_K, parts, (lever, -1.0, 1 - lever))
+        parts = [composed(solid, x) for solid, x in zip(solids, change.xs, strict=True)]
+        melt = np.array([1 - middle, middle])  # any would do: with these weights its share cancels
+        sigma = balance_sigma(self.system, melt, change.T_K, parts, (lever, -1.0, 1 - lever))
         left = self._end_sigmas(Line(change.solids[:2], first, middle), change.T_K, sigma)[0]
         right = self._end_sigmas(Line(change.solids[1:], middle, last), change.T_K, sigma)[1]
-        ends = zip(self._names(solids, change.xs), change.xs, (float(left), 0.0, float(right)), strict=True)
+        names = [name_beside(solid, x) for solid, x in zip(solids, change.xs, strict=True)]
+        ends = zip(names, change.xs, (float(left), 0.0, float(right)), strict=True)
         kind = "eutectoid" if change.stable_above else "peritectoid"
         return Horizontal(kind, change.T_K, sigma, UNKNOWN, tuple(End(*end) for end in ends))
 
@@ -162,7 +159,7 @@ class _Assembly:
             if self._ceiling(line.solids) > T_K:
                 beside = int(line.solids[0] == n)
                 x = (line.left, line.right)[beside]
-                (name,) = self._names((self.system.solids[line.solids[beside]],), (x,))
+                name = name_beside(self.system.solids[line.solids[beside]], x)
                 ends = sorted((end, End(name, x, 0.0)), key=lambda e: e.x)
                 yield Horizontal("transition", T_K, UNKNOWN, UNKNOWN, tuple(ends))
             else:
@@ -187,13 +184,13 @@ class _Assembly:
             name = (
                 run.solid.label(np.array([1 - middle, middle]))
                 if len(self.runs) == 1
-                else run.solid.formulas[round(middle)]
+                else run.solid.chief(np.array([1 - middle, middle]))
             )
             found.append(SolidusBranch(name, x, y, T))
         return tuple(found)
 
     def _region(self, stretch: Stretch) -> TwoSolids:
-        ceiling, own = self._ceiling(stretch.solids), stretch.solids[0] == stretch.solids[1]
+        ceiling = self._ceiling(stretch.solids)
         closes = stretch.closes and stretch.high_K < ceiling
         low, high = stretch.low_K, min(stretch.high_K, ceiling)
         edge = _EDGE * (high - low)
@@ -206,20 +203,23 @@ class _Assembly:
         sigmas = np.array([self._end_sigmas(line, t, 0.0) for line, t in zip(lines, T.tolist(), strict=True)])
         top_sigma = UNKNOWN
         if closes:
-            point = min(self.chain.mixing.critical_points, key=lambda p: abs(p.T_K - high))
-            top_sigma = min(self._sigma(self.chain.mixing.critical_response(point), {}, 0.0, 0.0), WIDEST_K)
+            n = stretch.solids[0]
+            point = min(self.chain.mixings[n].critical_points, key=lambda p: abs(p.T_K - high))
+            top_sigma = self._top_sigma(n, point)
             T, sigmas = np.append(T, point.T_K), np.vstack([sigmas, [UNKNOWN, UNKNOWN]])
             left, right = np.append(left, point.x), np.append(right, point.x)
         solids = tuple(self.system.solids[n] for n in stretch.solids)
-        names = self._names(solids, (0.0, 1.0))
-        return TwoSolids((names[0], names[1]), own, T, left, right, sigmas[:, 0], sigmas[:, 1], top_sigma)
+        names = name_beside(solids[0], 0.0), name_beside(solids[1], 1.0)
+        doubles = any(isinstance(solid, DoubleSolid) for solid in solids)
+        gap = not doubles and bool(set(stretch.solids) & set(self.chain.mixings))
+        return TwoSolids(names, gap, T, left, right, sigmas[:, 0], sigmas[:, 1], top_sigma)
 
     def _double(self, n: int) -> Iterator[FixedLine]:
         """The line of a double salt, if it is stable anywhere."""
         solid, x = self.system.solids[n], self.chain.places[n]
         held = [s for s in self.stretches if n in s.solids]
         melting = [m.T_K for m in self.found if solid in m.solids]
-        if not isinstance(solid, DoubleSolid) or not held + melting:
+        if not held + melting:
             return
         low = min([s.low_K for s in held] + melting)
         high = max([min(s.high_K, self._ceiling(s.solids)) for s in held] + melting)
@@ -229,7 +229,7 @@ class _Assembly:
         yield FixedLine(solid.name, x, low, high)
 
     def _gap_status(self) -> str:
-        if self.chain.mixing is None:
+        if not self.chain.mixings:
             return ""
         known = solid_solution(*self.system.salts)
         seen = known is not None and (known.critical_T_K or known.b_in_a or known.a_in_b)
@@ -237,12 +237,16 @@ class _Assembly:
 
     def _notes(self) -> Iterator[str]:
         names = "-".join(self.system.salts)
-        if self._gap_status() == "estimated" and any(s.solids[0] == s.solids[1] for s in self.stretches):
+        dissolving = [s for s in self.stretches if set(s.solids) & set(self.chain.mixings)]
+        if self._gap_status() == "estimated" and dissolving:
             yield f"{names}: gap of the solid solution estimated: no published limit or top is known, only the liquidus"
         first, second = (salt(formula) for formula in self.system.salts)
-        if self.chain.mixing is not None and first.charge != second.charge:
-            yield f"{names}: two kinds of crystal taken as one lattice: one side of its gap may not exist"
-        for formula in self.system.salts if self.chain.mixing is not None else ():
+        if first.charge != second.charge and self.chain.mixings:
+            yield (
+                f"{names}: two kinds of crystal; how fast they part with each other on cooling is known only where "
+                "limits at two temperatures are published"
+            )
+        for formula in self.system.salts if self.chain.mixings else ():
             steps = [f"{celsius(T_K):.0f}" for T_K, _, _ in transitions(formula) if self.floor_K < T_K]
             if steps:
                 yield f"{formula} changes its form at {' and '.join(steps)} deg C; its solution is one lattice here"

@@ -84,7 +84,7 @@ class PhaseBalance:
         self.mixtures = [*(Mixture(system, s) for s in solutions), Mixture(system, None)]  # the liquid comes last
         self.fixed = [s for s in system.solids if not isinstance(s, SolutionSolid)]
         self._weights = np.array([solid_weights(s, count, None) for s in self.fixed]).reshape(-1, count)
-        home = {i: k for k, s in enumerate(solutions) for i in s.indices}
+        home = {s.indices[m]: k for k, s in enumerate(solutions) for m in s.natives}
         home |= {s.index: len(self.mixtures) + k for k, s in enumerate(self.fixed) if isinstance(s, PureSolid)}
         # every salt as its own solid comes first: together they make up any mix
         blocks = [np.eye(count), self._weights, *(m.spread(m.grid) for m in self.mixtures)]

@@ -169,7 +169,7 @@ def estimated_model(
 ) -> PairModel:
     """PairModel of an unmeasured pair: a regular term whose entropy follows its enthalpy, and unknown bends.
 
-    solid: expected value and spread of the terms of a known solid solution (empty where the solids stay pure).
+    solid: expected value and spread of the parameters of known solid solutions, by name (empty where solids stay pure).
     bend: its values are zero, its spread counts. doubles: formula -> dH - 900 K dS and dS of its double salts, each
     with its spread.
     """
@@ -177,7 +177,7 @@ def estimated_model(
     shape = np.array([1.0, -1 / bend.tau_K]) / (1 - REFERENCE_K / bend.tau_K)
     bends = [share * max(float(np.hypot(L, sigma)), bend.smallest_J_mol) for share in bend.shares]
     extra = [(f"liquid:a{k}", 0.0, spread) for k, spread in enumerate(bends, 1)]
-    extra += [(f"solid solution:{term}", value, spread) for term, (value, spread) in solid.items()]
+    extra += [(name, value, spread) for name, (value, spread) in solid.items()]
     blocks = [sigma**2 * np.outer(shape, shape), *[spread**2 for _, _, spread in extra]]
     names = ["liquid:a0", "liquid:b0", *[name for name, _, _ in extra]]
     values = [*(L * shape), *[value for _, value, _ in extra]]

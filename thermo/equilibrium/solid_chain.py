@@ -4,7 +4,7 @@ At T the solids of lowest Gibbs energy form a chain over composition: pure and d
 a curve, and neighbours share a straight line (laws/unmixing). Heated or cooled, the chain changes where a double salt
 forms from or falls apart into its neighbours, and where a solid solution's gap closes (its critical point).
 Changes are found on even levels and then by halving.
-Limits: one solid solution, with one gap, a pair; a chain that changes and changes back between two levels goes unseen.
+Limits: one gap a solid solution; a chain that changes and changes back between two levels goes unseen.
 Worked value: NaCl-KCl at 400 deg C: one line, from 10.8 to 76.6 mol% KCl.
 """
 
@@ -15,7 +15,7 @@ import numpy as np
 
 from thermo.equilibrium.system import SaltSystem, Solid, solid_weights
 from thermo.laws.solids import DoubleSolid, SolutionSolid
-from thermo.laws.unmixing import PairSolution, lower_hull
+from thermo.laws.unmixing import PairSolution, ties
 
 _LEVELS = 97  # some 8 K apart
 _HALVINGS = 20  # of one step: to 1e-5 K
@@ -59,7 +59,8 @@ def pair_solution(solid: SolutionSolid) -> PairSolution:
     for (i, j, k), a, b in zip(solid.terms, solid.a, solid.b, strict=True):
         sign = (-1) ** k if i > j else 1
         terms[k] = (terms[k][0] + sign * a, terms[k][1] + sign * b)
-    return PairSolution.from_terms(terms)
+    first, second = solid.lattice_energies.tolist()
+    return PairSolution.from_terms(terms, (first, second))
 
 
 class SolidChain:
@@ -67,33 +68,48 @@ class SolidChain:
 
     def __init__(self, system: SaltSystem):
         self.solids: tuple[Solid, ...] = system.solids
-        self.solution = next((n for n, s in enumerate(self.solids) if isinstance(s, SolutionSolid)), None)
-        self.mixing = None if self.solution is None else pair_solution(self.solids[self.solution])
+        self.mixings = {n: pair_solution(s) for n, s in enumerate(self.solids) if isinstance(s, SolutionSolid)}
         self.places = {
             n: float(solid_weights(solid, 2, None)[system.own[1]])
             for n, solid in enumerate(self.solids)
-            if not isinstance(solid, SolutionSolid)
+            if n not in self.mixings
         }
-        self.fixed = sorted(self.places, key=self.places.get)
 
-    def _energy(self, n: int, T_K: float) -> float:
-        """Gibbs energy of a solid of fixed composition less that of the pure solid salts, J/mol."""
+    def _energy(self, n: int, T_K: float) -> tuple[float, float]:
+        """Gibbs energy (J/mol) of a solid of fixed composition less that of the pure solid salts; its slope by T."""
         solid = self.solids[n]
-        return float(solid.energy_and_slope(T_K)[0]) if isinstance(solid, DoubleSolid) else 0.0
+        if not isinstance(solid, DoubleSolid):
+            return 0.0, 0.0
+        energy, slope = solid.energy_and_slope(T_K)
+        return float(energy), float(slope)
 
     def lines(self, T_K: float) -> tuple[Line, ...]:
         """All lines at T from left to right."""
-        if self.mixing is None:
-            x, g = (
-                np.array(v) for v in zip(*((self.places[n], self._energy(n, T_K)) for n in self.fixed), strict=True)
-            )
-            corners = [self.fixed[k] for k in lower_hull(x, g)]
-            return tuple(Line((i, j), self.places[i], self.places[j]) for i, j in pairwise(corners))
-        if not self.fixed:
-            return tuple(Line((self.solution, self.solution), *ends) for ends in self.mixing.gaps(T_K))
-        found = self.mixing.ties(T_K, [(self.places[n], self._energy(n, T_K)) for n in self.fixed])
-        kinds = [[self.solution if k is None else self.fixed[k] for k in (tie.first, tie.second)] for tie in found]
-        return tuple(Line((i, j), tie.left, tie.right) for (i, j), tie in zip(kinds, found, strict=True))
+        if not self.places and len(self.mixings) == 1:
+            ((n, mixing),) = self.mixings.items()
+            return tuple(Line((n, n), *ends) for ends in mixing.gaps(T_K))
+        phases = [
+            self.mixings[n] if n in self.mixings else (self.places[n], self._energy(n, T_K)[0])
+            for n in range(len(self.solids))
+        ]
+        return tuple(Line((tie.first, tie.second), tie.left, tie.right) for tie in ties(phases, T_K))
+
+    def end_moves(self, line: Line, T_K: float, values: np.ndarray, slopes: np.ndarray) -> np.ndarray:
+        """How the ends of a line at T move, (2, changes), when changes add `values` to g of its two solids at these
+        ends and `slopes` to dg/dx, both (2, changes) in J/mol."""
+        along = (values[1] - values[0]) / (line.right - line.left)
+        moves = np.zeros_like(values)
+        for k, (n, x) in enumerate(zip(line.solids, (line.left, line.right), strict=True)):
+            if n in self.mixings:
+                moves[k] = (along - slopes[k]) / float(self.mixings[n].curvature(x, T_K))
+        return moves
+
+    def end_moves_by_T(self, line: Line, T_K: float) -> np.ndarray:
+        """How the ends of a line move with T, (2,), 1/K."""
+        ends = zip(line.solids, (line.left, line.right), strict=True)
+        found = [self.mixings[n].by_T(x) if n in self.mixings else (self._energy(n, T_K)[1], 0.0) for n, x in ends]
+        values, slopes = np.array(found).T
+        return self.end_moves(line, T_K, values[:, None], slopes[:, None])[:, 0]
 
     def _names(self, T_K: float) -> tuple[tuple[int, int], ...]:
         return tuple(line.solids for line in self.lines(T_K))
@@ -117,7 +133,7 @@ class SolidChain:
 
     def _edge(self, low: float, high: float, below: tuple) -> float:
         """The temperature between two levels up to which the chain is `below`; exact for a critical point."""
-        for point in () if self.mixing is None else self.mixing.critical_points:
+        for point in (point for mixing in self.mixings.values() for point in mixing.critical_points):
             if low <= point.T_K <= high:
                 return point.T_K
         for _ in range(_HALVINGS):

@@ -50,13 +50,18 @@ class SolidusBranch:
     x_solid: np.ndarray
     T_K: np.ndarray
 
+    @property
+    def whole(self) -> bool:
+        """Whether this one solid freezes from every melt of the pair."""
+        return bool(self.x_liquid[0] == 0.0 and self.x_liquid[-1] == 1.0)
+
 
 @dataclass(frozen=True)
 class TwoSolids:
     """Two solids side by side: compositions left and right against T (ascending), with standard deviations.
 
-    gap: both are one solid solution. top_sigma_K: of the temperature where the gap closes, nan where melt or another
-    solid cuts it off.
+    gap: one solid solution that splits in two, or the crystals of both salts of which at least one dissolves the other.
+    top_sigma_K: of the temperature where the gap closes, nan where melt or another solid cuts it off.
     """
 
     names: tuple[str, str]
@@ -104,5 +109,5 @@ class PairSolids:
 
     @property
     def gaps(self) -> tuple[TwoSolids, ...]:
-        """The regions that are miscibility gaps of one solid solution."""
+        """The regions that say how far the salts' own crystals dissolve each other."""
         return tuple(region for region in self.regions if region.gap)

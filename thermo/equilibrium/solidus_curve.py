@@ -3,31 +3,27 @@
 `liquidus` gives T and the solid on a fine grid of melts x; a solid solution brings its own composition y, and T against
 y is the solidus. Where the solid changes, melt and two solids have equal potentials,
     mu_i(melt, x) = mu_i(solid, y)  for each salt a solution contains,   D = 0  for a solid of fixed composition
-solved together for x, T and the y (scipy root, started from the grid). With c the lever weights, x = sum c_k w_k, the
-melt parts of sum c_k D_k cancel against each other's composition changes, so
-    sigma_T = sigma(sum c_k D_k) / |sum c_k dD_k/dT|
-A melt between its two solids (both c > 0) is a eutectic, one outside them a peritectic.
+solved together for x, T and the y (scipy root, started from the grid); sigma_T: `sensitivity`. A melt between its two
+solids (all lever weights positive) is a eutectic, one outside them a peritectic.
 Limits: stable melt; a field narrower than a step of the grid is not seen.
 Worked value: LiCl-KCl: one meeting, 41 mol% KCl and 353 deg C, of LiCl and KCl.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from scipy.optimize import root
 
-from thermo.equilibrium.freezing_point import WIDEST_K
-from thermo.equilibrium.invariants import GRID
-from thermo.equilibrium.liquidus import LOWEST_K, Melts, driving_slope
+from thermo.equilibrium.liquidus import LOWEST_K, Melts
+from thermo.equilibrium.sensitivity import Part, invariant_sigma
 from thermo.equilibrium.solid_chain import pair_solution
 from thermo.equilibrium.system import SaltSystem, Solid, solid_weights
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.units import R
 
+GRID = 801
 _SMALLEST = 1e-12  # mole fraction at which a start is kept off the pure salts
-_FLATTEST = 0.1  # J/(mol K): solids that meet in less entropy than this meet nowhere in particular
 _STEP_K = 1.0  # a liquidus this near LOWEST_K is that of no solid
 _STRAY = 2 / GRID  # a meeting lies between its grid points, or this near them
 _SOLVED = 1e-6  # in R T
@@ -58,6 +54,14 @@ class Meeting:
         """'eutectic' where the melt lies between its solids, else 'peritectic'."""
         return "eutectic" if min(self.shares) < self.x < max(self.shares) else "peritectic"
 
+    @property
+    def names(self) -> tuple[str, str]:
+        """A solid solution is named by its chief member, the two sides of a gap by one salt each."""
+        if self.solids[0] is self.solids[1]:
+            return self.solids[0].formulas
+        first, second = (name_beside(*end) for end in zip(self.solids, self.shares, strict=True))
+        return first, second
+
 
 class SolidusCurve:
     """The liquidus of one pair on a grid, and the solids along it."""
@@ -72,8 +76,7 @@ class SolidusCurve:
         for s, (solid, (_, y)) in enumerate(zip(system.solids, found, strict=True)):
             at = self.first == s
             self.y[at] = solid_weights(solid, 2, None)[second] if y is None else y[at, 1]
-        solutions = [s for s in system.solids if isinstance(s, SolutionSolid)]
-        self._gap = pair_solution(solutions[0]).gaps if solutions else None
+        self._mixings = {s: pair_solution(n) for s, n in enumerate(system.solids) if isinstance(n, SolutionSolid)}
 
     def runs(self) -> list[Run]:
         """From left to right."""
@@ -85,13 +88,23 @@ class SolidusCurve:
         if self.first[i] != self.first[i + 1]:
             return True
         low, high = sorted((self.y[i], self.y[i + 1]))
-        if high - low < _JUMP or not isinstance(self.system.solids[self.first[i]], SolutionSolid):
+        if high - low < _JUMP or self.first[i] not in self._mixings:
             return False
-        return any(low < 0.5 * (l + r) < high for l, r in self._gap(self.T[i]))
+        return any(low < 0.5 * (l + r) < high for l, r in self._mixings[self.first[i]].gaps(self.T[i]))
 
     def meetings(self) -> list[Meeting | None]:
         """One between each run and the next; None where the laws let no solid form or no balance was found."""
         return [self._meeting(before, after) for before, after in pairwise(self.runs())]
+
+    def stretches(self) -> list[tuple[int, int]]:
+        """Grid positions (start, stop) over which one solid freezes first without a meeting of two sides of it."""
+        runs, found = self.runs(), []
+        for run, meeting in zip(runs, [None, *self.meetings()], strict=True):
+            if found and meeting is None and run.solid is self.system.solids[self.first[found[-1][1]]]:
+                found[-1] = found[-1][0], run.stop
+            else:
+                found.append((run.start, run.stop))
+        return found
 
     def _meeting(self, before: Run, after: Run) -> Meeting | None:
         i, j = before.stop, after.start
@@ -111,10 +124,11 @@ class SolidusCurve:
 
         found = root(misfit, start, method="hybr", tol=1e-12).x
         x, T_K, y = _share(found[0]), 1000 * float(found[1]), shares(found)
-        if not self.x[i] - _STRAY < x < self.x[j] + _STRAY or np.abs(misfit(found)).max() > _SOLVED:
+        strayed = not self.x[i] - _STRAY < x < self.x[j] + _STRAY
+        if strayed or np.abs(misfit(found)).max() > _SOLVED or abs(y[1] - y[0]) < _JUMP:
             return None
-        lever = (y[1] - x) / (y[1] - y[0])
-        sigma = balance_sigma(self.system, x, T_K, list(zip(solids, y, strict=True)), (lever, 1 - lever))
+        parts = [composed(solid, share) for solid, share in zip(solids, y, strict=True)]
+        sigma = invariant_sigma(self.system, np.array([1 - x, x]), T_K, parts)
         ordered = sorted(zip(y, solids, strict=True), key=lambda end: end[0])
         return Meeting(x, T_K, sigma, (ordered[0][1], ordered[1][1]), (ordered[0][0], ordered[1][0]))
 
@@ -133,6 +147,16 @@ class SolidusCurve:
         return left
 
 
+def composed(solid: Solid, share: float) -> Part:
+    """A solid with its composition: share of the second salt, which says nothing new of one of fixed composition."""
+    return solid, np.array([1 - share, share]) if isinstance(solid, SolutionSolid) else None
+
+
+def name_beside(solid: Solid, share: float) -> str:
+    """Name of a solid beside another: a solid solution's chief member."""
+    return solid.chief(np.array([1 - share, share])) if isinstance(solid, SolutionSolid) else solid.name
+
+
 def _logit(x: float) -> float:
     x = min(max(x, _SMALLEST), 1 - _SMALLEST)
     return float(np.log(x / (1 - x)))
@@ -140,23 +164,3 @@ def _logit(x: float) -> float:
 
 def _share(z: float) -> float:
     return float(1 / (1 + np.exp(-z)))
-
-
-def balance_sigma(
-    system: SaltSystem, x: float, T_K: float, solids: Sequence[tuple[Solid, float]], weights: Sequence[float]
-) -> float:
-    """Standard deviation (K) of the temperature where sum of weights times driving forces of these solids is zero.
-
-    solids: each with its composition (fraction of the second salt), beside the melt x.
-    """
-    melt = np.array([1 - x, x])
-    melts = Melts(system, melt[None, :])
-    gradients = [np.zeros(len(pair.parameters)) for pair in system.pairs]
-    fusion, slope = np.zeros(2), 0.0
-    for weight, (solid, share) in zip(weights, solids, strict=True):
-        y = np.array([1 - share, share]) if isinstance(solid, SolutionSolid) else None
-        for total, row in zip(gradients, system.parameter_gradient(solid, melt, T_K, y), strict=True):
-            total += weight * row
-        fusion += weight * system.fusion_errors(solid, T_K, y)
-        slope += weight * driving_slope(melts, solid, T_K, y)
-    return min(float(np.sqrt(system.variance(gradients, fusion))) / max(abs(slope), _FLATTEST), WIDEST_K)

@@ -12,19 +12,16 @@ from itertools import combinations
 
 import numpy as np
 
+from thermo.equilibrium.crystals import Solid, solid_share, solid_weights, system_solids
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.mixing import REFERENCE_K, PairBasis, preference_strength, triple_potentials
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 from thermo.records.interactions import PairModel, model_constant, pair_models, ternary_terms
 from thermo.records.provenance import InputError
-from thermo.records.substances import double_salts, salt, salts
+from thermo.records.substances import salt, salts
 
 MELT_METHOD = "group"
 MOST_SALTS = 6
 _ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
-IMMISCIBLE_J_mol = 90000.0  # members of one solid solution that nobody has seen dissolve in each other
-
-Solid = PureSolid | DoubleSolid | SolutionSolid
 
 
 class Propagation:
@@ -60,10 +57,8 @@ class Propagation:
                 phase, _, term = name.partition(":")
                 if phase == "liquid":
                     row[n] = melt[p, int(term[1:])] * (T_K if term[0] == "b" else 1.0)
-                elif phase == "solid solution":
-                    row[n] = -_solution_share(solid, pair, term, y) * (T_K if term[0] == "b" else 1.0)
-                elif isinstance(solid, DoubleSolid) and phase == solid.name:
-                    row[n] = (T_K if term == "dS" else -1.0) / sum(solid.counts)
+                else:
+                    row[n] = -solid_share(solid, pair, name, T_K, y)
             gradients.append(row)
         return gradients
 
@@ -83,14 +78,6 @@ class Propagation:
             total += float(gradient @ pair.covariance @ gradient)
             fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
         return total + float(fusion @ fusion)
-
-
-def _solution_share(solid: Solid, pair: PairModel, term: str, y: np.ndarray | None) -> float:
-    """y_i y_j (y_i - y_j)^k of the pair in the solid solution; 0 for other solids."""
-    if not isinstance(solid, SolutionSolid) or not set(pair.salts) <= set(solid.formulas):
-        return 0.0
-    y_i, y_j = (y[solid.formulas.index(f)] for f in pair.salts)
-    return float(y_i * y_j * (y_i - y_j) ** int(term[1:]))
 
 
 class SaltSystem(Propagation):
@@ -120,7 +107,7 @@ class SaltSystem(Propagation):
             if names <= set(self.salts)
         ]
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
-        self.solids: tuple[Solid, ...] = self._solids()
+        self.solids: tuple[Solid, ...] = system_solids(self.salts, self.pairs)
 
     @property
     def status(self) -> str:
@@ -164,42 +151,6 @@ class SaltSystem(Propagation):
             apart = [n for n in range(3) if groups.count(groups[n]) == 1]
             found.append((triple, strengths[apart[0]] if len(apart) == 1 else sum(strengths) / 3))
         return found
-
-    def _solids(self) -> tuple[Solid, ...]:
-        solutions = self._solutions()
-        dissolved = {i for solution in solutions for i in solution.indices}
-        pure = [PureSolid(f, i) for i, f in enumerate(self.salts) if i not in dissolved]
-        doubles = []
-        for pair in self.pairs:
-            for formula, (dH, dS) in pair.double_salts().items():
-                counts = double_salts()[formula].stoichiometry
-                indices = tuple(self._position[f] for f in counts)
-                doubles.append(DoubleSolid(formula, indices, tuple(counts.values()), dH, dS))
-        return (*pure, *doubles, *solutions)
-
-    def _solutions(self) -> list[SolutionSolid]:
-        """One solid solution for each set of salts joined by fitted solid-solution terms."""
-        joined = {i: {i} for i in range(len(self.salts))}
-        for pair in self.pairs:
-            if pair.terms("solid solution"):
-                i, j = (self._position[f] for f in pair.salts)
-                union = joined[i] | joined[j]
-                for m in union:
-                    joined[m] = union
-        sets = {tuple(sorted(members)) for members in joined.values() if len(members) > 1}
-        return [self._solution(indices) for indices in sorted(sets)]
-
-    def _solution(self, indices: tuple[int, ...]) -> SolutionSolid:
-        place = {self.salts[i]: m for m, i in enumerate(indices)}
-        terms, a, b = [], [], []
-        for pair in self.pairs:
-            if pair.salts[0] in place and pair.salts[1] in place:
-                found = pair.terms("solid solution") or {0: (IMMISCIBLE_J_mol, 0.0)}
-                for k, (a_k, b_k) in found.items():
-                    terms.append((place[pair.salts[0]], place[pair.salts[1]], k))
-                    a.append(a_k)
-                    b.append(b_k)
-        return SolutionSolid(tuple(place), indices, tuple(terms), tuple(a), tuple(b))
 
     def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Excess potentials of the melt as A + B T for x (N, n): J/mol and J/(mol K), each (N, n)."""
@@ -248,18 +199,6 @@ def regular_interaction(pair: PairModel) -> float:
     """a_0 + b_0 T of a pair's melt at the reference temperature, 4 G^E(x = 1/2) of an unbent pair, J/mol."""
     a, b = pair.terms("liquid").get(0, (0.0, 0.0))
     return a + b * REFERENCE_K
-
-
-def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:
-    """Mole fractions of the system's salts in the solid, shape (count,)."""
-    weights = np.zeros(count)
-    if isinstance(solid, PureSolid):
-        weights[solid.index] = 1.0
-    elif isinstance(solid, DoubleSolid):
-        weights[list(solid.indices)] = solid.weights
-    else:
-        weights[list(solid.indices)] = y
-    return weights
 
 
 def crowding(x: np.ndarray, without: Collection[frozenset] = ()) -> float:

@@ -5,14 +5,18 @@ from the melt. With d_i = mu_i(melt) - G_i(stable pure solid) for each salt:
     pure salt i        D = d_i
     double salt        D = (sum nu_i d_i - (dH - T dS)) / sum nu_i      dH, dS: formation from the pure solid salts
     solid solution     D = max over y of sum y_i d_i - R T sum y_i ln y_i - G^E(y, T)
-    with G^E = sum over pairs y_i y_j sum_k (a_k + b_k T) (y_i - y_j)^k, k = 0 and 1
+    with G^E = sum over pairs y_i y_j sum_k (a_k + b_k T) (y_i - y_j)^k + sum y_i E_i,   k = 0 and 1
+E_i is what salt i, a stranger to this kind of crystal, lies in it above its own crystal (rock salt that takes up MgCl2:
+E > 0, or rock salt would be the crystal of MgCl2); 0 for the salts whose own kind it is.
 D = 0 on the liquidus, D > 0 below it. dS is near zero (Neumann & Kopp) unless the measured invariants say otherwise.
 The best y is found on a grid and then by y_i proportional to exp((d_i - mu^E_i(y)) / R T), which converges wherever the
 solution is stable against unmixing. dD/dT needs no dy/dT: D is at its maximum in y (envelope theorem).
-Limits: one lattice a solution, formula units as mixing species.
+Limits: one lattice a solution, formula units as mixing species; what the vacancies do that a stranger of another charge
+brings along is left to a_0 + b_0 T.
 Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: y = (0.5, 0.5), D = R T ln 2 = 5763 J/mol.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -78,7 +82,8 @@ class DoubleSolid:
 class SolutionSolid:
     """A solid solution of the salts at positions `indices`, named by `formulas`, in one lattice.
 
-    terms: (i, j, order) between members, order 0 or 1; a J/mol and b J/(mol K) one a term.
+    terms: (i, j, order) between members, order 0 or 1; a J/mol and b J/(mol K) one a term. strangers: (member, E J/mol)
+    of those whose own crystal is of another kind.
     """
 
     formulas: tuple[str, ...]
@@ -86,6 +91,17 @@ class SolutionSolid:
     terms: tuple[tuple[int, int, int], ...]
     a: tuple[float, ...]
     b: tuple[float, ...]
+    strangers: tuple[tuple[int, float], ...] = ()
+
+    @cached_property
+    def natives(self) -> tuple[int, ...]:
+        """Members whose own kind of crystal this is."""
+        return tuple(m for m in range(len(self.formulas)) if m not in dict(self.strangers))
+
+    @cached_property
+    def lattice_energies(self) -> np.ndarray:
+        """E of every member, J/mol."""
+        return np.array([dict(self.strangers).get(m, 0.0) for m in range(len(self.formulas))])
 
     @cached_property
     def basis(self) -> PairBasis:
@@ -107,7 +123,8 @@ class SolutionSolid:
         """Excess potentials A + B T of the members at y (N, m), both (N, m).
 
         Closed form of `basis` for orders 0 and 1, because an iteration asks for it often: with G0 = y W y / 2 and
-        G1 = sum_ij V_ij y_i y_j (y_i - y_j) / 2, mu_i = (W y)_i - G0 + 2 y_i (V y)_i - (V y^2)_i - 2 G1.
+        G1 = sum_ij V_ij y_i y_j (y_i - y_j) / 2, mu_i = (W y)_i - G0 + 2 y_i (V y)_i - (V y^2)_i - 2 G1;
+        strangers add their E.
         """
         found = []
         for part in (0, 1):
@@ -118,7 +135,7 @@ class SolutionSolid:
                 bent, square = y @ V.T, y * y
                 mu += 2 * y * bent - square @ V.T - 2 * _rows(square, bent)[:, None]
             found.append(mu)
-        return found[0], found[1]
+        return (found[0] + self.lattice_energies if self.strangers else found[0]), found[1]
 
     @cached_property
     def _grid(self) -> tuple[np.ndarray, np.ndarray]:
@@ -131,7 +148,7 @@ class SolutionSolid:
         return y, np.vstack([y.T, by_T, -_rows(y, A)])
 
     def grid_start(self, d: np.ndarray, T_K: np.ndarray, near: int | None = None) -> np.ndarray:
-        """Best grid composition for driving forces d (N, members) at T (N,); `near` keeps to one member's side."""
+        """Best grid composition for driving forces d (N, members) at T (N,); `near`: on one member's side."""
         y, parts = self._grid
         D = np.column_stack([d, T_K, np.ones(len(T_K))]) @ parts  # one product: this array is the largest of all
         if near is not None:
@@ -158,11 +175,22 @@ class SolutionSolid:
         return _rows(y, d - A) + T_K * slope, slope
 
     def label(self, y: np.ndarray) -> str:
-        """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%."""
+        """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%; strangers follow: 'LiCl(MgCl2)'."""
         shares = dict(zip(self.formulas, y, strict=True))
-        members = [f for f in salts() if shares.get(f, 0.0) > 0.02]  # one name, whichever salt was asked for first
-        if len(members) <= 1:
-            return self.formulas[int(np.argmax(y))]
+        present = [f for f in salts() if shares.get(f, 0.0) > 0.02]  # one name, whichever salt was asked for first
+        guests = [f for f in present if self.formulas.index(f) not in self.natives]
+        hosts = [f for f in present if f not in guests] or [self.chief(y)]
+        return self._name(hosts) + (f"({','.join(guests)})" if guests else "")
+
+    def chief(self, y: np.ndarray) -> str:
+        """The salt that gives a nearly pure solid its name: the most abundant of those whose own crystal this is."""
+        return self.formulas[max(self.natives, key=lambda m: y[m])]
+
+    @staticmethod
+    def _name(members: Sequence[str]) -> str:
+        """The formula of one salt, '(Na,K)Cl' or '(LiCl,MgCl2)' for several."""
+        if len(members) == 1:
+            return members[0]
         first = salt(members[0])
         tail = members[0].removeprefix(first.cation)
         same = all(f.removeprefix(salt(f).cation) == tail for f in members)

@@ -1,16 +1,17 @@
 """When a solution of two salts splits in two, liquid or solid: spinodal, critical point and the gap between.
 
-    g(x, T) = R T (x ln x + (1 - x) ln(1 - x)) + x (1 - x) sum_k (a_k + b_k T) (1 - 2x)^k          J/mol
-x: mole fraction of the second salt; coefficients as in thermo.laws.mixing (Redlich & Kister 1948).
+    g(x, T) = R T (x ln x + (1 - x) ln(1 - x)) + x (1 - x) sum_k (a_k + b_k T) (1 - 2x)^k + (1 - x) E_1 + x E_2
+J/mol; x: mole fraction of the second salt; coefficients as in thermo.laws.mixing (Redlich & Kister 1948).
     spinodal     d2g/dx2 = 0, a closed form in T:  T_s(x) = -A'' / (R / (x (1 - x)) + B''),  A'', B'': second
                  derivatives of the a and the b part. One phase is unstable below T_s (above it where the divisor is
                  negative: the repulsion then outgrows the entropy on heating).
     critical     an extremum of T_s against x.
     gap          one straight line touches g at both ends l < r: both salts have equal potentials there (Gibbs 1876).
                  Found on the lower convex hull of g, where no second gap can hide, and made exact by Newton's rule.
-How the ends answer a change dG^E(x) of the excess energy, from the same two equations: with F1 = dG^E'(l) - dG^E'(r)
-and F2 = (dG^E - l dG^E')(l) - (dG^E - r dG^E')(r),  dr = -(F2 + l F1) / ((r - l) g''(r)), dl = -(F2 + r F1) / ((r - l)
-g''(l)).
+E_1, E_2: energies of the salts in this kind of crystal above their own (laws/solids), 0 in a melt. Two solids of
+different kinds side by side share one straight line that touches both curves, or touches one and ends in a point.
+How an end answers changes dg of the two curves: the line's slope changes by dm = (dg_2(r) - dg_1(l)) / (r - l), and
+dl = (dm - dg_1'(l)) / g_1''(l), dr alike (equilibrium/solid_chain).
 Limits: one lattice (or one liquid), formula units as mixing species; the gap below 1e-9 mole fraction is not resolved.
 Worked value: regular, a_0 = 20 kJ/mol: top at x = 0.5, T = a_0 / 2R = 1202.7 K; at 1000 K the ends are 0.169, 0.831.
 """
@@ -48,31 +49,33 @@ class CriticalPoint:
 
 @dataclass(frozen=True)
 class Tie:
-    """Two solids side by side: compositions, and which fixed solid each is (None: the solution)."""
+    """Two solids side by side: compositions, and which of the solids they are."""
 
     left: float
     right: float
-    first: int | None
-    second: int | None
+    first: int
+    second: int
 
 
 @dataclass(frozen=True)
 class PairSolution:
-    """A solution of two salts: coefficients a (J/mol) and b (J/(mol K)) by order."""
+    """A solution of two salts: coefficients a (J/mol) and b (J/(mol K)) by order; E of each salt, J/mol."""
 
     a: tuple[float, ...]
     b: tuple[float, ...]
+    E: tuple[float, float] = (0.0, 0.0)
 
     @classmethod
-    def from_terms(cls, terms: dict[int, tuple[float, float]]) -> "PairSolution":
+    def from_terms(cls, terms: dict[int, tuple[float, float]], E: tuple[float, float] = (0.0, 0.0)) -> "PairSolution":
         """From {order: (a, b)}, orders left out being zero."""
         orders = range(max(terms, default=0) + 1)
-        return cls(*(tuple(terms.get(k, (0.0, 0.0))[part] for k in orders) for part in (0, 1)))
+        return cls(*(tuple(terms.get(k, (0.0, 0.0))[part] for k in orders) for part in (0, 1)), E)
 
     @cached_property
     def _excess(self) -> tuple[tuple[Polynomial, Polynomial], ...]:
         """G^E and its first two derivatives by x as polynomials in u: ((A, B), (A', B'), (A'', B''))."""
         parts = [_ENTROPY_PARABOLA * Polynomial(c) for c in (self.a, self.b)]
+        parts[0] += Polynomial([0.5 * (self.E[0] + self.E[1]), 0.5 * (self.E[0] - self.E[1])])
         return tuple(tuple((-2.0) ** n * part.deriv(n) if n else part for part in parts) for n in range(3))
 
     def excess(self, x: np.ndarray, T_K, derivative: int = 0) -> np.ndarray:
@@ -139,104 +142,16 @@ class PairSolution:
         found = [
             ends
             for i, j in pairwise(corners)
-            if j - i > 1 and (ends := self._touching(_GRID[i], _GRID[j], T_K)) is not None
+            if j - i > 1 and (ends := touching(self, self, _GRID[i], _GRID[j], T_K)) is not None
         ]
         for first, second in zip(turns[::2], turns[1::2], strict=False):
             if not any(l < first and second < r for l, r in found):  # too narrow for the grid
                 wider = (_CUBIC - 1) / 2 * (second - first)
-                ends = self._touching(first - wider, second + wider, T_K)
+                ends = touching(self, self, first - wider, second + wider, T_K)
                 found += [ends] if ends is not None else []
         return tuple(sorted(found))
 
-    def _touching(self, left: float, right: float, T_K: float) -> tuple[float, float] | None:
-        """Ends of the common tangent near (left, right) by Newton's rule in ln(x / (1 - x)); None without one."""
-        ends = np.array([left, right])
-        z = np.log(ends / (1 - ends))
-        for _ in range(_NEWTON_STEPS):
-            (l, r), width = ends, ends * (1 - ends)
-            slope, bend = self.slope(ends, T_K), self.curvature(ends, T_K)
-            touch = self.energy(ends, T_K) - ends * slope
-            if (bend <= 0).any() or r - l < _TOGETHER:
-                return None
-            F1, F2 = slope[0] - slope[1], touch[0] - touch[1]
-            step = -np.array([F2 + r * F1, F2 + l * F1]) / ((r - l) * bend * width)
-            z = z + np.clip(step, -0.5, 0.5)
-            ends = 1 / (1 + np.exp(-z))
-            if np.abs(step).max() < _SETTLED:
-                return float(ends[0]), float(ends[1])
-        return None
-
-    def end_response(self, l: float, r: float, T_K: float) -> tuple[np.ndarray, np.ndarray]:
-        """How the ends of the gap (l, r) at T move: by the coefficients (a_0, a_1 ... b_0, b_1 ...), and by T.
-
-        Returns (2, 2 K) in 1/(J/mol) and 1/(J/(mol K)), and (2,) in 1/K.
-        """
-        ends = np.array([l, r])
-
-        def answer(change: np.ndarray, change_slope: np.ndarray) -> np.ndarray:
-            touch = change - ends * change_slope
-            F1, F2 = change_slope[0] - change_slope[1], touch[0] - touch[1]
-            return -np.array([F2 + r * F1, F2 + l * F1]) / ((r - l) * self.curvature(ends, T_K))
-
-        by_order = np.stack([answer(*(P(1 - 2 * ends) for P in unit)) for unit in self._units], axis=1)
-        return np.hstack([by_order, T_K * by_order]), answer(*self._by_T(ends))
-
-    def touch_response(self, x: float, w: float, T_K: float) -> tuple[np.ndarray, float, float]:
-        """How the composition x beside a solid of fixed composition w moves.
-
-        By the coefficients (2 K,), by the solid's energy (1/(J/mol)), and by T with that energy held (1/K).
-        """
-        scale = -1 / ((w - x) * self.curvature(x, T_K))
-        by_order = scale * np.array([value(1 - 2 * x) + (w - x) * slope(1 - 2 * x) for value, slope in self._units])
-        by_T = [float(part) for part in self._by_T(x)]
-        return np.concatenate([by_order, T_K * by_order]), float(-scale), float(scale * (by_T[0] + (w - x) * by_T[1]))
-
-    @cached_property
-    def _units(self) -> list[tuple[Polynomial, Polynomial]]:
-        """Value and slope by x of each order's term with coefficient 1, as polynomials in u."""
-        terms = [_ENTROPY_PARABOLA * Polynomial([0.0] * k + [1.0]) for k in range(len(self.a))]
-        return [(term, -2.0 * term.deriv()) for term in terms]
-
-    def _by_T(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """dg/dT and d2g/dTdx, J/(mol K)."""
-        B, B_slope = (self._excess[n][1](1 - 2 * np.asarray(x)) for n in (0, 1))
-        entropy = R * (x * np.log(x) + (1 - x) * np.log1p(-x))
-        return entropy + B, R * (np.log(x) - np.log1p(-x)) + B_slope
-
-    def critical_response(self, point: CriticalPoint) -> np.ndarray:
-        """How a critical temperature moves by the coefficients (2 K,), K/(J/mol) and K/(J/(mol K)).
-
-        At an extremum of T_s against x a shift of x does not matter, so dT/da_k = -P_k'' / (R / (x (1 - x)) + B'').
-        """
-        u = 1 - 2 * point.x
-        bends = np.array([-2.0 * slope.deriv()(u) for _, slope in self._units])
-        by_a = -bends / (R / (point.x * (1 - point.x)) + self._excess[2][1](u))
-        return np.concatenate([by_a, point.T_K * by_a])
-
-    def ties(self, T_K: float, points: Sequence[tuple[float, float]]) -> list[Tie]:
-        """Straight lines of lowest energy over the solution and solids of fixed composition, from left to right.
-
-        points: (w, g_w) of the fixed solids, 0 < w < 1, J/mol; one above the line through its neighbours is in none.
-        """
-        x = np.concatenate([_GRID, [w for w, _ in points]])
-        g = np.concatenate([self.energy(_GRID, T_K), [g_w for _, g_w in points]])
-        order = np.argsort(x, kind="stable")
-        own = np.where(order < len(_GRID), order, -1)
-        found = []
-        for i, j in pairwise(lower_hull(x[order], g[order])):
-            first, second = (None if own[k] >= 0 else int(order[k]) - len(_GRID) for k in (i, j))
-            ends = float(x[order[i]]), float(x[order[j]])
-            if first is None and second is None:
-                ends = self._touching(*ends, T_K) if own[j] - own[i] > 1 else None
-            elif first is None:
-                ends = self._through(ends[0], *points[second], T_K), ends[1]
-            elif second is None:
-                ends = ends[0], self._through(ends[1], *points[first], T_K)
-            if ends is not None:
-                found.append(Tie(*ends, first, second))
-        return found
-
-    def _through(self, x: float, w: float, g_w: float, T_K: float) -> float:
+    def beside(self, x: float, w: float, g_w: float, T_K: float) -> float:
         """The x near the given one whose tangent passes through (w, g_w)."""
         z = np.log(x / (1 - x))
         for _ in range(_NEWTON_STEPS):
@@ -247,6 +162,79 @@ class PairSolution:
             if abs(step) < _SETTLED:
                 break
         return float(x)
+
+    def by_T(self, x: float) -> tuple[float, float]:
+        """dg/dT and d2g/dTdx, J/(mol K)."""
+        B, B_slope = (self._excess[n][1](1 - 2 * np.asarray(x)) for n in (0, 1))
+        entropy = R * (x * np.log(x) + (1 - x) * np.log1p(-x))
+        return float(entropy + B), float(R * (np.log(x) - np.log1p(-x)) + B_slope)
+
+    def critical_response(self, point: CriticalPoint) -> np.ndarray:
+        """How a critical temperature moves by the coefficients (2 K,), K/(J/mol) and K/(J/(mol K)).
+
+        At an extremum of T_s against x a shift of x does not matter, so dT/da_k = -P_k'' / (R / (x (1 - x)) + B'').
+        """
+        u = 1 - 2 * point.x
+        terms = [_ENTROPY_PARABOLA * Polynomial([0.0] * k + [1.0]) for k in range(len(self.a))]
+        bends = np.array([4.0 * term.deriv(2)(u) for term in terms])
+        by_a = -bends / (R / (point.x * (1 - point.x)) + self._excess[2][1](u))
+        return np.concatenate([by_a, point.T_K * by_a])
+
+
+def ties(phases: Sequence[PairSolution | tuple[float, float]], T_K: float) -> list[Tie]:
+    """Straight lines of lowest energy over solutions and solids of fixed composition (w, g_w J/mol), left to right.
+
+    A solid above the line through its neighbours is in none.
+    """
+    grids = [_GRID if isinstance(phase, PairSolution) else np.array([phase[0]]) for phase in phases]
+    energies = [
+        phase.energy(grid, T_K) if isinstance(phase, PairSolution) else np.array([phase[1]])
+        for phase, grid in zip(phases, grids, strict=True)
+    ]
+    x, g = np.concatenate(grids), np.concatenate(energies)
+    owner = np.concatenate([np.full(len(grid), n) for n, grid in enumerate(grids)])
+    place = np.concatenate([np.arange(len(grid)) for grid in grids])
+    order = np.lexsort((g, x))
+    order = order[np.diff(x[order], prepend=-1.0) > 0]  # of two solids at one composition the better
+    found = []
+    for i, j in pairwise(order[lower_hull(x[order], g[order])].tolist()):
+        if owner[i] == owner[j] and place[j] - place[i] == 1:
+            continue
+        first, second = phases[owner[i]], phases[owner[j]]
+        ends = float(x[i]), float(x[j])
+        if isinstance(first, PairSolution) and isinstance(second, PairSolution):
+            ends = touching(first, second, *ends, T_K)
+        elif isinstance(first, PairSolution):
+            ends = first.beside(ends[0], *second, T_K), ends[1]
+        elif isinstance(second, PairSolution):
+            ends = ends[0], second.beside(ends[1], *first, T_K)
+        if ends is not None:
+            found.append(Tie(*ends, int(owner[i]), int(owner[j])))
+    return found
+
+
+def touching(
+    first: PairSolution, second: PairSolution, left: float, right: float, T_K: float
+) -> tuple[float, float] | None:
+    """Ends of the line that touches both curves near (left, right), or None: Newton's rule in ln(x / (1 - x))."""
+    ends, both = np.array([left, right]), (first, second)
+    z = np.log(ends / (1 - ends))
+    for _ in range(_NEWTON_STEPS):
+        (l, r), width = ends, ends * (1 - ends)
+        energy, slope, bend = (
+            np.array([float(getattr(one, name)(x, T_K)) for one, x in zip(both, ends, strict=True)])
+            for name in ("energy", "slope", "curvature")
+        )
+        touch = energy - ends * slope
+        if (bend <= 0).any() or r - l < _TOGETHER:
+            return None
+        F1, F2 = slope[0] - slope[1], touch[0] - touch[1]
+        step = -np.array([F2 + r * F1, F2 + l * F1]) / ((r - l) * bend * width)
+        z = z + np.clip(step, -0.5, 0.5)
+        ends = 1 / (1 + np.exp(-z))
+        if np.abs(step).max() < _SETTLED:
+            return float(ends[0]), float(ends[1])
+    return None
 
 
 def lower_hull(x: np.ndarray, g: np.ndarray) -> list[int]:

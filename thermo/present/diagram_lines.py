@@ -79,6 +79,8 @@ def _gap_lines(region: TwoSolids, status: str) -> Iterator[dict]:
     if region.closes:
         sides = [tuple(np.concatenate(parts) for parts in zip(*sides, strict=True))]
     for x, T, sigma in sides:
+        if np.ptp(x) == 0:  # a pure salt, which has no limit to draw
+            continue
         line = _line(label, "gap", status, zip(x, T, strict=True))
         line["sigma_x"] = [round(100 * float(s), 3) if np.isfinite(s) else None for s in sigma]
         line["sigma_t"] = round(region.top_sigma_K, 1) if region.closes else None
@@ -138,7 +140,7 @@ def _solid_fields(solids: PairSolids) -> Iterator[dict]:
         yield _field(label, (left + right) / 2, float(region.T_K[at]), right - left, low, high)
     for branch in solids.solidus:
         label = pretty(branch.name)
-        if len(solids.solidus) > 1:
+        if not branch.whole:
             yield from _side_field(label, branch.x_solid, branch.T_K)
             continue
         low = max([float(gap.T_K[-1]) for gap in solids.gaps], default=solids.floor_K)
@@ -157,14 +159,16 @@ def _side_field(label: str, x: np.ndarray, T: np.ndarray) -> Iterator[dict]:
 
 def _melt_fields(curve: PairCurve, solids: PairSolids) -> Iterator[dict]:
     """Melt beside one solid, once for each side of it; the thin lens of a complete solid solution has no room."""
-    if solids.solidus:
-        for branch in solids.solidus if len(solids.solidus) > 1 else ():
+    for branch in solids.solidus:
+        if not branch.whole:
             yield from _beside(pretty(branch.name), branch.x_solid, branch.x_liquid, branch.T_K)
-        return
+    dissolving = {branch.name for branch in solids.solidus}
     places = {solids.salts[0]: 0.0, solids.salts[1]: 1.0} | {d.formula: d.x for d in solids.doubles}
     names = list(curve.first_solid)
     edges = [0] + [i for i, (p, q) in enumerate(pairwise(names), 1) if p != q] + [len(names)]
     for start, stop in pairwise(edges):
+        if names[start] not in places or names[start] in dissolving or any(b.whole for b in solids.solidus):
+            continue
         x, T = curve.x_second[start:stop], curve.T_K[start:stop]
         own = places[names[start]]
         for side in (x <= own, x >= own):

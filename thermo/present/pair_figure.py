@@ -29,7 +29,7 @@ from thermo.records.units import celsius as to_celsius
 
 WORDS = {
     "solidus": "freezing ends (solidus)",
-    "gap": "solid solution splits in two",
+    "gap": "limit of what the solids dissolve of each other",
     "horizontal": "three phases at one temperature",
     "transition": "a salt changes its crystal form",
     "double": "double salt",

@@ -33,7 +33,7 @@ class PublishedMark:
 def published_marks(a: str, b: str, lowest_C: float) -> list[PublishedMark]:
     """Everything published on the pair that has a place in its diagram.
 
-    lowest_C: the lowest melting temperature, where limits of solid solutions are given for.
+    lowest_C: the lowest melting temperature, where limits of solid solutions without a temperature of their own stand.
     """
     found = [
         PublishedMark(
@@ -49,13 +49,13 @@ def published_marks(a: str, b: str, lowest_C: float) -> list[PublishedMark]:
     ]
     known = solid_solution(a, b)
     if known is not None:
-        first, second = known.b_in_a, known.a_in_b
-        top = known.critical_x_b
-        if known.pair != (a, b):
-            first, second, top = second, first, None if top is None else 1 - top
-        spots = [(first, lowest_C), (1 - second if second else None, lowest_C)]
-        spots.append((top, celsius(known.critical_T_K) if known.critical_T_K else 0.0))
-        found += [PublishedMark(100 * x, t, 0.0, 0.0, known.source, "fit") for x, t in spots if x]
+        top, turned = known.critical_x_b, known.pair != (a, b)
+        spots = [(top, celsius(known.critical_T_K) if known.critical_T_K else 0.0, known.source)]
+        for row in (known, *known.others):
+            t = lowest_C if row.limit_T_K is None else celsius(row.limit_T_K)
+            spots += [(row.b_in_a, t, row.source), (1 - row.a_in_b if row.a_in_b else None, t, row.source)]
+        places = [(1 - x if turned else x, t, source) for x, t, source in spots if x]
+        found += [PublishedMark(100 * x, t, 0.0, 0.0, source, "fit") for x, t, source in places]
     return found
 
 

@@ -5,7 +5,9 @@ triangle), data/pairs.csv (one pair a row: status, points used, rms, sources), d
 points say of its melt and its double salts before the rules of size are consulted: the rules rest on these). A pair
 keeps the order of its salts in these files; odd terms change sign when the salts are swapped.
 Parameters are named phase:term, phase being `liquid`, `solid solution` or the formula of a double salt; terms a0, b0,
-a1 ... (J/mol, J/(mol K)) for solutions, dH (J/mol) and dS (J/(mol K)) for a double salt.
+a1 ... (J/mol, J/(mol K)) for solutions, dH (J/mol) and dS (J/(mol K)) for a double salt. The solution of a salt in the
+other's kind of crystal is `solid solution in` with the host's formula; its a0 holds at 900 K and changes by `slope` a
+kelvin (J/(mol K)), and `lattice` (J/mol) is the energy of that salt in the host's lattice above its own crystal.
 """
 
 from dataclasses import dataclass
@@ -15,6 +17,10 @@ from types import MappingProxyType
 import numpy as np
 
 from thermo.records.provenance import number, read_table
+from thermo.records.solid_solutions import HOSTED
+
+LATTICE, SLOPE = "lattice", "slope"
+SLOPE_K = 900.0  # where `slope` says nothing
 
 
 @dataclass(frozen=True)
@@ -51,13 +57,26 @@ class PairModel:
     note: str
 
     def terms(self, phase: str) -> dict[int, tuple[float, float]]:
-        """{k: (a_k, b_k)} of `liquid` or `solid solution`; empty when the pair has no such phase."""
+        """{k: (a_k, b_k)} of `liquid` or a solid solution; empty when the pair has no such phase."""
         found: dict[int, list[float]] = {}
         for name, value in zip(self.parameters, self.values, strict=True):
             where, _, term = name.partition(":")
-            if where == phase:
-                found.setdefault(int(term[1:]), [0.0, 0.0])["ab".index(term[0])] = float(value)
+            if where != phase or term == LATTICE:
+                continue
+            if term == SLOPE:
+                here = found.setdefault(0, [0.0, 0.0])
+                here[:] = here[0] - SLOPE_K * float(value), here[1] + float(value)
+            else:
+                found.setdefault(int(term[1:]), [0.0, 0.0])["ab".index(term[0])] += float(value)
         return {k: (a, b) for k, (a, b) in sorted(found.items())}
+
+    def lattice_energies(self) -> dict[str, float]:
+        """{host: energy of the other salt in the host's kind of crystal, above its own crystal, J/mol}."""
+        return {
+            name.removeprefix(HOSTED).removesuffix(f":{LATTICE}"): float(value)
+            for name, value in zip(self.parameters, self.values, strict=True)
+            if name.endswith(f":{LATTICE}")
+        }
 
     def double_salts(self) -> dict[str, tuple[float, float]]:
         """{formula: (dH J/mol, dS J/(mol K))} of the pair's double salts."""

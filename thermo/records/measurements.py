@@ -16,7 +16,15 @@ from functools import cache
 from thermo.records.provenance import DATA, listed, number, read_table
 from thermo.records.units import kelvin
 
-KINDS = ("eutectic", "peritectic", "congruent", "minimum", "polymorph", "none")
+KINDS = (
+    "eutectic",
+    "peritectic",
+    "congruent",
+    "highest",  # temperature of a double salt, not said whether it melts there or falls apart
+    "minimum",
+    "polymorph",
+    "none",
+)
 USES = ("fit", "low", "no")
 QUANTITIES = (
     "enthalpy_of_mixing_J_mol",

@@ -2,7 +2,10 @@
 
 extent: complete (one solid over the whole range near the solidus), partial (both ends take up some of the other), or
 negligible. Pairs whose known limits all lie below 4 mol% are treated as pure solids, like the negligible ones.
-b_in_a, a_in_b: published limits at the pair's lowest melting point (mole fraction); critical_T_K, critical_x_b: top of
+lattice_of: whose crystal takes up the other salt. `both`: one kind of crystal, shared; a formula: that salt's crystal
+takes up the other, which itself freezes pure; `each`: two kinds of crystal, each takes up the other salt.
+b_in_a, a_in_b: published limits (mole fraction) at limit_T_K, or where that is None at the pair's lowest melting point;
+further rows of a pair add limits at other temperatures. critical_T_K, critical_x_b: top of
 the miscibility gap; None where unknown. volume_rule_J_mol is the expected size of the excess energy of the solid,
     A = 11.53 r + 89.40 r^2 kJ/mol, r = difference of the solids' molar volumes over the smaller one
 (van der Kemp et al., Thermochim. Acta 196 (1992) 301, for common-ion alkali halides), with the volume of a formula
@@ -10,23 +13,27 @@ taken as proportional to the cube of the cation-anion distance.
 Worked value: NaCl-KCl: distances 2.83 and 3.19 angstrom, r = 0.43, A = 21.6 kJ/mol.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from thermo.records.provenance import number, read_table
 from thermo.records.substances import salt, salts
 from thermo.records.units import kelvin
 
+SHARED = "solid solution"  # names of phases among a pair's parameters: one kind of crystal for both salts,
+HOSTED = "solid solution in "  # or, with the formula of the host, its kind of crystal with the other salt in it
 SMALLEST_LIMIT = 0.04  # mole fraction; less changes a liquidus by about a degree
 ANION_RADIUS_pm = {"F": 133.0, "Cl": 181.0}  # Shannon 1976, six-coordinate, from memory
 
 
 @dataclass(frozen=True)
 class SolidSolution:
-    """One pair's mutual solubility in the solid."""
+    """One pair's mutual solubility in the solid; hosts: salts whose own kind of crystal takes up the other, none where
+    both share one kind."""
 
     pair: tuple[str, str]
     extent: str
+    hosts: tuple[str, ...]
     b_in_a: float | None
     a_in_b: float | None
     critical_T_K: float | None
@@ -34,6 +41,14 @@ class SolidSolution:
     volume_rule_J_mol: float
     alkali: bool
     source: str
+    limit_T_K: float | None = None
+    others: tuple["SolidSolution", ...] = ()
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Source keys of the published limits and of the top of the gap."""
+        rows = (self, *self.others)
+        return tuple(dict.fromkeys(row.source for row in rows if row.b_in_a or row.a_in_b or row.critical_T_K))
 
     @property
     def modelled(self) -> bool:
@@ -49,10 +64,11 @@ def _table() -> dict[frozenset, SolidSolution]:
         a, b = row["salt_a"], row["salt_b"]
         if a not in salts() or b not in salts():
             continue
-        critical_C = number(row["critical_T_C"])
+        critical_C, limit_C = number(row["critical_T_C"]), number(row["limit_T_C"])
         solution = SolidSolution(
             pair=(a, b),
             extent=row["extent"],
+            hosts={"both": (), "each": (a, b)}.get(row["lattice_of"], (row["lattice_of"],)),
             b_in_a=number(row["x_b_limit_in_a"]),
             a_in_b=number(row["x_a_limit_in_b"]),
             critical_T_K=None if critical_C is None else kelvin(critical_C),
@@ -60,10 +76,12 @@ def _table() -> dict[frozenset, SolidSolution]:
             volume_rule_J_mol=_volume_rule(a, b),
             alkali=salt(a).group == salt(b).group == "alkali",
             source=row["source"],
+            limit_T_K=None if limit_C is None else kelvin(limit_C),
         )
-        if solution.modelled:
-            found[frozenset((a, b))] = solution
-    return found
+        first = found.get(frozenset((a, b)))
+        whole = solution if first is None else replace(first, others=(*first.others, solution))
+        found[frozenset((a, b))] = whole
+    return {key: solution for key, solution in found.items() if solution.modelled}
 
 
 def _volume_rule(a: str, b: str) -> float:
