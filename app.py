@@ -11,12 +11,13 @@ from functools import partial
 import streamlit as st
 
 from thermo.answers.window import ATMOSPHERES, vessels
+from thermo.equilibrium.system import MOST_SALTS
 from thermo.present import figures, markup
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
 from thermo.present.diagram import density_diagram, drawable, invariant_lines, pair_diagram
 from thermo.present.handle import diagram, keep_address, received
 from thermo.present.page_sections import show_sections
-from thermo.present.page_state import DEPOSITS, MOST_SALTS, SUPERHEAT_K, TEMPERATURE_C
+from thermo.present.page_state import DEPOSITS, SUPERHEAT_K, TEMPERATURE_C
 from thermo.present.readouts import ReadOut, cards, other_basis_line, read_out
 from thermo.present.section_markup import shares_html
 from thermo.present.session import link, payload, start, take_lowest, take_move, take_recipe, take_widgets
