@@ -15,6 +15,7 @@ STREAMLIT_IMPORTERS = {
     "thermo/present/page_parts.py",
     "thermo/present/page_sections.py",
     "thermo/present/page_cell.py",
+    "thermo/present/page_cooling.py",
     "thermo/present/page_evidence.py",
     "thermo/present/page_find.py",
     "thermo/present/page_freezing.py",

@@ -8,6 +8,8 @@ from thermo.present.typed_link import NUMBERS, read_typed, write_typed
 TYPED = {
     "amps": 5.5,
     "bath_g": 1200.0,
+    "arrest_1_C": 545.0,
+    "arrest_2_C": 498.5,
     "bottle_CaCl2": "CaCl2.2H2O",
     "assay_NaCl": 0.985,
     "saw": ["black-sponge", "foam"],
@@ -34,6 +36,7 @@ def test_what_is_empty_or_says_nothing_is_not_written():
         ({"bottles": "CaCl2:MgCl2.6H2O"}, "bottles"),
         ({"bottles": "CaCl2"}, "bottles"),
         ({"assays": "XyCl:0.9"}, "assays"),
+        ({"arrests": "warm"}, "arrests: 'warm'"),
         ({"saw": "black-spong"}, "black-sponge"),
         ({"at_hand": "NaCI"}, "NaCl"),
         ({"hydrates": "NaCl"}, "hydrates"),

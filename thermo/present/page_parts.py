@@ -70,6 +70,11 @@ def dark_page() -> bool:
 
 def background(section: str, notes: Iterable[str], sources: Iterable[str] = ()) -> None:
     """Notes and sources of an answer, shown when asked for; `sources` are keys of data/sources.csv."""
+    cited_background(section, notes, cite(tuple(dict.fromkeys(sources))))
+
+
+def cited_background(section: str, notes: Iterable[str], citations: Iterable[str]) -> None:
+    """The same where the sources are citations already."""
     if ticked(section, f"{section}_background", "Notes and sources"):
         st.html(markup.lines_html(list(dict.fromkeys(notes)) or ["no notes"]))
-        st.html(markup.lines_html(cite(tuple(dict.fromkeys(sources)))))
+        st.html(markup.lines_html(list(citations)))
