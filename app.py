@@ -14,7 +14,7 @@ from thermo.answers.window import ATMOSPHERES, vessels
 from thermo.equilibrium.system import MOST_SALTS
 from thermo.present import figures, markup
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
-from thermo.present.diagram import density_diagram, drawable, invariant_lines, pair_diagram
+from thermo.present.diagram import NOT_KNOWN_START, density_diagram, drawable, invariant_lines, pair_diagram
 from thermo.present.handle import diagram, keep_address, received
 from thermo.present.page_sections import show_sections
 from thermo.present.page_state import DEPOSITS, SUPERHEAT_K, TEMPERATURE_C
@@ -74,7 +74,9 @@ def show_diagram(out: ReadOut) -> None:
 def spoken_start(out: ReadOut) -> str:
     """The freezing start for a screen reader."""
     start_of = out.liquidus
-    return f"starts to freeze at {degrees(start_of.T_K, start_of.sigma_K)}" if start_of is not None else ""
+    if start_of is None:
+        return ""
+    return f"starts to freeze at {degrees(start_of.T_K, start_of.sigma_K)}" if start_of.known else NOT_KNOWN_START
 
 
 def show_pair(out: ReadOut) -> None:

@@ -67,15 +67,28 @@ function drawRules(layer, figure, frame, X, Y) {
   });
 }
 
+function knownRuns(curve) {
+  // Stretches of a curve whose y is known: [[x, y, sigma], ...] each; a line with null in it is left open there.
+  const runs = [[]];
+  curve.points.forEach(([x, y], i) => {
+    if (y !== null) runs[runs.length - 1].push([x, y, curve.sigma ? curve.sigma[i] : 0]);
+    else if (runs[runs.length - 1].length) runs.push([]);
+  });
+  return runs.filter((run) => run.length);
+}
+
 function drawCurves(layer, figure, frame, X, Y) {
   for (const curve of figure.curves) {
-    if (curve.sigma) {
-      const upper = curve.points.map(([x, y], i) => [X(x), Y(y + curve.sigma[i])]);
-      const lower = curve.points.map(([x, y], i) => [X(x), Y(y - curve.sigma[i])]).reverse();
-      make(layer, "path", { d: `${path([...upper, ...lower])}Z`, class: `band ${curve.look}`, "clip-path": frame.clip });
+    for (const run of knownRuns(curve)) {
+      if (curve.sigma) {
+        const upper = run.map(([x, y, sigma]) => [X(x), Y(y + sigma)]);
+        const lower = run.map(([x, y, sigma]) => [X(x), Y(y - sigma)]).reverse();
+        const band = `${path([...upper, ...lower])}Z`;
+        make(layer, "path", { d: band, class: `band ${curve.look}`, "clip-path": frame.clip });
+      }
+      const d = path(run.map(([x, y]) => [X(x), Y(y)]));
+      make(layer, "path", { d, class: `curve ${curve.look}`, "clip-path": frame.clip });
     }
-    const d = path(curve.points.map(([x, y]) => [X(x), Y(y)]));
-    make(layer, "path", { d, class: `curve ${curve.look}`, "clip-path": frame.clip });
   }
   drawKey(layer, figure.curves.filter((curve) => curve.label), frame);
 }
@@ -141,14 +154,19 @@ function slider(spec, figure, frame, scale) {
   const along = spec.axis === "x";
   const ride = along ? figure.curves[spec.ride] : null;
   const limit = (value) => ({ [spec.name]: Number(clamp(snap(value, spec.step), spec.low, spec.high).toFixed(4)) });
+  const read = (i, at) => interpolate(figure.curves[i].points, at);
   const say = (value, at) =>
-    spec.words.map((words) =>
-      words
+    spec.words.map((words) => {
+      if ([...words.matchAll(/\{curve(\d)/g)].some(([, i]) => read(i, at) === null)) return spec.unknown;
+      return words
         .replace("{value}", value.toFixed(spec.digits))
         .replace("{rest}", (100 - value).toFixed(spec.digits))
-        .replace(/\{curve(\d)\.(\d)\}/g, (_, i, digits) => interpolate(figure.curves[i].points, at).toFixed(digits)),
-    );
-  const knobY = (value) => clamp(Y(interpolate(ride.points, value)), frame.top, frame.bottom);
+        .replace(/\{curve(\d)\.(\d)\}/g, (_, i, digits) => read(i, at).toFixed(digits));
+    });
+  const knobY = (value) => {
+    const y = interpolate(ride.points, value);
+    return y === null ? frame.bottom : clamp(Y(y), frame.top, frame.bottom); // nowhere to ride: on the axis
+  };
   return {
     name: spec.name,
     axis: spec.axis,

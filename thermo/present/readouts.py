@@ -6,7 +6,7 @@ thermo/answers, thermo/equilibrium and thermo/laws, put into words.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
@@ -103,7 +103,8 @@ def read_out(state: PageState, with_solidus: bool = False) -> ReadOut:
 
 
 def _window(state: PageState, melt: Composition, start: Liquidus) -> Window:
-    return operating_window(
+    """The window; without the freezing limit where the freezing start is unknown, RangeError where that was its end."""
+    window = operating_window(
         melt,
         start.T_K,
         start.sigma_K,
@@ -113,6 +114,11 @@ def _window(state: PageState, melt: Composition, start: Liquidus) -> Window:
         vessel=state.vessel or None,
         atmosphere=state.atmosphere,
     )
+    if start.known:
+        return window
+    if any(limit.kind == "liquidus" and limit.binding for limit in window.limits):
+        raise RangeError("window: where this melt starts to freeze is not known, and nothing else sets its lower end")
+    return replace(window, limits=tuple(limit for limit in window.limits if limit.kind != "liquidus"))
 
 
 def density_chart(
@@ -120,7 +126,7 @@ def density_chart(
 ) -> DensityChart:
     """Density of melt and metal over a span that holds the liquidus, the metal's melting point if near, and T_K."""
     element = metal(symbol)
-    low = min(start.T_K - 50, T_K - 50)
+    low = min(start.T_K - 50, T_K - 50) if start.known else T_K - 100
     high = min(max(low + CHART_SPAN_K, T_K + 50), element.boiling_point_K - 1)
     if high <= low:
         raise RangeError(f"density chart: {element.name} boils at {degrees(element.boiling_point_K)}, below this melt")
@@ -132,7 +138,7 @@ def density_chart(
     metal_T = np.sort(np.append(T, [turn - 0.05, turn + 0.05])) if low < turn < high else T
     densities = [metal_density(symbol, float(t)) for t in metal_T]
     crossings = flotation.crossings if flotation is not None else ()
-    rules = [(start.T_K, f"starts to freeze {degrees(start.T_K, start.sigma_K)}")]
+    rules = [(start.T_K, f"starts to freeze {degrees(start.T_K, start.sigma_K)}")] if start.known else []
     if low < turn < high:
         rules.append((turn, f"{element.name} melts {degrees(turn, element.melting_point_sigma_K)}"))
     return DensityChart(
@@ -255,7 +261,10 @@ def _window_card(out: ReadOut) -> Card:
     inside = window.low_K <= kelvin(t_C) <= window.high_K
     narrow = window.high_K - window.low_K < 2 * window.sigma_low_K
     low_sigma = (f"lower end ± {window.sigma_low_K:.0f} K, as the freezing start",) * (window.sigma_low_K > 0)
-    doubt = (
+    doubt = ("Where this melt starts to freeze is not known: it may be above the lower end.",) * (
+        not out.liquidus.known
+    )
+    doubt += (
         f"Narrower than the doubt in the freezing start (± {window.sigma_low_K:.0f} K): it may not exist.",
     ) * narrow
     place = "inside" if inside else "below" if kelvin(t_C) < window.low_K else "above"
@@ -273,6 +282,8 @@ def other_basis_line(state: PageState, start: Liquidus) -> str:
     try:
         meant = liquidus(from_amounts(dict(state.amounts), other).present)
     except (InputError, RangeError):
+        return ""
+    if not (start.known and meant.known):
         return ""
     shift = meant.T_K - start.T_K
     if abs(shift) < WORTH_SAYING_K:
