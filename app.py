@@ -14,11 +14,13 @@ from thermo.answers.window import ATMOSPHERES, vessels
 from thermo.equilibrium.system import MOST_SALTS
 from thermo.present import figures, markup
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
+from thermo.present.cards import cards
 from thermo.present.diagram import NOT_KNOWN_START, density_diagram, drawable, invariant_lines, pair_diagram
 from thermo.present.handle import diagram, keep_address, received
+from thermo.present.page_bath import typed_alumina
 from thermo.present.page_sections import show_sections
 from thermo.present.page_state import DEPOSITS, SUPERHEAT_K, TEMPERATURE_C
-from thermo.present.readouts import ReadOut, cards, other_basis_line, read_out
+from thermo.present.readouts import ReadOut, other_basis_line, read_out
 from thermo.present.section_markup import shares_html
 from thermo.present.session import link, payload, start, take_lowest, take_move, take_recipe, take_widgets
 from thermo.present.triangle import triangle_diagram
@@ -239,7 +241,7 @@ def main() -> None:
     st.markdown(OPENING_WORDS)
     for message in ss.link_messages:
         st.warning(message)
-    out = read_out(ss.page, with_solidus=ss.get("open_freezing", False))
+    out = read_out(ss.page, ss.get("open_freezing", False), typed_alumina())
     left, right = st.columns([1.15, 1], gap="large")
     with left:
         st.header("Melt")

@@ -88,6 +88,8 @@ BAD = [  # words, the offending word as it must be named, what must be offered
     ("cooling NaCl=1 --arrest nan", "nan", "allowed"),
     ("cryolite --superheat -5", "-5", "0 to 500"),
     ("cryolite --excess-alf3 nan", "nan", "allowed"),
+    ("cryolite --ratio 0", "cryolite ratio 0", "more than 0"),
+    ("cryolite --ratio 2.4 --excess-alf3 8", "--ratio and --excess-alf3", "one of them"),
     ("cryolite --al2o3 -1", "-1", "allowed"),
     ("cryolite --caf2 150", "150", "allowed"),
 ]

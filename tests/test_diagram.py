@@ -8,9 +8,10 @@ from itertools import pairwise
 import pytest
 
 from thermo.present.backing import table_rows
+from thermo.present.cards import cards
 from thermo.present.diagram import density_diagram, invariant_lines, pair_diagram
 from thermo.present.page_state import OPENING
-from thermo.present.readouts import cards, read_out
+from thermo.present.readouts import read_out
 
 
 def test_a_pair_is_covered_from_end_to_end():

@@ -14,6 +14,7 @@ STREAMLIT_IMPORTERS = {
     "thermo/present/handle.py",
     "thermo/present/page_parts.py",
     "thermo/present/page_sections.py",
+    "thermo/present/page_bath.py",
     "thermo/present/page_cell.py",
     "thermo/present/page_cooling.py",
     "thermo/present/page_evidence.py",

@@ -18,7 +18,8 @@ FLUORIDE = {"v": "1", "m": "LiF:55,NaF:20,MgF2:25", "metal": "Mg", "T": "820"}
 ESTIMATED = {"v": "1", "m": "RbCl:50,NdCl3:50", "metal": "Nd", "T": "1050"}
 TWO_ANIONS = {"v": "1", "m": "NaCl:40,KCl:30,NaF:30", "metal": "Na", "T": "820"}
 ONE_SALT = {"v": "1", "m": "NaCl:1", "metal": "Na", "T": "820"}
-MELTS = [CHLORIDE, FLUORIDE, ESTIMATED]
+BATH = {"v": "1", "m": "NaF:69,AlF3:27,CaF2:4", "metal": "Al", "T": "980"}
+MELTS = [CHLORIDE, FLUORIDE, ESTIMATED, BATH]
 
 
 def opened(section, fields=CHLORIDE):

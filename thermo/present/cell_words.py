@@ -10,7 +10,7 @@ from thermo.answers.cell import CellAnswer, capture_note
 from thermo.answers.deposition import SURE, DepositionOrder
 from thermo.answers.droplet import Drop
 from thermo.answers.power import Range
-from thermo.present.readouts import Card
+from thermo.present.cards import Card
 from thermo.present.wording import degrees, pretty
 from thermo.records.substances import metal
 

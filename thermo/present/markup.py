@@ -7,7 +7,8 @@ sign as well. Everything that comes from data or from the user is escaped. Limit
 from html import escape
 
 from thermo.answers.window import Window
-from thermo.present.readouts import Card, ReadOut
+from thermo.present.cards import Card
+from thermo.present.readouts import ReadOut
 from thermo.present.wording import VERDICT_SIGNS, degrees, plain, pretty
 from thermo.records.composition import Composition
 from thermo.records.substances import metal

@@ -11,9 +11,10 @@ import streamlit as st
 
 from thermo.answers.cooling_curve import check_cooling
 from thermo.present import cooling_words, markup
+from thermo.present.cards import Card
 from thermo.present.cooling_command import cooling_json
 from thermo.present.page_parts import cited_background, number
-from thermo.present.readouts import Card, ReadOut
+from thermo.present.readouts import ReadOut
 from thermo.present.section_markup import ranks_html
 from thermo.present.typed_link import ARRESTS
 from thermo.present.wording import plain

@@ -14,12 +14,13 @@ import streamlit as st
 from thermo.equilibrium.freezing import Solidus
 from thermo.equilibrium.freezing_path import FreezingPath, freezing_path
 from thermo.present import markup
+from thermo.present.cards import Card
 from thermo.present.diagram import drawable
 from thermo.present.figures import SCREEN, png
 from thermo.present.freezing_figures import freezing_figure
 from thermo.present.page_parts import choice, dark_page, ticked
 from thermo.present.pair_figure import pair_figure
-from thermo.present.readouts import Card, ReadOut
+from thermo.present.readouts import ReadOut
 from thermo.present.wording import degrees, pretty, shares
 from thermo.records.composition import Composition, anions
 from thermo.records.provenance import InputError

@@ -1,8 +1,8 @@
 """What is typed in the page's sections, as fields of the share link.
 
 Fields, all optional: a number under its own name (amps, hours, bath_g, ...), bottles=CaCl2:CaCl2.2H2O,
-assays=CaCl2:0.77, arrests=620,498 (deg C), lists (saw=black-sponge,foam; at_hand; hydrates), title=text. Empty boxes
-are not written.
+assays=CaCl2:0.77, arrests=620,498 (deg C), bath_by=ratio, lists (saw=black-sponge,foam; at_hand; hydrates),
+title=text. Empty boxes are not written.
 Limits: a field that cannot be read is left out and named in a message; nothing raises; whether a number makes sense is
 for the answer that uses it. Worked value: {"amps": 5.0} is written as amps=5 and read back as itself.
 """
@@ -16,6 +16,17 @@ from thermo.records.provenance import suggest
 from thermo.records.sightings import observations
 from thermo.records.substances import salts
 
+BATH_BOXES = (
+    "bath_excess",
+    "bath_ratio",
+    "bath_al2o3",
+    "bath_CaF2",
+    "bath_LiF",
+    "bath_MgF2",
+    "bath_KF",
+    "bath_superheat_K",
+)
+BATH_NAMINGS = {"excess": "excess AlF₃", "ratio": "cryolite ratio"}
 NUMBERS = (
     "amps",
     "hours",
@@ -31,6 +42,7 @@ NUMBERS = (
     "below_C",
     "reading_sigma_K",
     "off_percent",
+    *BATH_BOXES,
 )
 ARRESTS = tuple(f"arrest_{n}_C" for n in range(1, MOST_ARRESTS + 1))
 LISTS = {
@@ -54,6 +66,8 @@ def write_typed(typed: Mapping[str, object]) -> dict[str, str]:
     if arrests:
         fields["arrests"] = ",".join(arrests)
     fields |= {name: ",".join(typed[name]) for name in LISTS if typed.get(name)}
+    if typed.get("bath_by") not in (None, "excess"):
+        fields["bath_by"] = typed["bath_by"]
     if typed.get("sheet_title"):
         fields["title"] = typed["sheet_title"]
     return fields
@@ -75,6 +89,7 @@ def read_typed(fields: Mapping[str, str]) -> tuple[dict[str, object], tuple[str,
             else:
                 typed[name] = value
     messages += _read_arrests(_words(fields.get("arrests", "")), typed)
+    messages += _read_naming(fields.get("bath_by"), typed)
     for name, words in (("bottles", _bottle), ("assays", _assay)):
         for word in _words(fields.get(name, "")):
             found = words(*word.partition(":")[::2])
@@ -105,6 +120,15 @@ def _read_arrests(words: list[str], typed: dict[str, object]) -> list[str]:
         else:
             typed[box] = value
     return messages
+
+
+def _read_naming(word: str | None, typed: dict[str, object]) -> list[str]:
+    """How an aluminium bath is named; a message where that is not known."""
+    if word is not None and word not in BATH_NAMINGS:
+        return [f"link, bath_by: {word[:40]!r}; allowed are {' and '.join(BATH_NAMINGS)}"]
+    if word is not None:
+        typed["bath_by"] = word
+    return []
 
 
 def _words(text: str) -> list[str]:
