@@ -15,7 +15,7 @@ from thermo.equilibrium.system import MOST_SALTS
 from thermo.present import figures, markup
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
 from thermo.present.cards import cards
-from thermo.present.diagram import NOT_KNOWN_START, density_diagram, drawable, invariant_lines, pair_diagram
+from thermo.present.diagram import NOT_KNOWN_START, SUBLIMES, density_diagram, drawable, invariant_lines, pair_diagram
 from thermo.present.handle import diagram, keep_address, received
 from thermo.present.page_bath import typed_alumina
 from thermo.present.page_sections import show_sections
@@ -98,7 +98,8 @@ def show_triangle(out: ReadOut) -> None:
     """Triangle of three salts."""
     values = {"shares": [100 * x for x in out.composition.fractions]}
     mount("diagram", triangle(out.state.salts), values, spoken_start(out))
-    st.html(markup.hint_html("Drag the knob, tap the triangle, or use the arrow keys (up: more of the top salt)."))
+    words = "Drag the knob, tap the triangle, or use the arrow keys (up: more of the top salt)."
+    st.html(markup.hint_html(words, *[SUBLIMES] * ("AlF3" in out.state.salts)))
 
 
 def show_melt_inputs(out: ReadOut) -> None:

@@ -309,8 +309,12 @@ def test_the_sections_fit_a_phone(browser, address):
     context = browser.new_context(viewport={"width": 390, "height": 844}, color_scheme="dark")
     page = context.new_page()
     visit(page, address)
-    for label in ("Weigh out", "Evidence", "Materials"):
+    for label in ("Weigh out", "Diagram with solidus", "Cooling check", "Aluminium bath", "Evidence", "Materials"):
         open_section(page, label)
     page.get_by_text("Published on these salts").wait_for()
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    # A table with sentences in it is read downwards, and small print keeps a width that can be read.
+    table = page.locator(".mw-scroll", has_text="Materials at")
+    assert table.evaluate("box => box.scrollWidth - box.clientWidth") <= 1
+    assert page.locator('[class*="st-key-wide_"] img').first.evaluate("img => img.clientWidth") == 620
     context.close()

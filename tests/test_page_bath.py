@@ -62,7 +62,7 @@ def test_alumina_counts_in_the_section_and_is_said_on_the_freezing_card(capsys):
     shown = html(app)
     assert "3.0 mass% Al₂O₃ dissolved" in shown
     assert "8.0 mass% excess AlF3" in shown
-    assert "without alumina; with 3 mass% alumina it starts at" in shown
+    assert "With 3 mass% alumina it starts at" in shown
     assert main(["cryolite", "--excess-alf3", "8", "--caf2", "5", "--al2o3", "3"]) == 0
     start = capsys.readouterr().out.split("starts to freeze")[1].split(",")[0].strip()
     assert start.replace("deg C", "°C").replace("+-", "±") in shown  # as the command says it

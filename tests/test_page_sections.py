@@ -257,6 +257,12 @@ def test_arrests_are_held_against_the_melt_in_the_words_of_the_command(capsys):
         assert escape(plain(sentence)) in shown
 
 
+def test_a_check_of_an_aluminium_bath_says_that_alumina_is_left_out():
+    app = opened("cooling", BATH | {"bath_al2o3": "3"})
+    assert any("with 3 mass% it is" in warning.value for warning in app.warning)
+    assert not opened("cooling", DOWNS).warning
+
+
 def test_a_check_is_not_shown_for_another_melt():
     app = checked(typed(opened("cooling", DOWNS), cooling_arrest_1_C=545.0))
     assert "Do the arrests fit?" in html(app)

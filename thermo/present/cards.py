@@ -45,29 +45,24 @@ def _freezing_card(out: ReadOut) -> Card:
         return _refused(out, title, "liquidus" if out.composition else "composition")
     if not out.liquidus.known:
         return Card(title, "not known", out.liquidus.notes[:1], out.liquidus.status, alarm=True)
-    start, T_K = out.liquidus, kelvin(out.state.t_C)
+    start, bath = out.liquidus, out.bath
     details = [f"first solid {pretty(start.first_solid)}"]
-    if start.T_K > T_K:
+    if bath is not None:
+        excess = f"{round(bath.name.excess_alf3_pct, 1) + 0.0:.1f}".replace("-", "−")
+        details.append(f"cryolite ratio {bath.name.cryolite_ratio:.2f}, excess AlF₃ {excess} mass%")
+    if bath is not None and bath.name.alumina_pct:
+        title += ", without its alumina"
+        start_of = degrees(bath.liquidus.T_K, bath.liquidus.sigma_K)
+        details.append(f"With {bath.name.alumina_pct:g} mass% alumina it starts at {start_of}.")
+    first_K = bath.liquidus.T_K if bath is not None else start.T_K
+    superheat_K = kelvin(out.state.t_C) - first_K
+    if superheat_K < 0:
         details.append(f"At {out.state.t_C:.0f} °C this melt is already partly frozen.")
     else:
-        details.append(f"{T_K - start.T_K:.0f} K of superheat at {out.state.t_C:.0f} °C")
-    details += _bath_lines(out)
+        details.append(f"{superheat_K:.0f} K of superheat at {out.state.t_C:.0f} °C")
     if out.solidus is not None and out.solidus.T_K is not None:
         details.append(f"all solid below {degrees(out.solidus.T_K, out.solidus.sigma_K)}")
-    return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=start.T_K > T_K)
-
-
-def _bath_lines(out: ReadOut) -> list[str]:
-    """An aluminium bath by its name, and where it freezes with the alumina typed below, which this card leaves out."""
-    if out.bath is None:
-        return []
-    bath, start = out.bath.name, out.bath.liquidus
-    excess = f"{round(bath.excess_alf3_pct, 1) + 0.0:.1f}".replace("-", "−")
-    lines = [f"cryolite ratio {bath.cryolite_ratio:.2f}, excess AlF₃ {excess} mass%"]
-    if bath.alumina_pct:
-        alumina = f"{bath.alumina_pct:g} mass% alumina"
-        lines.append(f"without alumina; with {alumina} it starts at {degrees(start.T_K, start.sigma_K)}")
-    return lines
+    return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=superheat_K < 0)
 
 
 def _metal_card(out: ReadOut) -> Card:
@@ -125,9 +120,14 @@ def _flotation_card(out: ReadOut) -> Card:
         f"chance that it floats: {percent_of_chance(result.p_float)}",
     ]
     details += [note for note in result.notes if result.verdict == "too close to call"]
+    frozen_K = out.liquidus.T_K if out.liquidus is not None and out.liquidus.known else 0.0
     details += [
-        f"turns at {celsius(c.T_K):.0f} ± {max(1.0, c.sigma_K):.0f} °C: {c.above} above" for c in result.crossings
+        f"turns at {celsius(c.T_K):.0f} ± {max(1.0, c.sigma_K):.0f} °C: {c.above} above"
+        for c in result.crossings
+        if c.T_K + 2 * c.sigma_K > frozen_K  # in a frozen melt nothing turns
     ]
+    if out.bath is not None and out.bath.name.alumina_pct:
+        details.append("dissolved alumina left out: see Aluminium bath, below")
     status = "estimated" if result.melt_density.origin == "estimated" else "measured"
     verdict = VERDICT_SIGNS.get(result.verdict, result.verdict)
     return Card(title, verdict, tuple(details), status, alarm=result.verdict == "too close to call")
@@ -154,10 +154,17 @@ def _window_card(out: ReadOut) -> Card:
     doubt += (
         f"Narrower than the doubt in the freezing start (± {window.sigma_low_K:.0f} K): it may not exist.",
     ) * narrow
+    if out.bath is not None and out.bath.name.alumina_pct:
+        lowering = out.liquidus.T_K - out.bath.liquidus.T_K
+        doubt += (
+            f"Counted without dissolved alumina, which moves the freezing start by {-lowering:+.0f} K.".replace(
+                "-", "−"
+            ),
+        )
     place = "inside" if inside else "below" if kelvin(t_C) < window.low_K else "above"
     return Card(
         title,
         f"{celsius(window.low_K):.0f} and {celsius(window.high_K):.0f} °C",
         (f"{t_C:.0f} °C is {place} the window", *binding, *low_sigma, *doubt),
-        alarm=not inside,
+        alarm=not inside or not out.liquidus.known,
     )

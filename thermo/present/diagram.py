@@ -18,11 +18,12 @@ from thermo.equilibrium.invariants import PairCurve, pair_invariants, stays_liqu
 from thermo.present.diagram_lines import NOT_KNOWN, OPEN_LINE, known_curve
 from thermo.present.page_state import TEMPERATURE_C
 from thermo.present.readouts import DensityChart
-from thermo.present.wording import degrees, pretty
+from thermo.present.wording import degrees, pretty, sentence
 from thermo.records.substances import salt
 from thermo.records.units import celsius
 
 ROUND_TO_C = 50.0
+SUBLIMES = "AlF₃ counts as the hypothetical liquid of its JANAF table; AlF₃ itself sublimes."
 NOT_KNOWN_START = "start of freezing not known"
 
 
@@ -117,9 +118,11 @@ def invariant_lines(a: str, b: str) -> tuple[str, ...]:
         f"{pretty(b)}, {' + '.join(pretty(solid) for solid in point.solids)} ({point.status})"
         for number, point in enumerate(pair_invariants(a, b), 1)
     )
+    if "AlF3" in (a, b):
+        lines = (*lines, SUBLIMES)
     if NOT_KNOWN in known_curve(a, b).first_solid:
-        lines = (*lines, f"{OPEN_LINE[:1].upper()}{OPEN_LINE[1:]}.")
-    return (*lines, STAYS_LIQUID.replace("deg C", "°C")) if stays_liquid(a, b) else lines
+        lines = (*lines, sentence(OPEN_LINE))
+    return (*lines, sentence(STAYS_LIQUID)) if stays_liquid(a, b) else lines
 
 
 def _kind(kind: str) -> str:

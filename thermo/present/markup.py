@@ -75,8 +75,8 @@ def summary_html(out: ReadOut) -> str:
     parts = []
     if out.liquidus is not None:
         start = out.liquidus
-        from_T = f"{degrees(start.T_K, start.sigma_K)} ({pretty(start.first_solid)})" if start.known else "not known"
-        parts.append(f"freezes from {from_T}")
+        from_T = f"freezes from {degrees(start.T_K, start.sigma_K)} ({pretty(start.first_solid)})"
+        parts.append(from_T if start.known else "start of freezing not known")
     if out.flotation is not None and out.flotation.verdict is not None:
         name = metal(out.state.metal).name
         parts.append(f"{name} {out.flotation.state}, {VERDICT_SIGNS.get(out.flotation.verdict, out.flotation.verdict)}")

@@ -22,7 +22,7 @@ from thermo.present.page_state import TEMPERATURE_C
 from thermo.present.readouts import ReadOut
 from thermo.present.session import adopt
 from thermo.present.typed_link import BATH_NAMINGS
-from thermo.present.wording import VERDICT_SIGNS, plain, pretty
+from thermo.present.wording import VERDICT_SIGNS, plain, pretty, sentence
 from thermo.records.baths import BathName, bath_composition, bath_name, excess_of_ratio
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
@@ -54,7 +54,7 @@ def show(out: ReadOut) -> None:
     found = bath_json(out.bath)
     st.markdown("**The bath on the page**")
     st.html(markup.cards_html(bath_cards(out.bath, found)))
-    st.html(markup.hint_html(f"{STANDARD_STATES[:1].upper()}{STANDARD_STATES[1:]}."))
+    st.html(markup.hint_html(sentence(STANDARD_STATES)))
     cited_background("bath", found["notes"], found["sources"])
 
 
@@ -169,6 +169,6 @@ def bath_cards(bath: BathAnswer, found: dict) -> tuple[Card, ...]:
         Card(
             "Does aluminium float, alumina counted?",
             VERDICT_SIGNS.get(metal["verdict"], metal["verdict"]),
-            (f"bath {bath_words.density_words(found)}", bath_words.margin_words(found)),
+            (f"bath {bath_words.density_words(found)}", plain(bath_words.margin_words(found)).replace("-", "−")),
         ),
     )

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 import streamlit as st
 
+from thermo.answers.bath import BathAnswer
 from thermo.answers.cooling_curve import check_cooling
 from thermo.present import cooling_words, markup
 from thermo.present.cards import Card
@@ -17,7 +18,7 @@ from thermo.present.page_parts import cited_background, number
 from thermo.present.readouts import ReadOut
 from thermo.present.section_markup import ranks_html
 from thermo.present.typed_link import ARRESTS
-from thermo.present.wording import plain
+from thermo.present.wording import degrees, plain
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
 from thermo.records.units import kelvin
@@ -52,6 +53,8 @@ def _arrests() -> tuple[float, ...]:
 
 def show(out: ReadOut) -> None:
     """Inputs and button; then the verdict, each arrest, other compositions and other explanations."""
+    if out.bath is not None:
+        st.warning(_without_alumina(out.bath))
     arrests_C = _arrests()
     with st.container(horizontal=True):
         sigma_K = number("cooling", "reading_sigma_K", "Reading good to ±, K", SIGMA_K, help=_SIGMA_HELP, width=190)
@@ -71,6 +74,15 @@ def show(out: ReadOut) -> None:
         with st.spinner("Holding the arrests against this melt …"):
             found = _checked(*question)
         _show_answer(found)
+
+
+def _without_alumina(bath: BathAnswer) -> str:
+    """What a bath with dissolved alumina would change: this check knows only its salts."""
+    start, alumina = bath.liquidus, bath.name.alumina_pct
+    words = "This check leaves dissolved alumina out, which lowers the freezing start"
+    if not alumina:
+        return f"{words}; type it under Aluminium bath to see by how much."
+    return f"{words}: with {alumina:g} mass% it is {degrees(start.T_K, start.sigma_K)}."
 
 
 def _show_answer(found: dict) -> None:

@@ -63,6 +63,12 @@ def words(section: str, name: str, label: str, default: str = "", **options) -> 
     return _kept(st.text_input, section, name, default, label, **options)
 
 
+def wide_picture(name: str, content: bytes, width: int, alt: str) -> None:
+    """A drawing with small print: on a narrow screen it keeps a width that can be read, and is pushed sideways."""
+    with st.container(key=f"wide_{name}"):
+        st.image(content, width=width, alt=alt)
+
+
 def dark_page() -> bool:
     """Whether the page is shown dark: pictures are drawn to match."""
     return st.context.theme.type == "dark"
