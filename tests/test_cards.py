@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from thermo.present.cards import cards
+from thermo.present.markup import summary_html
 from thermo.present.page_state import OPENING
 from thermo.present.readouts import read_out
 from thermo.records.units import celsius
@@ -46,6 +47,11 @@ def test_what_leaves_alumina_out_says_so(bare, fed):
     for title in ("Does aluminium float", "Run the cell"):
         assert any("alumina" in line for line in card(fed, title).details)
         assert not any("alumina" in line for line in card(bare, title).details)
+
+
+def test_the_strip_of_a_phone_names_both_freezing_starts(bare, fed):
+    assert "with its alumina from" in summary_html(fed)
+    assert "alumina" not in summary_html(bare)
 
 
 def test_other_melts_know_no_alumina():

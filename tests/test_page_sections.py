@@ -263,6 +263,11 @@ def test_a_check_of_an_aluminium_bath_says_that_alumina_is_left_out():
     assert not opened("cooling", DOWNS).warning
 
 
+def test_the_cell_of_an_aluminium_bath_says_that_it_knows_no_alumina():
+    assert any("without alumina" in warning.value for warning in opened("cell", BATH).warning)
+    assert not opened("cell").warning
+
+
 def test_a_check_is_not_shown_for_another_melt():
     app = checked(typed(opened("cooling", DOWNS), cooling_arrest_1_C=545.0))
     assert "Do the arrests fit?" in html(app)

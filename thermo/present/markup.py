@@ -76,6 +76,9 @@ def summary_html(out: ReadOut) -> str:
     if out.liquidus is not None:
         start = out.liquidus
         from_T = f"freezes from {degrees(start.T_K, start.sigma_K)} ({pretty(start.first_solid)})"
+        if out.bath is not None and out.bath.name.alumina_pct and start.known:
+            fed = out.bath.liquidus
+            from_T += f", with its alumina from {degrees(fed.T_K, fed.sigma_K)}"
         parts.append(from_T if start.known else "start of freezing not known")
     if out.flotation is not None and out.flotation.verdict is not None:
         name = metal(out.state.metal).name

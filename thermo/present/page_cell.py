@@ -22,6 +22,10 @@ from thermo.records.provenance import InputError
 from thermo.records.units import kelvin
 
 ss = st.session_state
+NO_ALUMINA = (
+    "Worked out without alumina, by taking a salt of the bath apart. A cell that is fed alumina takes that apart "
+    "instead, on a carbon anode at a lower voltage and with carbon oxides in place of fluorine."
+)
 AMPS, HOURS = 5.0, 2.0  # shown until something else is typed
 
 
@@ -82,6 +86,8 @@ def show(out: ReadOut) -> None:
     if not out.state.metal:
         st.info("Choose a metal under Cell, above.")
         return
+    if out.bath is not None:
+        st.warning(NO_ALUMINA)
     melt, T_K, run = out.composition.present, kelvin(out.state.t_C), typed_run()
     answer = cell_answer(melt, out.state.metal, T_K, run)
     st.html(markup.cards_html(cell_cards(answer)))
