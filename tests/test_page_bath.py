@@ -1,39 +1,25 @@
 """The page's section on aluminium baths: the melt by its name, a bath typed by name, mistakes, the link."""
 
 from html import escape
-from pathlib import Path
 
 import pytest
+from page_session import html, typed
+from page_session import opened as open_section
 
 from thermo.equilibrium.cryolite import STANDARD_STATES
 from thermo.present.commands import main
 from thermo.records.baths import bath_composition
 
-testing = pytest.importorskip("streamlit.testing.v1")
-APP = str(Path(__file__).resolve().parents[1] / "app.py")
 BATH = {"v": "1", "m": "NaF:51.96,AlF3:42.89,CaF2:5.15", "basis": "mass", "metal": "Al", "T": "985"}
 CHLORIDE = {"v": "1", "m": "NaCl:60,CaCl2:40", "metal": "Na", "T": "720"}
 
 
 def opened(fields):
-    app = testing.AppTest.from_file(APP, default_timeout=60)
-    for name, value in fields.items():
-        app.query_params[name] = value
-    app.session_state["open_bath"] = True
-    app.run()
-    assert not app.exception
-    return app
+    return open_section("bath", fields)
 
 
-def html(app):
-    return " ".join(element.proto.body for element in app.get("html"))
-
-
-def typed(app, **boxes):
-    for box, value in boxes.items():
-        app.number_input(key=f"bath_bath_{box}").set_value(value).run()
-    assert not app.exception
-    return app
+def boxes(app, **numbers):
+    return typed(app, **{f"bath_bath_{box}": value for box, value in numbers.items()})
 
 
 def put(app):
@@ -58,7 +44,7 @@ def test_a_bath_on_the_page_is_shown_by_its_name_and_fills_the_boxes():
 
 
 def test_alumina_counts_in_the_section_and_is_said_on_the_freezing_card(capsys):
-    app = typed(opened(BATH), al2o3=3.0)
+    app = boxes(opened(BATH), al2o3=3.0)
     shown = html(app)
     assert "3.0 mass% Al₂O₃ dissolved" in shown
     assert "8.0 mass% excess AlF3" in shown
@@ -71,7 +57,7 @@ def test_alumina_counts_in_the_section_and_is_said_on_the_freezing_card(capsys):
 def test_a_bath_typed_by_excess_is_put_on_a_page_of_chlorides():
     app = opened(CHLORIDE)
     assert any("no aluminium bath" in info.value for info in app.info)
-    put(typed(app, excess=8.0, CaF2=5.0, al2o3=3.0, superheat_K=12.0))
+    put(boxes(app, excess=8.0, CaF2=5.0, al2o3=3.0, superheat_K=12.0))
     assert not app.error
     wanted = bath_composition(8.0, {"CaF2": 5.0}, 3.0).mass_percent
     assert parts(app) == pytest.approx(wanted, abs=6e-4)  # rounded to 0.001
@@ -83,7 +69,7 @@ def test_a_bath_typed_by_excess_is_put_on_a_page_of_chlorides():
 def test_a_bath_typed_by_its_ratio_reads_back():
     app = opened(CHLORIDE)
     app.selectbox(key="bath_bath_by").set_value("ratio").run()
-    put(typed(app, ratio=2.25, LiF=2.0))
+    put(boxes(app, ratio=2.25, LiF=2.0))
     assert "cryolite ratio 2.25" in html(app)
     assert "LiF 2.0 mass%" in html(app)
     assert set(parts(app)) == {"NaF", "AlF3", "LiF"}
@@ -101,7 +87,7 @@ def test_a_bath_typed_by_its_ratio_reads_back():
     ],
 )
 def test_a_bath_that_cannot_be_is_one_line_and_nothing_is_lost(box, value, words):
-    app = typed(opened(BATH), **{box: value})
+    app = boxes(opened(BATH), **{box: value})
     assert len(app.error) == 1
     assert words in app.error[0].value
     assert app.number_input(key=f"bath_bath_{box}").value == value
@@ -112,13 +98,13 @@ def test_a_bath_that_cannot_be_is_one_line_and_nothing_is_lost(box, value, words
 def test_a_ratio_that_is_none_is_one_line():
     app = opened(BATH)
     app.selectbox(key="bath_bath_by").set_value("ratio").run()
-    typed(app, ratio=-1.0)
+    boxes(app, ratio=-1.0)
     assert len(app.error) == 1
     assert "cryolite ratio -1" in app.error[0].value
 
 
 def test_additions_beyond_the_saturation_equation_are_said_in_one_line():
-    app = put(typed(opened(CHLORIDE), LiF=30.0))
+    app = put(boxes(opened(CHLORIDE), LiF=30.0))
     assert len(app.error) == 1
     assert "alumina saturation with" in app.error[0].value
     assert set(parts(app)) == {"NaF", "AlF3", "LiF"}
@@ -127,7 +113,7 @@ def test_additions_beyond_the_saturation_equation_are_said_in_one_line():
 def test_what_is_typed_is_in_the_link_and_comes_back():
     app = opened(CHLORIDE)
     app.selectbox(key="bath_bath_by").set_value("ratio").run()
-    typed(app, ratio=2.25, al2o3=3.5)
+    boxes(app, ratio=2.25, al2o3=3.5)
     link = app.get("code")[0].value
     for field in ("bath_by=ratio", "bath_ratio=2.25", "bath_al2o3=3.5"):
         assert field in link

@@ -1,18 +1,11 @@
 """The page's further sections without a browser: each opens for every kind of melt and turns mistakes into one line."""
 
-import json
-from html import escape
-from pathlib import Path
-
 import pytest
+from page_session import APP, html, lines, opened, testing, typed
 
-from thermo.present.commands import main
 from thermo.present.section_markup import STYLE
-from thermo.present.wording import plain
 
-testing = pytest.importorskip("streamlit.testing.v1")
 SECTIONS = pytest.importorskip("thermo.present.page_sections").SECTIONS
-APP = str(Path(__file__).resolve().parents[1] / "app.py")
 CHLORIDE = {"v": "1", "m": "NaCl:60,CaCl2:18,MgCl2:22", "metal": "Mg", "T": "720"}
 FLUORIDE = {"v": "1", "m": "LiF:55,NaF:20,MgF2:25", "metal": "Mg", "T": "820"}
 ESTIMATED = {"v": "1", "m": "RbCl:50,NdCl3:50", "metal": "Nd", "T": "1050"}
@@ -20,31 +13,6 @@ TWO_ANIONS = {"v": "1", "m": "NaCl:40,KCl:30,NaF:30", "metal": "Na", "T": "820"}
 ONE_SALT = {"v": "1", "m": "NaCl:1", "metal": "Na", "T": "820"}
 BATH = {"v": "1", "m": "NaF:69,AlF3:27,CaF2:4", "metal": "Al", "T": "980"}
 MELTS = [CHLORIDE, FLUORIDE, ESTIMATED, BATH]
-
-
-def opened(section, fields=CHLORIDE):
-    app = testing.AppTest.from_file(APP, default_timeout=60)
-    for name, value in fields.items():
-        app.query_params[name] = value
-    app.session_state[f"open_{section}"] = True
-    app.run()
-    assert not app.exception
-    return app
-
-
-def html(app):
-    return " ".join(element.proto.body for element in app.get("html"))
-
-
-def typed(app, **numbers):
-    for key, value in numbers.items():
-        app.number_input(key=key).set_value(value).run()
-    assert not app.exception
-    return app
-
-
-def lines(app):
-    return [error.value for error in app.error]
 
 
 @pytest.mark.parametrize("section", [key for key, _, _ in SECTIONS])
@@ -85,14 +53,14 @@ def test_the_cell_answers(fields):
     ],
 )
 def test_a_mistake_in_the_cell_is_one_line_and_stays(key, value, words):
-    app = typed(opened("cell"), **{key: value})
+    app = typed(opened("cell", CHLORIDE), **{key: value})
     assert len(app.error) == 1
     assert words in app.error[0].value
     assert app.number_input(key=key).value == value
 
 
 def test_what_was_typed_outlives_closing():
-    app = typed(opened("cell"), cell_bath_g=333.0)
+    app = typed(opened("cell", CHLORIDE), cell_bath_g=333.0)
     app.session_state["open_cell"] = False
     app.run()
     assert "cell_bath_g" not in [box.key for box in app.number_input]
@@ -102,7 +70,7 @@ def test_what_was_typed_outlives_closing():
 
 
 def test_the_charts_of_the_cell_are_drawn_on_request():
-    app = typed(opened("cell"), cell_bath_g=400.0)
+    app = typed(opened("cell", CHLORIDE), cell_bath_g=400.0)
     assert not app.get("image")
     app.toggle(key="cell_drift_chart").set_value(True).run()
     app.toggle(key="cell_voltage_chart").set_value(True).run()
@@ -117,7 +85,7 @@ def test_a_metal_that_is_not_first_is_said_on_its_card():
 
 
 def test_bottles_with_water_weigh_more_and_say_what_leaves():
-    app = opened("weigh")
+    app = opened("weigh", CHLORIDE)
     assert "none counted" in html(app)
     app.selectbox(key="weigh_bottle_CaCl2").set_value("CaCl2.2H2O").run()
     # 500 g of 60/18/22 mol%: 131.45 g CaCl2; 147.01 / 110.98 g of the dihydrate a gram (atomic masses, IUPAC).
@@ -135,14 +103,14 @@ def test_bottles_with_water_weigh_more_and_say_what_leaves():
     ],
 )
 def test_a_mistake_in_weighing_is_one_line_and_stays(key, value, words):
-    app = typed(opened("weigh"), **{key: value})
+    app = typed(opened("weigh", CHLORIDE), **{key: value})
     assert len(lines(app)) == 1
     assert words in lines(app)[0]
     assert app.number_input(key=key).value == value
 
 
 def test_a_review_ranks_causes_and_takes_what_was_seen():
-    app = typed(opened("review"), review_weighed_g=0.5, review_bath_g=300.0)
+    app = typed(opened("review", CHLORIDE), review_weighed_g=0.5, review_bath_g=300.0)
     assert "11.0 ±" in html(app)
     assert "remedy:" in html(app)
     app.multiselect(key="review_saw").set_value(["black-sponge"]).run()
@@ -151,7 +119,7 @@ def test_a_review_ranks_causes_and_takes_what_was_seen():
 
 
 def test_current_and_time_are_typed_once_for_cell_and_review():
-    app = typed(opened("cell"), cell_amps=7.0)
+    app = typed(opened("cell", CHLORIDE), cell_amps=7.0)
     app.session_state["open_review"] = True
     app.run()
     assert app.number_input(key="review_amps").value == 7
@@ -177,14 +145,14 @@ def test_the_solidus_is_on_the_freezing_card_while_asked_for():
 
 
 def test_a_pair_of_a_triangle_has_its_full_diagram():
-    app = opened("pair")
+    app = opened("pair", CHLORIDE)
     app.selectbox(key="pair_pair").set_value(("NaCl", "MgCl2")).run()
     assert not app.exception
     assert len(app.get("image")) == 1
 
 
 def test_evidence_lists_sources_and_totals():
-    app = opened("evidence")
+    app = opened("evidence", CHLORIDE)
     assert "Published on these salts" in html(app)
     app.selectbox(key="evidence_sort").set_value("densities").run()
     assert not app.exception
@@ -204,7 +172,7 @@ def test_a_found_melt_is_put_on_the_page():
 
 
 def test_a_search_that_cannot_be_is_one_line():
-    app = opened("find")
+    app = opened("find", CHLORIDE)
     app.multiselect(key="find_at_hand").set_value(["NaCl", "KCl"]).run()
     next(button for button in app.button if button.label == "Search").click().run()
     assert not app.exception
@@ -227,7 +195,7 @@ def test_a_hydrate_chosen_outlives_a_moment_without_its_salt():
 
 
 def test_a_pair_chosen_outlives_a_moment_without_its_salt():
-    app = opened("pair")
+    app = opened("pair", CHLORIDE)
     app.selectbox(key="pair_pair").set_value(("CaCl2", "MgCl2")).run()
     app.number_input(key="part_CaCl2").set_value(0.0).run()
     assert not app.exception
@@ -235,87 +203,6 @@ def test_a_pair_chosen_outlives_a_moment_without_its_salt():
     assert app.selectbox(key="pair_pair").value == ("CaCl2", "MgCl2")
 
 
-def checked(app):
-    app.button(key="cooling_check").click().run()
-    assert not app.exception
-    return app
-
-
-DOWNS = {"v": "1", "m": "NaCl:42,CaCl2:58", "metal": "Na", "T": "600"}
-
-
-def test_arrests_are_held_against_the_melt_in_the_words_of_the_command(capsys):
-    app = checked(typed(opened("cooling", DOWNS), cooling_arrest_1_C=545.0, cooling_arrest_2_C=498.0))
-    assert not lines(app)
-    assert main(["cooling", "NaCl=42", "CaCl2=58", "--arrest", "545", "--arrest", "498", "--json"]) == 0
-    found = json.loads(capsys.readouterr().out)
-    shown = html(app)
-    assert found["verdict"][1:] in shown  # the page begins it with a capital
-    told = [a["evidence"] for a in found["arrests"]] + [c["words"] for c in found["compositions"]]
-    told += [e["evidence"] for e in found["other_explanations"]] + [e["check"] for e in found["other_explanations"]]
-    for sentence in told:
-        assert escape(plain(sentence)) in shown
-
-
-def test_a_check_of_an_aluminium_bath_says_that_alumina_is_left_out():
-    app = opened("cooling", BATH | {"bath_al2o3": "3"})
-    assert any("with 3 mass% it is" in warning.value for warning in app.warning)
-    assert not opened("cooling", DOWNS).warning
-
-
 def test_the_cell_of_an_aluminium_bath_says_that_it_knows_no_alumina():
     assert any("without alumina" in warning.value for warning in opened("cell", BATH).warning)
-    assert not opened("cell").warning
-
-
-def test_a_check_is_not_shown_for_another_melt():
-    app = checked(typed(opened("cooling", DOWNS), cooling_arrest_1_C=545.0))
-    assert "Do the arrests fit?" in html(app)
-    app.number_input(key="part_NaCl").set_value(30.0).run()
-    assert "Do the arrests fit?" not in html(app)
-    assert any("Press the button" in info.value for info in app.info)
-
-
-@pytest.mark.parametrize(
-    ("key", "value", "words"),
-    [
-        ("cooling_arrest_1_C", -300.0, "arrest -300 °C"),
-        ("cooling_arrest_2_C", 2500.0, "arrest 2500 °C"),
-        ("cooling_reading_sigma_K", 0.0, "uncertainty of the reading 0 K"),
-        ("cooling_off_percent", 80.0, "spread 80 mol%"),
-        ("cooling_off_percent", None, "type both"),
-    ],
-)
-def test_a_mistake_in_a_cooling_check_is_one_line_and_nothing_is_lost(key, value, words):
-    app = typed(opened("cooling", DOWNS), cooling_arrest_1_C=545.0)
-    typed(app, **{key: value})
-    if value is not None:  # an emptied box is refused at once
-        checked(app)
-    assert len(lines(app)) == 1
-    assert words in lines(app)[0]
-    assert app.number_input(key=key).value == value
-
-
-def test_arrests_and_thermometer_error_are_in_the_link_and_come_back():
-    app = typed(opened("cooling", DOWNS), cooling_arrest_1_C=545.0, cooling_arrest_3_C=498.5)
-    typed(app, cooling_reading_sigma_K=5.0)
-    link = app.get("code")[0].value
-    assert "arrests=545,498.5" in link
-    assert "reading_sigma_K=5" in link
-    again = opened("cooling", DOWNS | {"arrests": "545,498.5", "reading_sigma_K": "5"})
-    assert again.number_input(key="cooling_arrest_2_C").value == 498.5
-    assert again.number_input(key="cooling_reading_sigma_K").value == 5
-
-
-def test_a_box_more_comes_as_they_fill_up_to_eight():
-    app = opened("cooling", DOWNS | {"arrests": "700,690,680,670,660"})
-    assert len([box for box in app.number_input if "arrest" in box.key]) == 6
-    app = opened("cooling", DOWNS | {"arrests": ",".join(str(700 - 10 * n) for n in range(9))})
-    assert len([box for box in app.number_input if "arrest" in box.key]) == 8
-    assert any("allowed are up to 8" in warning.value for warning in app.warning)
-
-
-def test_where_the_freezing_start_is_unknown_no_arrest_fits():
-    app = checked(typed(opened("cooling", {"v": "1", "m": "RbCl:50,ZnCl2:50"}), cooling_arrest_1_C=250.0))
-    assert "unknown" in lines(app)[0]
-    assert "Do the arrests fit?" not in html(app)
+    assert not opened("cell", CHLORIDE).warning
