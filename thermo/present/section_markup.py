@@ -25,7 +25,7 @@ STYLE = """<style>
 @media(max-width:640px){.mw-stack,.mw-stack caption,.mw-stack tbody,.mw-stack tr,.mw-stack td{display:block}
  .mw-stack tr.head,.mw-stack td:empty{display:none}
  .mw-stack tr{padding:.45rem 0;border-bottom:1px solid color-mix(in srgb,currentColor 40%,transparent)}
- .mw-stack.mw-wide td{white-space:normal;min-width:0;border:0;padding:.08rem 0}
+ .mw-stack.mw-wide td{white-space:normal;overflow-wrap:anywhere;min-width:0;border:0;padding:.08rem 0}
  .mw-stack td:first-child{font-weight:650}
  .mw-stack td:not(:first-child)::before{content:attr(data-head) ": ";opacity:.8}}
 [class*="st-key-wide_"]{overflow-x:auto}
@@ -40,10 +40,19 @@ LONG, LONGEST = 34, 110  # characters from which a cell is broken into lines, an
 TALL = 25  # rows from which a table scrolls inside itself
 
 
-def table_html(caption: str, header: Sequence[str], rows: Iterable[Sequence[str]], strong: Iterable[int] = ()) -> str:
-    """A table with a caption; rows numbered in `strong` (from 0) are set in heavy type."""
+def table_html(
+    caption: str,
+    header: Sequence[str],
+    rows: Iterable[Sequence[str]],
+    strong: Iterable[int] = (),
+    downwards: bool = False,
+) -> str:
+    """A table with a caption; rows numbered in `strong` (from 0) are set in heavy type.
+
+    downwards: on a narrow screen one block a row even without sentences in it.
+    """
     heavy, body, rows = set(strong), [], list(rows)
-    wordy = any(len(cell) > LONG for row in rows for cell in row)
+    wordy = downwards or any(len(cell) > LONG for row in rows for cell in row)
     for number, row in enumerate(rows):
         heads = [f' data-head="{escape(name)}"' if wordy else "" for name in header]
         cells = "".join(
