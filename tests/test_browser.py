@@ -137,6 +137,12 @@ def test_where_freezing_is_unknown_the_knob_says_so(page, address):
     assert page.locator("path.curve.liquidus").count() == 2  # one each side of the open part
 
 
+def test_marks_that_would_cover_one_another_share_a_line_of_numbers(page, address):
+    visit(page, f"{address}/?v=1&m=KCl:20,MgCl2:80&metal=Mg&T=720")  # invariants at 32, 33 and 36 mol%
+    assert page.locator("text.note", has_text="1, 2, 3").count() == 1
+    assert page.locator("text.small", has_text="5").count() == 1  # alone, inside its mark
+
+
 def test_dragging_the_triangle_moves_the_figures(page, address):
     visit(page, address)
     before = answer(page, "Starts to freeze")

@@ -60,9 +60,11 @@ function drawRules(layer, figure, frame, X, Y) {
       : { x1: frame.left, x2: frame.right, y1: at, y2: at };
     make(layer, "line", { ...ends, class: "rule" });
     const nearRight = upright && at > (frame.left + frame.right) / 2;
+    const reach = frame.left + 20 + 7 * rule.label.length;
+    const covered = (figure.marks || []).some((mark) => X(mark.x) < reach && Math.abs(Y(mark.y) - at) < 24);
     const place = upright
       ? { x: at + (nearRight ? -5 : 5), y: frame.bottom - 8 - 17 * i, class: nearRight ? "note end" : "note" }
-      : { x: frame.left + 6, y: at - 5, class: "note" };
+      : { x: covered ? frame.right - 6 : frame.left + 6, y: at - 5, class: covered ? "note end" : "note" };
     make(layer, "text", place, rule.label);
   });
 }
@@ -103,19 +105,41 @@ function drawKey(layer, curves, frame) {
   });
 }
 
+function drawDiamond(layer, x, y, r) {
+  make(layer, "path", { d: `M${x},${y - r}L${x + r},${y}L${x},${y + r}L${x - r},${y}Z`, class: "mark" });
+}
+
+function drawNumbers(layer, marks, frame, X, Y) {
+  // A number goes inside its mark; marks that would cover one another are small and share a line of numbers below,
+  // or above where the plot ends.
+  const groups = [];
+  for (const { x, y, label } of marks.map((mark) => ({ x: X(mark.x), y: Y(mark.y), label: mark.label }))) {
+    const group = groups[groups.length - 1];
+    const last = group?.[group.length - 1];
+    if (last && Math.abs(x - last.x) < 20 && Math.abs(y - last.y) < 20) group.push({ x, y, label });
+    else groups.push([{ x, y, label }]);
+  }
+  for (const group of groups) {
+    const alone = group.length === 1;
+    for (const { x, y } of group) drawDiamond(layer, x, y, alone ? 10 : 5);
+    const x = (group[0].x + group[group.length - 1].x) / 2;
+    const heights = group.map((mark) => mark.y);
+    const under = Math.max(...heights) + 20;
+    const y = alone ? group[0].y + 4 : under < frame.bottom - 4 ? under : Math.min(...heights) - 10;
+    const words = group.map((mark) => mark.label).join(", ");
+    make(layer, "text", { x, y, class: alone ? "small strong middle" : "note strong middle" }, words);
+  }
+}
+
 function drawMarks(layer, figure, frame, X, Y) {
-  // A number goes inside its mark; a longer label under it, one line further down where another one stands already.
+  // A longer label goes under its mark, one line further down where another one stands already.
   const rows = [];
-  for (const mark of figure.marks || []) {
+  const marks = figure.marks || [];
+  drawNumbers(layer, marks.filter((mark) => mark.label.length < 3), frame, X, Y);
+  for (const mark of marks.filter(({ label }) => label.length > 2)) {
     const x = X(mark.x);
     const y = Y(mark.y);
-    const short = mark.label.length < 3;
-    const r = short ? 10 : 6;
-    make(layer, "path", { d: `M${x},${y - r}L${x + r},${y}L${x},${y + r}L${x - r},${y}Z`, class: "mark" });
-    if (short) {
-      make(layer, "text", { x, y: y + 4, class: "small strong middle" }, mark.label);
-      continue;
-    }
+    drawDiamond(layer, x, y, 6);
     const row = rows.filter((other) => Math.abs(other - x) < 150).length;
     rows.push(x);
     const side = x > frame.right - 90 ? "end" : x < frame.left + 90 ? "" : "middle";
