@@ -11,13 +11,16 @@ from functools import partial
 import streamlit as st
 
 from thermo.answers.window import ATMOSPHERES, vessels
+from thermo.equilibrium.system import MOST_SALTS
 from thermo.present import figures, markup
 from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
-from thermo.present.diagram import density_diagram, drawable, invariant_lines, pair_diagram
+from thermo.present.cards import cards
+from thermo.present.diagram import NOT_KNOWN_START, SUBLIMES, density_diagram, drawable, invariant_lines, pair_diagram
 from thermo.present.handle import diagram, keep_address, received
+from thermo.present.page_bath import typed_alumina
 from thermo.present.page_sections import show_sections
-from thermo.present.page_state import DEPOSITS, MOST_SALTS, SUPERHEAT_K, TEMPERATURE_C
-from thermo.present.readouts import ReadOut, cards, other_basis_line, read_out
+from thermo.present.page_state import DEPOSITS, SUPERHEAT_K, TEMPERATURE_C
+from thermo.present.readouts import ReadOut, other_basis_line, read_out
 from thermo.present.section_markup import shares_html
 from thermo.present.session import link, payload, start, take_lowest, take_move, take_recipe, take_widgets
 from thermo.present.triangle import triangle_diagram
@@ -73,7 +76,9 @@ def show_diagram(out: ReadOut) -> None:
 def spoken_start(out: ReadOut) -> str:
     """The freezing start for a screen reader."""
     start_of = out.liquidus
-    return f"starts to freeze at {degrees(start_of.T_K, start_of.sigma_K)}" if start_of is not None else ""
+    if start_of is None:
+        return ""
+    return f"starts to freeze at {degrees(start_of.T_K, start_of.sigma_K)}" if start_of.known else NOT_KNOWN_START
 
 
 def show_pair(out: ReadOut) -> None:
@@ -93,7 +98,8 @@ def show_triangle(out: ReadOut) -> None:
     """Triangle of three salts."""
     values = {"shares": [100 * x for x in out.composition.fractions]}
     mount("diagram", triangle(out.state.salts), values, spoken_start(out))
-    st.html(markup.hint_html("Drag the knob, tap the triangle, or use the arrow keys (up: more of the top salt)."))
+    words = "Drag the knob, tap the triangle, or use the arrow keys (up: more of the top salt)."
+    st.html(markup.hint_html(words, *[SUBLIMES] * ("AlF3" in out.state.salts)))
 
 
 def show_melt_inputs(out: ReadOut) -> None:
@@ -236,7 +242,7 @@ def main() -> None:
     st.markdown(OPENING_WORDS)
     for message in ss.link_messages:
         st.warning(message)
-    out = read_out(ss.page, with_solidus=ss.get("open_freezing", False))
+    out = read_out(ss.page, ss.get("open_freezing", False), typed_alumina())
     left, right = st.columns([1.15, 1], gap="large")
     with left:
         st.header("Melt")

@@ -10,6 +10,7 @@ from thermo.laws.density import melt_density
 from thermo.present.commands import _Parser
 from thermo.present.cryolite_command import add_arguments, bath_json, bath_text, run
 from thermo.records.baths import bath_composition
+from thermo.records.composition import formula_mass
 from thermo.records.provenance import InputError, RangeError
 
 
@@ -74,3 +75,16 @@ def test_the_text_names_the_bath_first():
 def test_bad_words_are_refused(words):
     with pytest.raises(InputError):
         run(options(words))
+
+
+def test_a_bath_may_be_named_by_its_ratio(capsys):
+    # CR of 8 mass% excess in a bath with 5 CaF2 and 3 alumina: 84 g cryolite, 8 g AlF3
+    moles = 84 / (3 * formula_mass("NaF") + formula_mass("AlF3"))
+    ratio = 3 * moles / (moles + 8 / formula_mass("AlF3"))
+    assert run(options(["--ratio", f"{ratio:.6f}", "--caf2", "5", "--al2o3", "3"])) == 0
+    assert "8.0 mass% excess AlF3" in capsys.readouterr().out.splitlines()[0]
+
+
+def test_a_hair_below_cryolite_is_not_minus_zero():
+    found = bath_json(describe_bath(bath_composition(-0.01, {}, 0)))
+    assert ", 0.0 mass% excess AlF3" in bath_text(found).splitlines()[0]

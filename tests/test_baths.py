@@ -2,7 +2,7 @@
 
 import pytest
 
-from thermo.records.baths import bath_composition, bath_name
+from thermo.records.baths import bath_composition, bath_name, excess_of_ratio
 from thermo.records.composition import formula_mass, from_amounts
 from thermo.records.provenance import InputError
 
@@ -30,6 +30,31 @@ def test_excess_by_hand():
     ratio = 3 * cryolite / (cryolite + 10 / formula_mass("AlF3"))
     assert bath_name(bath_composition(10, {}, 0)).cryolite_ratio == pytest.approx(ratio, rel=1e-12)
     assert ratio == pytest.approx(2.348, abs=1e-3)
+
+
+@pytest.mark.parametrize("ratio", [1.5, 2.2, 3.0, 3.4])
+@pytest.mark.parametrize("additions", [{}, {"CaF2": 4.0, "LiF": 2.0, "MgF2": 1.0}])
+@pytest.mark.parametrize("alumina", [0.0, 3.0])
+def test_a_ratio_made_into_salts_reads_back(ratio, additions, alumina):
+    name = bath_name(bath_composition(excess_of_ratio(ratio, additions, alumina), additions, alumina), alumina)
+    assert name.cryolite_ratio == pytest.approx(ratio, rel=1e-9)
+    assert name.additions_pct == pytest.approx(additions, abs=1e-9)
+
+
+def test_the_ratio_of_ten_percent_excess_by_hand():
+    # the same 100 g as above: CR 1.28609 / 0.54778
+    assert excess_of_ratio(1.28609 / 0.54778, {}, 0) == pytest.approx(10, abs=1e-3)  # five figures of each
+
+
+@pytest.mark.parametrize("ratio", [0.0, -2.2, float("nan"), float("inf")])
+def test_a_ratio_that_is_none_is_refused(ratio):
+    with pytest.raises(InputError, match="allowed is more than 0"):
+        excess_of_ratio(ratio, {}, 0)
+
+
+def test_a_ratio_without_room_for_its_salts_is_refused():
+    with pytest.raises(InputError, match="less than 100"):
+        excess_of_ratio(2.2, {"CaF2": 90.0}, 10)
 
 
 def test_alumina_dilutes_the_excess():

@@ -125,6 +125,24 @@ def test_fast_keys_end_where_they_should(page, address):
     assert mole_percents(page) == [5.0, 95.0]
 
 
+def test_where_freezing_is_unknown_the_knob_says_so(page, address):
+    visit(page, f"{address}/?v=1&m=RbCl:60,ZnCl2:40&metal=Zn&T=480")
+    plate = page.locator(".label .plate-text").nth(1)
+    assert plate.inner_html() == "start of freezing not known"
+    knob = page.locator('.knob[data-handle="x"]')
+    knob.focus()
+    knob.press("PageDown")
+    knob.press("PageDown")  # 30 mol%: known, with a wide band
+    assert re.match(r"starts to freeze at \d+ °C", plate.inner_html())
+    assert page.locator("path.curve.liquidus").count() == 2  # one each side of the open part
+
+
+def test_marks_that_would_cover_one_another_share_a_line_of_numbers(page, address):
+    visit(page, f"{address}/?v=1&m=KCl:20,MgCl2:80&metal=Mg&T=720")  # invariants at 32, 33 and 36 mol%
+    assert page.locator("text.note", has_text="1, 2, 3").count() == 1
+    assert page.locator("text.small", has_text="5").count() == 1  # alone, inside its mark
+
+
 def test_dragging_the_triangle_moves_the_figures(page, address):
     visit(page, address)
     before = answer(page, "Starts to freeze")
@@ -297,8 +315,12 @@ def test_the_sections_fit_a_phone(browser, address):
     context = browser.new_context(viewport={"width": 390, "height": 844}, color_scheme="dark")
     page = context.new_page()
     visit(page, address)
-    for label in ("Weigh out", "Evidence", "Materials"):
+    for label in ("Weigh out", "Diagram with solidus", "Cooling check", "Aluminium bath", "Evidence", "Materials"):
         open_section(page, label)
     page.get_by_text("Published on these salts").wait_for()
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    # A table with sentences in it is read downwards, and small print keeps a width that can be read.
+    table = page.locator(".mw-scroll", has_text="Materials at")
+    assert table.evaluate("box => box.scrollWidth - box.clientWidth") <= 1
+    assert page.locator('[class*="st-key-wide_"] img').first.evaluate("img => img.clientWidth") == 620
     context.close()

@@ -14,7 +14,7 @@ from thermo.equilibrium.lowest_melt import lowest
 from thermo.present.commands import main
 from thermo.records.composition import formula_mass, from_amounts
 from thermo.records.contaminants import contaminated
-from thermo.records.provenance import InputError, sources
+from thermo.records.provenance import InputError, RangeError, sources
 from thermo.records.substances import salts
 from thermo.records.units import kelvin
 
@@ -174,6 +174,12 @@ def test_two_anions_and_single_salts_degrade():
     assert check.solidus_K is None
     assert any("two anions" in note for note in check.notes)
     assert check_cooling(from_amounts({"NaCl": 1}), (kelvin(800.7),)).arrests[0].verdict == FITS
+
+
+def test_against_a_melt_that_nobody_can_say_freezes_nothing_fits():
+    """RbCl-ZnCl2: no double salt on file, the liquidus is open by 500 K, and every arrest would lie inside that."""
+    with pytest.raises(RangeError, match="unknown"):
+        check_cooling(from_amounts({"RbCl": 50, "ZnCl2": 50}), (kelvin(250),))
 
 
 @pytest.mark.parametrize("arrests", [(), (math.nan,), (math.inf,), (-5.0,), (0.0,), (2300.0,), (700.0,) * 9])

@@ -2,11 +2,14 @@
 
 import json
 
+import numpy as np
 import pytest
 
+from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.invariants import pair_curve
 from thermo.equilibrium.pair_solids import pair_solids
-from thermo.present.diagram_lines import diagram_lines
+from thermo.present.diagram_lines import diagram_lines, known_curve
+from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError
 from thermo.records.units import celsius
 
@@ -123,3 +126,12 @@ def test_notes_use_the_degree_sign():
 def test_what_is_no_pair_is_refused():
     with pytest.raises(InputError):
         diagram_lines("NaCl", "KF")
+
+
+@pytest.mark.parametrize("percent", [5, 30, 38, 60, 84, 95])
+def test_the_curve_is_open_where_the_melt_itself_is_unknown(percent):
+    curve, found = known_curve("RbCl", "ZnCl2"), liquidus(from_amounts({"RbCl": 100 - percent, "ZnCl2": percent}))
+    at = int(np.abs(curve.x_second - percent / 100).argmin())
+    assert found.known == np.isfinite(curve.T_K[at]) == np.isfinite(curve.sigma_K[at])
+    if found.known:
+        assert curve.T_K[at] == pytest.approx(found.T_K, abs=0.05)

@@ -5,9 +5,10 @@ from dataclasses import replace
 
 import pytest
 
+from thermo.present.cards import Card, cards
 from thermo.present.markup import cards_html, composition_html, hint_html, lines_html, summary_html, window_html
 from thermo.present.page_state import OPENING
-from thermo.present.readouts import Card, cards, read_out
+from thermo.present.readouts import read_out
 from thermo.records.composition import from_amounts
 from thermo.records.units import celsius
 

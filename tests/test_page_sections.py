@@ -1,45 +1,18 @@
 """The page's further sections without a browser: each opens for every kind of melt and turns mistakes into one line."""
 
-from pathlib import Path
-
 import pytest
+from page_session import APP, html, lines, opened, testing, typed
 
 from thermo.present.section_markup import STYLE
 
-testing = pytest.importorskip("streamlit.testing.v1")
 SECTIONS = pytest.importorskip("thermo.present.page_sections").SECTIONS
-APP = str(Path(__file__).resolve().parents[1] / "app.py")
 CHLORIDE = {"v": "1", "m": "NaCl:60,CaCl2:18,MgCl2:22", "metal": "Mg", "T": "720"}
 FLUORIDE = {"v": "1", "m": "LiF:55,NaF:20,MgF2:25", "metal": "Mg", "T": "820"}
 ESTIMATED = {"v": "1", "m": "RbCl:50,NdCl3:50", "metal": "Nd", "T": "1050"}
 TWO_ANIONS = {"v": "1", "m": "NaCl:40,KCl:30,NaF:30", "metal": "Na", "T": "820"}
 ONE_SALT = {"v": "1", "m": "NaCl:1", "metal": "Na", "T": "820"}
-MELTS = [CHLORIDE, FLUORIDE, ESTIMATED]
-
-
-def opened(section, fields=CHLORIDE):
-    app = testing.AppTest.from_file(APP, default_timeout=60)
-    for name, value in fields.items():
-        app.query_params[name] = value
-    app.session_state[f"open_{section}"] = True
-    app.run()
-    assert not app.exception
-    return app
-
-
-def html(app):
-    return " ".join(element.proto.body for element in app.get("html"))
-
-
-def typed(app, **numbers):
-    for key, value in numbers.items():
-        app.number_input(key=key).set_value(value).run()
-    assert not app.exception
-    return app
-
-
-def lines(app):
-    return [error.value for error in app.error]
+BATH = {"v": "1", "m": "NaF:69,AlF3:27,CaF2:4", "metal": "Al", "T": "980"}
+MELTS = [CHLORIDE, FLUORIDE, ESTIMATED, BATH]
 
 
 @pytest.mark.parametrize("section", [key for key, _, _ in SECTIONS])
@@ -80,14 +53,14 @@ def test_the_cell_answers(fields):
     ],
 )
 def test_a_mistake_in_the_cell_is_one_line_and_stays(key, value, words):
-    app = typed(opened("cell"), **{key: value})
+    app = typed(opened("cell", CHLORIDE), **{key: value})
     assert len(app.error) == 1
     assert words in app.error[0].value
     assert app.number_input(key=key).value == value
 
 
 def test_what_was_typed_outlives_closing():
-    app = typed(opened("cell"), cell_bath_g=333.0)
+    app = typed(opened("cell", CHLORIDE), cell_bath_g=333.0)
     app.session_state["open_cell"] = False
     app.run()
     assert "cell_bath_g" not in [box.key for box in app.number_input]
@@ -97,7 +70,7 @@ def test_what_was_typed_outlives_closing():
 
 
 def test_the_charts_of_the_cell_are_drawn_on_request():
-    app = typed(opened("cell"), cell_bath_g=400.0)
+    app = typed(opened("cell", CHLORIDE), cell_bath_g=400.0)
     assert not app.get("image")
     app.toggle(key="cell_drift_chart").set_value(True).run()
     app.toggle(key="cell_voltage_chart").set_value(True).run()
@@ -112,7 +85,7 @@ def test_a_metal_that_is_not_first_is_said_on_its_card():
 
 
 def test_bottles_with_water_weigh_more_and_say_what_leaves():
-    app = opened("weigh")
+    app = opened("weigh", CHLORIDE)
     assert "none counted" in html(app)
     app.selectbox(key="weigh_bottle_CaCl2").set_value("CaCl2.2H2O").run()
     # 500 g of 60/18/22 mol%: 131.45 g CaCl2; 147.01 / 110.98 g of the dihydrate a gram (atomic masses, IUPAC).
@@ -130,14 +103,14 @@ def test_bottles_with_water_weigh_more_and_say_what_leaves():
     ],
 )
 def test_a_mistake_in_weighing_is_one_line_and_stays(key, value, words):
-    app = typed(opened("weigh"), **{key: value})
+    app = typed(opened("weigh", CHLORIDE), **{key: value})
     assert len(lines(app)) == 1
     assert words in lines(app)[0]
     assert app.number_input(key=key).value == value
 
 
 def test_a_review_ranks_causes_and_takes_what_was_seen():
-    app = typed(opened("review"), review_weighed_g=0.5, review_bath_g=300.0)
+    app = typed(opened("review", CHLORIDE), review_weighed_g=0.5, review_bath_g=300.0)
     assert "11.0 ±" in html(app)
     assert "remedy:" in html(app)
     app.multiselect(key="review_saw").set_value(["black-sponge"]).run()
@@ -146,7 +119,7 @@ def test_a_review_ranks_causes_and_takes_what_was_seen():
 
 
 def test_current_and_time_are_typed_once_for_cell_and_review():
-    app = typed(opened("cell"), cell_amps=7.0)
+    app = typed(opened("cell", CHLORIDE), cell_amps=7.0)
     app.session_state["open_review"] = True
     app.run()
     assert app.number_input(key="review_amps").value == 7
@@ -172,14 +145,14 @@ def test_the_solidus_is_on_the_freezing_card_while_asked_for():
 
 
 def test_a_pair_of_a_triangle_has_its_full_diagram():
-    app = opened("pair")
+    app = opened("pair", CHLORIDE)
     app.selectbox(key="pair_pair").set_value(("NaCl", "MgCl2")).run()
     assert not app.exception
     assert len(app.get("image")) == 1
 
 
 def test_evidence_lists_sources_and_totals():
-    app = opened("evidence")
+    app = opened("evidence", CHLORIDE)
     assert "Published on these salts" in html(app)
     app.selectbox(key="evidence_sort").set_value("densities").run()
     assert not app.exception
@@ -199,7 +172,7 @@ def test_a_found_melt_is_put_on_the_page():
 
 
 def test_a_search_that_cannot_be_is_one_line():
-    app = opened("find")
+    app = opened("find", CHLORIDE)
     app.multiselect(key="find_at_hand").set_value(["NaCl", "KCl"]).run()
     next(button for button in app.button if button.label == "Search").click().run()
     assert not app.exception
@@ -222,9 +195,14 @@ def test_a_hydrate_chosen_outlives_a_moment_without_its_salt():
 
 
 def test_a_pair_chosen_outlives_a_moment_without_its_salt():
-    app = opened("pair")
+    app = opened("pair", CHLORIDE)
     app.selectbox(key="pair_pair").set_value(("CaCl2", "MgCl2")).run()
     app.number_input(key="part_CaCl2").set_value(0.0).run()
     assert not app.exception
     app.number_input(key="part_CaCl2").set_value(18.0).run()
     assert app.selectbox(key="pair_pair").value == ("CaCl2", "MgCl2")
+
+
+def test_the_cell_of_an_aluminium_bath_says_that_it_knows_no_alumina():
+    assert any("without alumina" in warning.value for warning in opened("cell", BATH).warning)
+    assert not opened("cell", CHLORIDE).warning

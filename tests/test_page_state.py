@@ -6,7 +6,8 @@ from urllib.parse import parse_qsl
 
 import pytest
 
-from thermo.present.page_state import MOST_SALTS, OPENING, PageState, moved, read_link, read_recipe, write_link
+from thermo.equilibrium.system import MOST_SALTS
+from thermo.present.page_state import OPENING, PageState, moved, read_link, read_recipe, write_link
 from thermo.records.provenance import InputError
 
 

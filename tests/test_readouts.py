@@ -5,8 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from thermo.present.cards import cards
 from thermo.present.page_state import OPENING
-from thermo.present.readouts import cards, other_basis_line, read_out
+from thermo.present.readouts import other_basis_line, read_out
 from thermo.records.units import kelvin
 
 

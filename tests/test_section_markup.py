@@ -13,6 +13,14 @@ def test_everything_is_escaped():
     assert made.count("&lt;script") >= 7
 
 
+def test_a_table_with_sentences_carries_its_columns_names_into_the_cells():
+    """On a narrow screen each cell stands under the name of its column."""
+    made = table_html("Pots", ["material", "why"], [["iron", "it alloys with the metal or is eaten into, slowly"]])
+    assert "mw-stack" in made
+    assert 'data-head="why">it alloys' in made
+    assert "mw-stack" not in table_html("Order", ["metal", "V"], [["Mg", "2.6"]])
+
+
 def test_a_table_scrolls_inside_itself_and_takes_the_focus():
     made = table_html("Order", ["metal", "V"], [["Mg", "2.6"], ["Na", "3.3"]], strong=[0])
     assert 'tabindex="0"' in made

@@ -1,10 +1,12 @@
 """The triangle as data: isotherms, borders and names agree with the liquidus they show."""
 
+import json
+
 import numpy as np
 import pytest
 
 from thermo.equilibrium.liquidus import liquidus_field
-from thermo.present.triangle import triangle_diagram, triangle_grid
+from thermo.present.triangle import known_field, triangle_diagram, triangle_grid
 from thermo.records.units import celsius
 
 TRIO = ("NaCl", "CaCl2", "MgCl2")
@@ -65,3 +67,15 @@ def test_no_border_is_drawn_twice(triangle):
     points = [tuple(point) for border in triangle["borders"] for point in border[1:-1]]
     assert len(points) > 20
     assert len(set(points)) > 0.95 * len(points)  # ends may meet where three fields do
+
+
+def test_where_nothing_is_known_to_freeze_the_triangle_is_open():
+    """Along RbCl-ZnCl2 the search ends at -23 deg C: no colour, no contour, and its name is "not known"."""
+    figure = triangle_diagram(("RbCl", "ZnCl2", "LiCl"))
+    json.dumps(figure, allow_nan=False)
+    covered = sum(area(ring) for fill in figure["fills"] for ring in fill["rings"][:1])
+    assert covered < 0.99 * area([[0, 0], [100, 0], [0, 100]])
+    t_C, first, solids = known_field(("RbCl", "ZnCl2", "LiCl"), np.array([[0.4, 0.6, 0.0], [0.0, 0.0, 1.0]]))
+    assert np.isnan(t_C[0])
+    assert t_C[1] > 600  # LiCl melts at 610 deg C
+    assert [solids[k] for k in first] == ["not known", "LiCl"]

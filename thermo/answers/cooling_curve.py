@@ -90,11 +90,18 @@ class CoolingCheck:
 def check_cooling(
     composition: Composition, arrests_K: tuple[float, ...], reading_sigma_K: float = 3.0, spread: float = 0.10
 ) -> CoolingCheck:
-    """Hold arrests (kelvin, any order) against the intended melt. InputError for readings that cannot be meant."""
+    """Hold arrests (kelvin, any order) against the intended melt. InputError for readings that cannot be meant.
+
+    RangeError where the melt's own start of freezing is unknown: anything would seem to fit.
+    """
     _check_input(arrests_K, reading_sigma_K, spread)
     melt = composition.present
     read = tuple(sorted(set(arrests_K), reverse=True))
     start = liquidus(melt)
+    if not start.known:
+        raise RangeError(
+            "cooling check: where this melt starts to freeze is unknown, so no arrest can be held against it"
+        )
     events, end, notes = _events(melt, start)
     floor_K = _last_liquid_K(melt.salts, end)
     judged = tuple(_judge(a, reading_sigma_K, events, end, floor_K) for a in read)
@@ -212,7 +219,11 @@ def _candidates(near: tuple[NearMelt, ...], read: tuple[float, ...], reading_K: 
             found.append(Candidate(melt, None))
             continue
         shown = melt.composition.present
-        events, end, _ = _events(shown, liquidus(shown))
+        start = liquidus(shown)
+        if not start.known:
+            found.append(Candidate(melt, None))
+            continue
+        events, end, _ = _events(shown, start)
         found.append(Candidate(melt, tuple(a for a in read if _judge(a, reading_K, events, end, None).verdict != OFF)))
     return tuple(found)
 

@@ -66,7 +66,7 @@ def table_rows(out: ReadOut) -> list[dict[str, str]]:
         for formula, share in out.composition.mass_percent.items():
             add(f"{formula}", share, "", "mass%")
     add("working temperature", out.state.t_C, "", "deg C")
-    if out.liquidus:
+    if out.liquidus and out.liquidus.known:
         add(
             f"freezing starts (first solid {out.liquidus.first_solid})",
             celsius(out.liquidus.T_K),

@@ -10,7 +10,7 @@ from thermo.answers.cell import CellAnswer, capture_note
 from thermo.answers.deposition import SURE, DepositionOrder
 from thermo.answers.droplet import Drop
 from thermo.answers.power import Range
-from thermo.present.readouts import Card
+from thermo.present.cards import Card
 from thermo.present.wording import degrees, pretty
 from thermo.records.substances import metal
 
@@ -98,6 +98,8 @@ def _bath_card(answer: CellAnswer) -> Card:
     if drift.freezes is None:
         return Card(title, "not before its salt is gone", (gone, feed, *changes))
     at = drift.freezes
+    if at.charge_Ah == 0:
+        return Card(title, "frozen in part already", (f"{pretty(at.solid)} comes first", gone, feed), alarm=True)
     inside = at.charge_Ah <= answer.charge_Ah
     when = "within this run" if inside else f"after this run of {answer.charge_Ah:.3g} A h"
     words = f"{pretty(at.solid)} comes first, {when}"

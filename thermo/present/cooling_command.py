@@ -7,6 +7,7 @@ Worked value: NaCl=48 CaCl2=52 --arrest 500: the last freezing, at 500 deg C.
 import argparse
 from typing import TYPE_CHECKING
 
+from thermo.present import cooling_words as words
 from thermo.present.command_parts import add_composition, composition, show
 from thermo.records.provenance import InputError, cite
 from thermo.records.units import celsius, temperature_K
@@ -15,7 +16,6 @@ if TYPE_CHECKING:  # the answers are imported when the command runs: other comma
     from thermo.answers.cooling_curve import Arrest, Candidate, CoolingCheck
 
 HELP = "arrests read while a melt cools: do they fit it, and what else would show them"
-_SHOWN = 6
 
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
@@ -129,23 +129,22 @@ def candidate_words(entry: "Candidate", check: "CoolingCheck") -> str:
 
 def cooling_text(found: dict) -> str:
     """The check for a terminal, the verdict first."""
-    start, end = found["liquidus"], found["solidus"]
-    last = "not computed" if end["T_C"] is None else f"{end['T_C']:.0f} +- {max(end['sigma_K'], 1):.0f} deg C"
     lines = [
         f"verdict            {found['verdict']}",
-        f"starts to freeze   {start['T_C']:.0f} +- {max(start['sigma_K'], 1):.0f} deg C, {start['first_solid']} first",
-        f"last freezing      {last}",
+        f"starts to freeze   {words.start_words(found)}",
+        f"last freezing      {words.last_words(found)}",
         "",
         "arrests:",
+        *_indented(words.arrest_entries(found)),
     ]
-    lines += [f"  {a['T_C']:.0f} deg C  {a['verdict']}: {a['evidence']}" for a in found["arrests"]]
     if found["compositions"]:
-        lines += ["", "compositions that start to freeze at the highest arrest, nearest first:"]
-        lines += [f"  - {entry['words']}" for entry in found["compositions"][:_SHOWN]]
-    lines += ["", "other explanations:"]
-    for e in found["other_explanations"]:
-        lines += [f"  {e['key']}: {e['verdict']}", f"      {e['evidence']}", f"      check: {e['check']}"]
+        lines += ["", f"{words.COMPOSITIONS}:", *[f"  - {line}" for line in words.composition_lines(found)]]
+    lines += ["", f"{words.EXPLANATIONS}:", *_indented(words.explanation_entries(found))]
     for title in ("notes", "sources"):
         if found[title]:
             lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
     return "\n".join(lines)
+
+
+def _indented(entries: list[words.Entry]) -> list[str]:
+    return [line for head, under in entries for line in (f"  {head}", *[f"      {text}" for text in under])]

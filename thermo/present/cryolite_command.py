@@ -8,6 +8,7 @@ Worked value: no options: pure cryolite, cryolite ratio 3.
 import argparse
 from typing import TYPE_CHECKING
 
+from thermo.present import bath_words as words
 from thermo.present.command_parts import show
 from thermo.records.provenance import InputError, cite
 from thermo.records.units import celsius
@@ -23,7 +24,8 @@ MOST_SUPERHEAT_K = 500.0
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Words of the command."""
-    sub.add_argument("--excess-alf3", type=float, default=0.0, metavar="8", help="AlF3 beyond cryolite, mass%%")
+    sub.add_argument("--excess-alf3", type=float, metavar="8", help="AlF3 beyond cryolite, mass%% (default 0)")
+    sub.add_argument("--ratio", type=float, metavar="2.4", help="or the cryolite ratio, mol NaF to mol AlF3")
     sub.add_argument("--al2o3", type=float, default=0.0, metavar="3", help="dissolved alumina, mass%%")
     for formula, option in OPTIONS.items():
         sub.add_argument(f"--{option}", type=float, default=0.0, metavar="5", help=f"{formula}, mass%%")
@@ -33,12 +35,17 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Answer and print; the exit code."""
     from thermo.answers.bath import describe_bath
-    from thermo.records.baths import bath_composition
+    from thermo.records.baths import bath_composition, excess_of_ratio
 
     if not 0 <= options.superheat <= MOST_SUPERHEAT_K:
         raise InputError(f"--superheat {options.superheat:g} K: allowed is 0 to {MOST_SUPERHEAT_K:g}")
     additions = {formula: getattr(options, option) for formula, option in OPTIONS.items()}
-    salts = bath_composition(options.excess_alf3, additions, options.al2o3)
+    if options.ratio is not None and options.excess_alf3 is not None:
+        raise InputError("--ratio and --excess-alf3 both name the bath: allowed is one of them")
+    excess = options.excess_alf3 or 0.0
+    if options.ratio is not None:
+        excess = excess_of_ratio(options.ratio, additions, options.al2o3)
+    salts = bath_composition(excess, additions, options.al2o3)
     return show(options, bath_json(describe_bath(salts, options.al2o3, options.superheat)), bath_text)
 
 
@@ -96,27 +103,20 @@ def bath_text(found: dict) -> str:
     """The bath for people, its name first."""
     from thermo.present.answers_text import table
 
-    bath, salts = found["bath"], found["composition"]
-    excess = bath["excess_AlF3_mass_percent"]
-    named = f"{excess:.1f} mass% excess AlF3" if excess >= 0 else f"{-excess:.1f} mass% AlF3 short of cryolite"
+    salts = found["composition"]
     rows = [["salt", "mol%", "mass% of the salts"]]
     rows += [[f, f"{salts['mole_percent'][f]:.2f}", f"{salts['mass_percent'][f]:.2f}"] for f in salts["mole_percent"]]
     liquidus, working, metal = found["liquidus"], found["working"], found["aluminium"]
-    saturation = found["alumina_saturation"]
     lines = [
-        f"cryolite ratio {bath['cryolite_ratio']:.2f} (bath ratio {bath['bath_ratio']:.2f}), {named}, "
-        f"{bath['Al2O3_mass_percent']:.1f} mass% Al2O3",
+        words.name_words(found["bath"]),
         "",
         table(rows),
         "",
-        f"starts to freeze    {liquidus['T_C']:.0f} +- {liquidus['sigma_K']:.0f} deg C, first solid "
-        f"{liquidus['first_solid']} ({liquidus['status']})",
-        f"works at            {working['T_C']:.0f} deg C, {working['superheat_K']:.0f} K of superheat",
-        f"alumina dissolves   up to {saturation['at_working_mass_percent']:.1f} mass% there, "
-        f"{saturation['at_liquidus_mass_percent']:.1f} where it starts to freeze",
-        f"bath density        {found['density']['melt_g_cm3']:.3f} +- {found['density']['sigma_g_cm3']:.3f} g/cm3",
-        f"aluminium           {metal['density_g_cm3']:.3f} g/cm3: {metal['verdict']} "
-        f"(bath minus metal {metal['difference_g_cm3']:+.3f} +- {metal['sigma_g_cm3']:.3f} g/cm3)",
+        f"starts to freeze    {words.start_words(found)}, first solid {liquidus['first_solid']} ({liquidus['status']})",
+        f"works at            {working['T_C']:.0f} deg C, {words.superheat_words(found)}",
+        f"alumina dissolves   {words.saturation_words(found)}",
+        f"bath density        {words.density_words(found)}",
+        f"aluminium           {metal['density_g_cm3']:.3f} g/cm3: {metal['verdict']} ({words.margin_words(found)})",
     ]
     for title in ("notes", "cautions", "sources"):
         lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]

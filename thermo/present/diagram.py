@@ -14,14 +14,17 @@ from itertools import pairwise
 import numpy as np
 
 from thermo.equilibrium.freezing_point import STAYS_LIQUID
-from thermo.equilibrium.invariants import PairCurve, pair_curve, pair_invariants, stays_liquid
+from thermo.equilibrium.invariants import PairCurve, pair_invariants, stays_liquid
+from thermo.present.diagram_lines import NOT_KNOWN, OPEN_LINE, known_curve
 from thermo.present.page_state import TEMPERATURE_C
 from thermo.present.readouts import DensityChart
-from thermo.present.wording import degrees, pretty
+from thermo.present.wording import degrees, pretty, sentence
 from thermo.records.substances import salt
 from thermo.records.units import celsius
 
 ROUND_TO_C = 50.0
+SUBLIMES = "AlF₃ counts as the hypothetical liquid of its JANAF table; AlF₃ itself sublimes."
+NOT_KNOWN_START = "start of freezing not known"
 
 
 def named(figure: dict) -> dict:
@@ -65,9 +68,9 @@ def pair_diagram(a: str, b: str, t_C: float, melting: tuple[str, float] | None =
 
     t_C: working temperature, deg C. melting: name of a metal and its melting point, deg C, or None for no line.
     """
-    curve = pair_curve(a, b)
+    curve = known_curve(a, b)
     t_liquidus = celsius(np.asarray(curve.T_K))
-    shown = [float(t_liquidus.min()), float(t_liquidus.max()), t_C]
+    shown = [float(np.nanmin(t_liquidus)), float(np.nanmax(t_liquidus)), t_C]
     rules = []
     if melting and shown[0] - 300 < melting[1] < shown[1] + 300:
         shown.append(melting[1])
@@ -84,8 +87,8 @@ def pair_diagram(a: str, b: str, t_C: float, melting: tuple[str, float] | None =
             "curves": [
                 {
                     "look": "liquidus",
-                    "points": np.column_stack([x, t_liquidus]).round(2).tolist(),
-                    "sigma": np.asarray(curve.sigma_K).round(1).tolist(),
+                    "points": [[at, _open(t)] for at, t in np.column_stack([x, t_liquidus]).round(2).tolist()],
+                    "sigma": [_open(sigma) for sigma in np.asarray(curve.sigma_K).round(1).tolist()],
                 }
             ],
             "marks": _numbered(curve),
@@ -96,6 +99,11 @@ def pair_diagram(a: str, b: str, t_C: float, melting: tuple[str, float] | None =
     )
 
 
+def _open(value: float) -> float | None:
+    """A number, or None where it is unknown and the line is left open."""
+    return None if math.isnan(value) else value
+
+
 def _numbered(curve: PairCurve) -> list[dict]:
     return [
         {"x": round(100 * point.fractions[1], 2), "y": round(celsius(point.T_K), 1), "label": str(number)}
@@ -104,13 +112,17 @@ def _numbered(curve: PairCurve) -> list[dict]:
 
 
 def invariant_lines(a: str, b: str) -> tuple[str, ...]:
-    """One line for each invariant of a pair, in the order of their numbers, and one where freezing is unknown."""
+    """One line for each invariant of a pair, in the order of their numbers, and what is unknown of its freezing."""
     lines = tuple(
         f"{number}: {_kind(point.kind)} at {degrees(point.T_K, point.sigma_K)}, {100 * point.fractions[1]:.1f} mol% "
         f"{pretty(b)}, {' + '.join(pretty(solid) for solid in point.solids)} ({point.status})"
         for number, point in enumerate(pair_invariants(a, b), 1)
     )
-    return (*lines, STAYS_LIQUID.replace("deg C", "°C")) if stays_liquid(a, b) else lines
+    if "AlF3" in (a, b):
+        lines = (*lines, SUBLIMES)
+    if NOT_KNOWN in known_curve(a, b).first_solid:
+        lines = (*lines, sentence(OPEN_LINE))
+    return (*lines, sentence(STAYS_LIQUID)) if stays_liquid(a, b) else lines
 
 
 def _kind(kind: str) -> str:
@@ -129,6 +141,7 @@ def _composition_handle(names: list[str]) -> dict:
         "ride": 0,
         "title": f"Composition in mole percent {names[1]}",
         "words": [f"{names[0]} {{rest}}  {names[1]} {{value}} mol%", "starts to freeze at {curve0.0} °C"],
+        "unknown": NOT_KNOWN_START,
     }
 
 

@@ -8,16 +8,18 @@
     fields  {label, x, t, width, low, high}: names of the areas with the room they have there (mol%, deg C)
     marks   {label, x, t, sigma}: the invariants, numbered as on the page's diagram
     notes   sentences a reader must see
-Limits: no liquidus (page and figure have it from pair_curve); hidden liquid gaps (below the liquidus) are only noted.
+Limits: no liquidus (page and figures have it from known_curve); hidden liquid gaps (below the liquidus) are only noted.
 Worked value: diagram_lines("NaCl", "KCl") has one solidus and one gap whose highest point lies at 39 mol%, 506 deg C.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
 import numpy as np
 
+from thermo.equilibrium.freezing_point import WIDEST_K, bottomless
 from thermo.equilibrium.invariants import PairCurve, pair_curve
 from thermo.equilibrium.liquid_gap import LiquidGap, liquid_gaps
 from thermo.equilibrium.pair_solids import pair_solids
@@ -27,13 +29,16 @@ from thermo.records.units import celsius
 
 POINTS = 121  # of a solidus branch: enough for a smooth line
 WORTH_TELLING_K = 100.0  # sigma of the top of a hidden liquid gap beyond which it says nothing
+NOT_KNOWN = "not known"  # stands for the first solid where the freezing start is unknown
+OPEN_LINE = "where the line is open it is not known when freezing starts: the data leave it open by hundreds of degrees"
 _SAME = 0.02  # fraction: a label needs more room than this
 
 
 @cache
 def diagram_lines(a: str, b: str) -> dict:
     """Lines, fields, marks and notes of the pair's diagram; InputError unless two different salts that share an ion."""
-    solids, curve, liquids = pair_solids(a, b), pair_curve(a, b), liquid_gaps(a, b)
+    solids, curve, liquids = pair_solids(a, b), known_curve(a, b), liquid_gaps(a, b)
+    notes = [*solids.notes, *_liquid_notes(liquids), *[OPEN_LINE] * (NOT_KNOWN in curve.first_solid)]
     lines = [
         *_solidus_lines(solids),
         *(line for region in solids.gaps for line in _gap_lines(region, solids.gap_status)),
@@ -52,8 +57,18 @@ def diagram_lines(a: str, b: str) -> dict:
         ],
         "fields": [*_solid_fields(solids), *_melt_fields(curve, solids)],
         "marks": [_mark(number, point) for number, point in enumerate(curve.invariants, 1)],
-        "notes": [note.replace("deg C", "°C") for note in (*solids.notes, *_liquid_notes(liquids))],
+        "notes": [note.replace("deg C", "°C") for note in notes],
     }
+
+
+@cache
+def known_curve(a: str, b: str) -> PairCurve:
+    """Liquidus of the pair, left open (T and sigma not-a-number) where `Liquidus.known` would be false."""
+    curve = pair_curve(a, b)
+    open_here = np.array([bottomless(T) for T in curve.T_K]) | (curve.sigma_K >= WIDEST_K)
+    T, sigma = (np.where(open_here, np.nan, values) for values in (curve.T_K, curve.sigma_K))
+    names = [NOT_KNOWN if gone else name for gone, name in zip(open_here, curve.first_solid, strict=True)]
+    return replace(curve, T_K=T, sigma_K=sigma, first_solid=tuple(names))
 
 
 def _points(points) -> list[list[float]]:

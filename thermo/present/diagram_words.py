@@ -76,8 +76,8 @@ def draw_fields(axes: Axes, lines: dict, curve: PairCurve, look: Look, span: tup
         "path_effects": look.halo,
         "zorder": 3,
     }
-    valley = float(100 * curve.x_second[np.argmin(curve.T_K)])
-    x, t = min(max(valley, 8), 92), (float(celsius(np.min(curve.T_K))) + 2 * high) / 3
+    valley = float(100 * curve.x_second[np.nanargmin(curve.T_K)])
+    x, t = min(max(valley, 8), 92), (float(celsius(np.nanmin(curve.T_K))) + 2 * high) / 3
     room.take(x, t, 20, 8)
     axes.text(x, t + look.shift, "melt", **(style | {"fontsize": 11}))
     for field in lines["fields"]:

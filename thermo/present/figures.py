@@ -11,13 +11,13 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
+from matplotlib.tri import Triangulation
 
 from thermo.answers.window import Window
-from thermo.equilibrium.invariants import pair_curve
-from thermo.equilibrium.liquidus import liquidus_field
 from thermo.present.diagram import drawable
+from thermo.present.diagram_lines import known_curve
 from thermo.present.readouts import DensityChart, ReadOut
-from thermo.present.triangle import SHADES, triangle_grid
+from thermo.present.triangle import SHADES, known_field, triangle_grid
 from thermo.present.wording import pretty, shares
 from thermo.records.units import celsius
 
@@ -54,8 +54,8 @@ def _titled(figure: Figure, out: ReadOut) -> Figure:
 
 
 def pair_figure(a: str, b: str, out: ReadOut) -> Figure:
-    """Liquidus of a pair with its one-sigma band, invariants named, the present melt marked."""
-    curve = pair_curve(a, b)
+    """Liquidus of a pair with its one-sigma band where it is known, invariants named, the present melt marked."""
+    curve = known_curve(a, b)
     x, t_C, sigma = 100 * np.asarray(curve.x_second), celsius(np.asarray(curve.T_K)), np.asarray(curve.sigma_K)
     figure = Figure(figsize=(7, 6), layout="constrained")
     axes = figure.subplots()
@@ -66,7 +66,7 @@ def pair_figure(a: str, b: str, out: ReadOut) -> Figure:
         words = f"{number}: {point.kind} {at[1]:.0f} ± {max(1.0, point.sigma_K):.0f} °C, {at[0]:.1f} %"
         axes.plot(*at, "D", color="black", mfc="white", label=words)
         axes.annotate(str(number), at, (0, -14), textcoords="offset points", ha="center")
-    if out.liquidus is not None and out.composition is not None:
+    if out.liquidus is not None and out.liquidus.known and out.composition is not None:
         axes.plot(100 * out.composition.fractions[1], celsius(out.liquidus.T_K), "o", color="black", label="this melt")
     axes.axhline(out.state.t_C, color="black", ls=":", label=f"working temperature {out.state.t_C:.0f} °C")
     axes.set(xlim=(0, 100), xlabel=f"mol% {pretty(b)} in {pretty(a)}", ylabel="temperature, °C")
@@ -80,14 +80,16 @@ def _corner_xy(fractions: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def triangle_figure(names: tuple[str, ...], out: ReadOut) -> Figure:
-    """Isotherms of the liquidus of three salts, the present melt marked."""
+    """Isotherms of the liquidus of three salts, white where it is unknown; the present melt marked."""
     fractions, _ = triangle_grid()
-    t_C = celsius(np.asarray(liquidus_field(names, fractions).T_K))
-    x, y = _corner_xy(fractions)
+    t_C, _, _ = known_field(names, fractions)
+    mesh = Triangulation(*_corner_xy(fractions))
+    mesh.set_mask(np.isnan(t_C)[mesh.triangles].any(axis=1))
+    t_C = np.nan_to_num(t_C, nan=np.nanmin(t_C))  # masked, but contours want numbers
     figure = Figure(figsize=(7, 6.2), layout="constrained")
     axes = figure.subplots()
-    shaded = axes.tricontourf(x, y, t_C, levels=10, cmap=SHADES)
-    lines = axes.tricontour(x, y, t_C, levels=shaded.levels, colors="white", linewidths=0.7)
+    shaded = axes.tricontourf(mesh, t_C, levels=10, cmap=SHADES)
+    lines = axes.tricontour(mesh, t_C, levels=shaded.levels, colors="white", linewidths=0.7)
     for label in axes.clabel(lines, fmt="%.0f", fontsize=8, colors="black"):
         label.set_path_effects([withStroke(linewidth=2, foreground="white")])
     figure.colorbar(shaded, ax=axes, label="freezing starts at, °C", shrink=0.7)

@@ -23,7 +23,8 @@ const clamp = (value, low, high) => Math.min(high, Math.max(low, value));
 const snap = (value, step) => Math.round(value / step) * step;
 
 function interpolate(points, x) {
-  // y on a polyline [[x, y], ...] with rising x; two points at one x are a jump, and the later one counts.
+  // y on a polyline [[x, y], ...] with rising x; two points at one x are a jump, and the later one counts. null where
+  // y is not known on either side.
   let low = 0;
   let high = points.length - 1;
   if (x <= points[0][0]) return points[0][1];
@@ -35,6 +36,8 @@ function interpolate(points, x) {
   }
   const [x0, y0] = points[low];
   const [x1, y1] = points[high];
+  if (x === x0) return y0;
+  if (y0 === null || y1 === null) return null;
   return x1 === x0 ? y1 : y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
 }
 

@@ -60,22 +60,37 @@ function drawRules(layer, figure, frame, X, Y) {
       : { x1: frame.left, x2: frame.right, y1: at, y2: at };
     make(layer, "line", { ...ends, class: "rule" });
     const nearRight = upright && at > (frame.left + frame.right) / 2;
+    const reach = frame.left + 20 + 7 * rule.label.length;
+    const covered = (figure.marks || []).some((mark) => X(mark.x) < reach && Math.abs(Y(mark.y) - at) < 24);
     const place = upright
       ? { x: at + (nearRight ? -5 : 5), y: frame.bottom - 8 - 17 * i, class: nearRight ? "note end" : "note" }
-      : { x: frame.left + 6, y: at - 5, class: "note" };
+      : { x: covered ? frame.right - 6 : frame.left + 6, y: at - 5, class: covered ? "note end" : "note" };
     make(layer, "text", place, rule.label);
   });
 }
 
+function knownRuns(curve) {
+  // Stretches of a curve whose y is known: [[x, y, sigma], ...] each; a line with null in it is left open there.
+  const runs = [[]];
+  curve.points.forEach(([x, y], i) => {
+    if (y !== null) runs[runs.length - 1].push([x, y, curve.sigma ? curve.sigma[i] : 0]);
+    else if (runs[runs.length - 1].length) runs.push([]);
+  });
+  return runs.filter((run) => run.length);
+}
+
 function drawCurves(layer, figure, frame, X, Y) {
   for (const curve of figure.curves) {
-    if (curve.sigma) {
-      const upper = curve.points.map(([x, y], i) => [X(x), Y(y + curve.sigma[i])]);
-      const lower = curve.points.map(([x, y], i) => [X(x), Y(y - curve.sigma[i])]).reverse();
-      make(layer, "path", { d: `${path([...upper, ...lower])}Z`, class: `band ${curve.look}`, "clip-path": frame.clip });
+    for (const run of knownRuns(curve)) {
+      if (curve.sigma) {
+        const upper = run.map(([x, y, sigma]) => [X(x), Y(y + sigma)]);
+        const lower = run.map(([x, y, sigma]) => [X(x), Y(y - sigma)]).reverse();
+        const band = `${path([...upper, ...lower])}Z`;
+        make(layer, "path", { d: band, class: `band ${curve.look}`, "clip-path": frame.clip });
+      }
+      const d = path(run.map(([x, y]) => [X(x), Y(y)]));
+      make(layer, "path", { d, class: `curve ${curve.look}`, "clip-path": frame.clip });
     }
-    const d = path(curve.points.map(([x, y]) => [X(x), Y(y)]));
-    make(layer, "path", { d, class: `curve ${curve.look}`, "clip-path": frame.clip });
   }
   drawKey(layer, figure.curves.filter((curve) => curve.label), frame);
 }
@@ -90,19 +105,41 @@ function drawKey(layer, curves, frame) {
   });
 }
 
+function drawDiamond(layer, x, y, r) {
+  make(layer, "path", { d: `M${x},${y - r}L${x + r},${y}L${x},${y + r}L${x - r},${y}Z`, class: "mark" });
+}
+
+function drawNumbers(layer, marks, frame, X, Y) {
+  // A number goes inside its mark; marks that would cover one another are small and share a line of numbers below,
+  // or above where the plot ends.
+  const groups = [];
+  for (const { x, y, label } of marks.map((mark) => ({ x: X(mark.x), y: Y(mark.y), label: mark.label }))) {
+    const group = groups[groups.length - 1];
+    const last = group?.[group.length - 1];
+    if (last && Math.abs(x - last.x) < 20 && Math.abs(y - last.y) < 20) group.push({ x, y, label });
+    else groups.push([{ x, y, label }]);
+  }
+  for (const group of groups) {
+    const alone = group.length === 1;
+    for (const { x, y } of group) drawDiamond(layer, x, y, alone ? 10 : 5);
+    const x = (group[0].x + group[group.length - 1].x) / 2;
+    const heights = group.map((mark) => mark.y);
+    const under = Math.max(...heights) + 20;
+    const y = alone ? group[0].y + 4 : under < frame.bottom - 4 ? under : Math.min(...heights) - 10;
+    const words = group.map((mark) => mark.label).join(", ");
+    make(layer, "text", { x, y, class: alone ? "small strong middle" : "note strong middle" }, words);
+  }
+}
+
 function drawMarks(layer, figure, frame, X, Y) {
-  // A number goes inside its mark; a longer label under it, one line further down where another one stands already.
+  // A longer label goes under its mark, one line further down where another one stands already.
   const rows = [];
-  for (const mark of figure.marks || []) {
+  const marks = figure.marks || [];
+  drawNumbers(layer, marks.filter((mark) => mark.label.length < 3), frame, X, Y);
+  for (const mark of marks.filter(({ label }) => label.length > 2)) {
     const x = X(mark.x);
     const y = Y(mark.y);
-    const short = mark.label.length < 3;
-    const r = short ? 10 : 6;
-    make(layer, "path", { d: `M${x},${y - r}L${x + r},${y}L${x},${y + r}L${x - r},${y}Z`, class: "mark" });
-    if (short) {
-      make(layer, "text", { x, y: y + 4, class: "small strong middle" }, mark.label);
-      continue;
-    }
+    drawDiamond(layer, x, y, 6);
     const row = rows.filter((other) => Math.abs(other - x) < 150).length;
     rows.push(x);
     const side = x > frame.right - 90 ? "end" : x < frame.left + 90 ? "" : "middle";
@@ -141,14 +178,19 @@ function slider(spec, figure, frame, scale) {
   const along = spec.axis === "x";
   const ride = along ? figure.curves[spec.ride] : null;
   const limit = (value) => ({ [spec.name]: Number(clamp(snap(value, spec.step), spec.low, spec.high).toFixed(4)) });
+  const read = (i, at) => interpolate(figure.curves[i].points, at);
   const say = (value, at) =>
-    spec.words.map((words) =>
-      words
+    spec.words.map((words) => {
+      if ([...words.matchAll(/\{curve(\d)/g)].some(([, i]) => read(i, at) === null)) return spec.unknown;
+      return words
         .replace("{value}", value.toFixed(spec.digits))
         .replace("{rest}", (100 - value).toFixed(spec.digits))
-        .replace(/\{curve(\d)\.(\d)\}/g, (_, i, digits) => interpolate(figure.curves[i].points, at).toFixed(digits)),
-    );
-  const knobY = (value) => clamp(Y(interpolate(ride.points, value)), frame.top, frame.bottom);
+        .replace(/\{curve(\d)\.(\d)\}/g, (_, i, digits) => read(i, at).toFixed(digits));
+    });
+  const knobY = (value) => {
+    const y = interpolate(ride.points, value);
+    return y === null ? frame.bottom : clamp(Y(y), frame.top, frame.bottom); // nowhere to ride: on the axis
+  };
   return {
     name: spec.name,
     axis: spec.axis,

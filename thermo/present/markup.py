@@ -7,7 +7,8 @@ sign as well. Everything that comes from data or from the user is escaped. Limit
 from html import escape
 
 from thermo.answers.window import Window
-from thermo.present.readouts import Card, ReadOut
+from thermo.present.cards import Card
+from thermo.present.readouts import ReadOut
 from thermo.present.wording import VERDICT_SIGNS, degrees, plain, pretty
 from thermo.records.composition import Composition
 from thermo.records.substances import metal
@@ -74,8 +75,11 @@ def summary_html(out: ReadOut) -> str:
     parts = []
     if out.liquidus is not None:
         start = out.liquidus
-        from_T = f"{degrees(start.T_K, start.sigma_K)} ({pretty(start.first_solid)})" if start.known else "not known"
-        parts.append(f"freezes from {from_T}")
+        from_T = f"freezes from {degrees(start.T_K, start.sigma_K)} ({pretty(start.first_solid)})"
+        if out.bath is not None and out.bath.name.alumina_pct and start.known:
+            fed = out.bath.liquidus
+            from_T += f", with its alumina from {degrees(fed.T_K, fed.sigma_K)}"
+        parts.append(from_T if start.known else "start of freezing not known")
     if out.flotation is not None and out.flotation.verdict is not None:
         name = metal(out.state.metal).name
         parts.append(f"{name} {out.flotation.state}, {VERDICT_SIGNS.get(out.flotation.verdict, out.flotation.verdict)}")

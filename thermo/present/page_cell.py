@@ -14,7 +14,7 @@ from thermo.present import markup
 from thermo.present.cell_figures import drift_figure, voltage_figure
 from thermo.present.cell_words import ORDER_HEADER, cell_cards, drift_header, drift_rows, order_rows
 from thermo.present.figures import SCREEN, png
-from thermo.present.page_parts import background, dark_page, number, ticked
+from thermo.present.page_parts import background, dark_page, number, ticked, wide_picture
 from thermo.present.readouts import ReadOut
 from thermo.present.section_markup import table_html
 from thermo.records.composition import Composition
@@ -22,6 +22,10 @@ from thermo.records.provenance import InputError
 from thermo.records.units import kelvin
 
 ss = st.session_state
+NO_ALUMINA = (
+    "Worked out without alumina, by taking a salt of the bath apart. A cell that is fed alumina takes that apart "
+    "instead, on a carbon anode at a lower voltage and with carbon oxides in place of fluorine."
+)
 AMPS, HOURS = 5.0, 2.0  # shown until something else is typed
 
 
@@ -82,18 +86,20 @@ def show(out: ReadOut) -> None:
     if not out.state.metal:
         st.info("Choose a metal under Cell, above.")
         return
+    if out.bath is not None:
+        st.warning(NO_ALUMINA)
     melt, T_K, run = out.composition.present, kelvin(out.state.t_C), typed_run()
     answer = cell_answer(melt, out.state.metal, T_K, run)
     st.html(markup.cards_html(cell_cards(answer)))
     st.html(table_html("Order of deposition", ORDER_HEADER, order_rows(answer.order), (0,)))
     if ticked("cell", "voltage_chart", "Chart: standard voltages against temperature"):
         words = "Standard decomposition voltages of the salts against temperature, with bands of one standard deviation"
-        st.image(_voltage_png(melt.salts, dark_page()), width=640, alt=words)
+        wide_picture("voltages", _voltage_png(melt.salts, dark_page()), 640, words)
     if answer.drift is not None:
         rows = drift_rows(answer)
         st.html(table_html("The bath while its salt is used up, without feed", drift_header(answer), rows))
         if ticked("cell", "drift_chart", "Chart: freezing start and density against charge"):
             words = "Freezing start and melt density of the bath against ampere-hours; the table has the figures"
-            st.image(_drift_png(melt, out.state.metal, T_K, run, dark_page()), width=640, alt=words)
+            wide_picture("drift", _drift_png(melt, out.state.metal, T_K, run, dark_page()), 640, words)
     notes = [*answer.notes, *(answer.voltage.conductance.caveats if answer.voltage else ())]
     background("cell", [*notes, *(answer.drops.notes if answer.drops else ())], answer.sources)

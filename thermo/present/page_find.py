@@ -81,8 +81,8 @@ def show(out: ReadOut) -> None:
     if not search.melts:
         st.markdown("No melt passes.")
     else:
-        header = ("", "mol%", "freezes from", "judged at", "metal", "margin", "window", "deposits first")
-        st.html(table_html(f"Melts for {asked.symbol}, best first", header, found_rows(search)))
+        header = ("melt", "mol%", "freezes from", "judged at", "metal", "margin", "window", "deposits first")
+        st.html(table_html(f"Melts for {asked.symbol}, best first", header, found_rows(search), downwards=True))
         with st.container(horizontal=True):
             for rank, found in enumerate(search.melts, 1):
                 st.button(f"Use melt {rank}", key=f"use_{rank}", on_click=_use, args=(found.composition, found.T_K))

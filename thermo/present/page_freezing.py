@@ -14,12 +14,13 @@ import streamlit as st
 from thermo.equilibrium.freezing import Solidus
 from thermo.equilibrium.freezing_path import FreezingPath, freezing_path
 from thermo.present import markup
+from thermo.present.cards import Card
 from thermo.present.diagram import drawable
 from thermo.present.figures import SCREEN, png
 from thermo.present.freezing_figures import freezing_figure
-from thermo.present.page_parts import choice, dark_page, ticked
+from thermo.present.page_parts import choice, dark_page, ticked, wide_picture
 from thermo.present.pair_figure import pair_figure
-from thermo.present.readouts import Card, ReadOut
+from thermo.present.readouts import ReadOut
 from thermo.present.wording import degrees, pretty, shares
 from thermo.records.composition import Composition, anions
 from thermo.records.provenance import InputError
@@ -53,7 +54,7 @@ def show_freezing(out: ReadOut) -> None:
         words = "Chart: what is solid at which temperature (takes a few seconds)"
         if ticked("freezing", "path_chart", words):
             alt = "Moles of liquid and of each solid against temperature, from the freezing start to all solid"
-            st.image(_path_png(melt, dark_page(), SCREEN), width=680, alt=alt)
+            wide_picture("path", _path_png(melt, dark_page(), SCREEN), 680, alt)
             _save("path", partial(_path_png, melt, False, PRINT), f"freezing-{'-'.join(melt.salts)}.png")
     if found.notes:
         st.html(markup.lines_html(found.notes))
@@ -81,7 +82,7 @@ def show_pair_diagram(out: ReadOut) -> None:
         pair = choice("pair", "pair", "Pair", pairs, pair, format_func=_pair_words, width=260)
     alt = f"Phase diagram of {_pair_words(pair)} with solidus, gaps, double salts and published points"
     with st.spinner("Drawing …"):
-        st.image(_pair_png(*pair, dark_page(), SCREEN), width=760, alt=alt)
+        wide_picture("pair", _pair_png(*pair, dark_page(), SCREEN), 760, alt)
     _save("pair", partial(_pair_png, *pair, False, PRINT), f"{'-'.join(pair)}-full.png")
 
 

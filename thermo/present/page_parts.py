@@ -63,6 +63,12 @@ def words(section: str, name: str, label: str, default: str = "", **options) -> 
     return _kept(st.text_input, section, name, default, label, **options)
 
 
+def wide_picture(name: str, content: bytes, width: int, alt: str) -> None:
+    """A drawing with small print: on a narrow screen it keeps a width that can be read, and is pushed sideways."""
+    with st.container(key=f"wide_{name}"):
+        st.image(content, width=width, alt=alt)
+
+
 def dark_page() -> bool:
     """Whether the page is shown dark: pictures are drawn to match."""
     return st.context.theme.type == "dark"
@@ -70,6 +76,11 @@ def dark_page() -> bool:
 
 def background(section: str, notes: Iterable[str], sources: Iterable[str] = ()) -> None:
     """Notes and sources of an answer, shown when asked for; `sources` are keys of data/sources.csv."""
+    cited_background(section, notes, cite(tuple(dict.fromkeys(sources))))
+
+
+def cited_background(section: str, notes: Iterable[str], citations: Iterable[str]) -> None:
+    """The same where the sources are citations already."""
     if ticked(section, f"{section}_background", "Notes and sources"):
         st.html(markup.lines_html(list(dict.fromkeys(notes)) or ["no notes"]))
-        st.html(markup.lines_html(cite(tuple(dict.fromkeys(sources)))))
+        st.html(markup.lines_html(list(citations)))

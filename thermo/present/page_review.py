@@ -11,9 +11,10 @@ import streamlit as st
 from thermo.answers.review import Review, review
 from thermo.answers.run import run_of
 from thermo.present import markup
+from thermo.present.cards import Card
 from thermo.present.page_cell import AMPS, HOURS
 from thermo.present.page_parts import background, number, several
-from thermo.present.readouts import Card, ReadOut
+from thermo.present.readouts import ReadOut
 from thermo.present.section_markup import ranks_html
 from thermo.present.wording import pretty
 from thermo.records.composition import Composition

@@ -7,7 +7,9 @@ Limits: layout only. Worked value: with every section closed this costs a few mi
 import streamlit as st
 
 from thermo.present import (
+    page_bath,
     page_cell,
+    page_cooling,
     page_evidence,
     page_find,
     page_freezing,
@@ -28,6 +30,8 @@ SECTIONS = (
     ("sheet", "Run sheet: everything on paper (PDF), as CSV, as JSON", page_sheet.show),
     ("freezing", "Freezing: when all is solid, and what freezes when", page_freezing.show_freezing),
     ("pair", "Diagram with solidus, gaps and published points", page_freezing.show_pair_diagram),
+    ("cooling", "Cooling check: arrests on the thermocouple, and what else would show them", page_cooling.show),
+    ("bath", "Aluminium bath: cryolite ratio, excess AlF₃, alumina, superheat", page_bath.show),
     ("evidence", "Evidence: computed beside published, where sources differ", page_evidence.show),
     ("materials", "Materials: pot, electrodes, lining", page_materials.show),
     ("find", "Find other melts for this metal", page_find.show),

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from urllib.parse import quote, urlencode
 
 from thermo.answers.window import ATMOSPHERES, vessels
+from thermo.equilibrium.system import MOST_SALTS
 from thermo.present.typed_link import write_typed
 from thermo.records.composition import BASES, Composition, from_amounts, parse_amounts
 from thermo.records.hydrates import Hydrate, hydrates
@@ -24,7 +25,6 @@ LINK_VERSION = "1"
 DEPOSITS = ("either", "liquid", "solid")
 TEMPERATURE_C = (100.0, 1500.0)
 SUPERHEAT_K = (0.0, 200.0)
-MOST_SALTS = 6
 LONGEST_TEXT = 400  # characters of a recipe that are looked at: six salts need fewer
 
 

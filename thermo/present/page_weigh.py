@@ -11,8 +11,9 @@ import streamlit as st
 from thermo.answers.cautions import cautions
 from thermo.answers.weighing import WATER_AH_G, WeighedAsDry, Weighing, weigh_out, weighed_as_dry
 from thermo.present import markup
+from thermo.present.cards import Card
 from thermo.present.page_parts import background, choice, number
-from thermo.present.readouts import Card, ReadOut
+from thermo.present.readouts import ReadOut
 from thermo.present.section_markup import table_html
 from thermo.present.wording import degrees, pretty, shares
 from thermo.records.composition import Composition

@@ -1,10 +1,10 @@
 """The full phase diagram of a pair as a drawing to keep: liquidus with band, solidus, gaps, horizontals, double salts,
 and every published point beside them.
 
-Lines come from `diagram_lines`, the liquidus from pair_curve. A shape of mark belongs to a source; filled marks were
-fitted, open ones were given little weight, crosses none. Colours stay apart for every common colour blindness (Okabe &
-Ito), and each kind of line has its own dashes. Text that finds no room in its area is left out; the list under the
-diagram has it. Limits: two salts that share an ion.
+Lines come from `diagram_lines`, the liquidus from known_curve, open where the freezing start is unknown. A shape of
+mark belongs to a source; filled marks were fitted, open ones were given little weight, crosses none. Colours stay apart
+for every common colour blindness (Okabe & Ito), and each kind of line has its own dashes. Text that finds no room in
+its area is left out; the list under the diagram has it. Limits: two salts that share an ion.
 Worked value: pair_figure("NaCl", "KCl") has a y axis "temperature, °C".
 """
 
@@ -18,8 +18,8 @@ from matplotlib.legend import Legend
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
-from thermo.equilibrium.invariants import PairCurve, pair_curve
-from thermo.present.diagram_lines import diagram_lines
+from thermo.equilibrium.invariants import PairCurve
+from thermo.present.diagram_lines import diagram_lines, known_curve
 from thermo.present.diagram_words import AXES_PT, Room, draw_fields, draw_marks
 from thermo.present.inks import Look
 from thermo.present.published_points import MOST_SOURCES, SHAPES, PublishedMark, author, published_marks, shapes
@@ -42,8 +42,8 @@ def pair_figure(a: str, b: str, celsius: bool = True, dark: bool = False) -> Fig
 
     InputError unless a and b are two different salts that share an ion.
     """
-    look, lines, curve = Look(celsius, dark), diagram_lines(a, b), pair_curve(a, b)
-    rows = published_marks(a, b, float(to_celsius(np.min(curve.T_K))))
+    look, lines, curve = Look(celsius, dark), diagram_lines(a, b), known_curve(a, b)
+    rows = published_marks(a, b, float(to_celsius(np.nanmin(curve.T_K))))
     left, right = _line_entries(lines, look), _point_entries(rows, look)
     notes = _wrapped(lines["notes"])
     below_in = 0.2 * max(len(left), len(right)) + 0.15
@@ -78,7 +78,7 @@ def _temperature_span(lines: dict, curve: PairCurve) -> tuple[float, float]:
     t = to_celsius(np.asarray(curve.T_K))
     kinds = ("horizontal", "gap", "liquid-gap", "transition")
     features = [max(y for _, y in line["points"]) for line in lines["lines"] if line["look"] in kinds]
-    deepest, highest = min([float(t.min()), *features]), max([float(t.max()), *features])
+    deepest, highest = min([float(np.nanmin(t)), *features]), max([float(np.nanmax(t)), *features])
     floor = min(
         (y for line in lines["lines"] if line["look"] in ("gap", "double") for _, y in line["points"]), default=-273
     )

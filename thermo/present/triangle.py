@@ -2,7 +2,8 @@
 
 Compositions in mole percent, temperatures in deg C. The field is computed on a grid of whole 2 % steps; points
 travel as [second, third] percent. Limits: a field narrower than the grid may be missed here, while the
-read-outs, computed at the point itself, are exact.
+read-outs, computed at the point itself, are exact; left open is only what no solid is known to freeze from, not a melt
+whose band alone is too wide (its read-out says so).
 Worked value: triangle_grid(2) has the 6 melts with shares 0, 1/2 and 1.
 """
 
@@ -13,9 +14,11 @@ import numpy as np
 from contourpy import FillType, LineType, contour_generator
 from matplotlib import colormaps
 
+from thermo.equilibrium.freezing_point import bottomless
 from thermo.equilibrium.liquidus import liquidus_field
 from thermo.equilibrium.lowest_melt import lowest
 from thermo.present.diagram import named
+from thermo.present.diagram_lines import NOT_KNOWN
 from thermo.present.wording import degrees, pretty
 from thermo.records.provenance import RangeError
 from thermo.records.units import celsius
@@ -32,15 +35,23 @@ def triangle_grid(steps: int = GRID_STEPS) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _levels(t_C: np.ndarray) -> np.ndarray:
-    step = next(s for s in (10, 20, 25, 50, 100, 200) if np.ptp(t_C) / s <= 12 or s == 200)
-    return np.arange(step * math.floor(t_C.min() / step), step * math.ceil(t_C.max() / step) + step, step, dtype=float)
+    low, high = np.nanmin(t_C), np.nanmax(t_C)
+    step = next(s for s in (10, 20, 25, 50, 100, 200) if (high - low) / s <= 12 or s == 200)
+    return np.arange(step * math.floor(low / step), step * math.ceil(high / step) + step, step, dtype=float)
+
+
+def known_field(salts: tuple[str, ...], fractions: np.ndarray) -> tuple[np.ndarray, np.ndarray, tuple[str, ...]]:
+    """Freezing start in deg C (N,), not-a-number where no solid is known to form; first solids (N,) and their names."""
+    field = liquidus_field(salts, fractions)
+    unknown = np.array([bottomless(T) for T in field.T_K])
+    t_C = np.where(unknown, np.nan, celsius(np.asarray(field.T_K)))
+    return t_C, np.where(unknown, len(field.solids), field.solid_index), (*field.solids, NOT_KNOWN)
 
 
 def triangle_diagram(salts: tuple[str, str, str]) -> dict:
     """Isotherms of the liquidus of three salts, borders between first solids, the lowest point, one knob."""
     fractions, places = triangle_grid()
-    field = liquidus_field(salts, fractions)
-    t_C = celsius(np.asarray(field.T_K))
+    t_C, first, solids = known_field(salts, fractions)
     surface = np.full((GRID_STEPS + 1, GRID_STEPS + 1), np.nan)
     surface[places[:, 0], places[:, 1]] = t_C
     levels = _levels(t_C)
@@ -53,8 +64,8 @@ def triangle_diagram(salts: tuple[str, str, str]) -> dict:
             "names": names,
             "fills": _fills(surface, levels, colours),
             "contours": _contours(surface, levels),
-            "borders": _borders(np.asarray(field.solid_index), places, len(field.solids)),
-            "regions": _regions(np.asarray(field.solid_index), fractions, field.solids),
+            "borders": _borders(first, places, len(solids)),
+            "regions": _regions(first, fractions, solids),
             "lowest": _lowest(salts),
             "legend": [{"colour": c, "label": f"{level:.0f}"} for c, level in zip(colours, levels[:-1], strict=True)],
             "legend_label": "freezing starts at, °C (dashed: the first solid changes)",

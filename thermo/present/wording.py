@@ -61,6 +61,12 @@ def shares(percents: dict[str, float], digits: int = 1) -> str:
     return " / ".join(f"{pretty(formula)} {value:.{digits}f}" for formula, value in percents.items())
 
 
+def sentence(text: str) -> str:
+    """A line from the package as a sentence of the page: a capital first, a full stop last."""
+    written = plain(text)
+    return f"{written[:1].upper()}{written[1:]}."
+
+
 def plain(text: str) -> str:
     """A line from the package as the page writes it: with the degree sign, ± and raised digits."""
     for typed, written in _WRITTEN:

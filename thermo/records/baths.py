@@ -5,9 +5,10 @@
     excess AlF3      mass% of the whole bath, alumina included: AlF3 beyond what the NaF needs as 3 NaF.AlF3
 LiF, KF, MgF2 and CaF2 count as additions, not as NaF. A negative excess is excess NaF (the AlF3 it lacks).
 Limits: baths with NaF and AlF3, at most 50 mol% AlF3 among the salts. Worked value: CR 3 is BR 1.500 and no excess;
-10 mass% excess AlF3 without additions is CR 2.22.
+10 mass% excess AlF3 without additions is CR 2.35.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -39,6 +40,20 @@ def bath_name(composition: Composition, alumina_pct: float = 0.0) -> BathName | 
     needed = mass["NaF"] / (3 * formula_mass("NaF")) * formula_mass("AlF3")
     additions = {f: pct for f, pct in mass.items() if f not in ("NaF", "AlF3") and pct > 0}
     return BathName(x["NaF"] / x["AlF3"], mass["NaF"] / mass["AlF3"], mass["AlF3"] - needed, alumina_pct, additions)
+
+
+def excess_of_ratio(cryolite_ratio: float, additions_pct: Mapping[str, float], alumina_pct: float) -> float:
+    """Excess AlF3, mass% of the whole bath, of a bath named by its cryolite ratio; negative above 3.
+
+    InputError for a ratio that is none, or where the additions leave no room.
+    """
+    if not (math.isfinite(cryolite_ratio) and cryolite_ratio > 0):
+        raise InputError(f"cryolite ratio {cryolite_ratio:g}: allowed is more than 0; cryolite has 3")
+    named = alumina_pct + sum(additions_pct.values())
+    if named >= 100:
+        raise InputError(f"bath: {named:g} mass% is named besides NaF and AlF3; allowed is less than 100")
+    moles = (100 - named) / (cryolite_ratio * formula_mass("NaF") + formula_mass("AlF3"))  # of AlF3 in 100 g
+    return moles * formula_mass("AlF3") * (1 - cryolite_ratio / 3)
 
 
 def bath_composition(excess_alf3_pct: float, additions_pct: Mapping[str, float], alumina_pct: float) -> Composition:
