@@ -126,7 +126,7 @@ def test_fast_keys_end_where_they_should(page, address):
 
 
 def test_where_freezing_is_unknown_the_knob_says_so(page, address):
-    visit(page, f"{address}/?v=1&m=RbCl:60,ZnCl2:40&metal=Zn&T=480")
+    visit(page, f"{address}/?v=1&m=CsCl:60,ZnCl2:40&metal=Zn&T=480")
     plate = page.locator(".label .plate-text").nth(1)
     assert plate.inner_html() == "start of freezing not known"
     knob = page.locator('.knob[data-handle="x"]')

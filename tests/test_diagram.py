@@ -72,8 +72,8 @@ def test_a_boiling_metal_leaves_the_chart_below_its_boiling_point():
 
 
 def test_where_freezing_is_unknown_the_line_is_open():
-    """RbCl-ZnCl2 from 40 to 84 mol%: nothing is known to freeze above the end of the search, -23 deg C."""
-    figure = pair_diagram("RbCl", "ZnCl2", 400.0)
+    """CsCl-ZnCl2 from 40 to 84 mol%: nothing is known to freeze above the end of the search, -23 deg C."""
+    figure = pair_diagram("CsCl", "ZnCl2", 400.0)
     curve = figure["curves"][0]
     middle = [(y, s) for (x, y), s in zip(curve["points"], curve["sigma"], strict=True) if 45 <= x <= 80]
     assert middle
@@ -82,19 +82,19 @@ def test_where_freezing_is_unknown_the_line_is_open():
     assert all(y is None or y > 0 for _, y in curve["points"])
     assert "not known" in [span["label"] for span in figure["strip"]]
     assert "not known" in figure["handles"][0]["unknown"]
-    assert any("not known" in line for line in invariant_lines("RbCl", "ZnCl2"))
+    assert any("not known" in line for line in invariant_lines("CsCl", "ZnCl2"))
     json.dumps(figure, allow_nan=False)
     assert all(y is not None for _, y in pair_diagram("NaCl", "CaCl2", 600.0)["curves"][0]["points"])
 
 
 def test_the_read_outs_of_such_a_melt_name_no_freezing_temperature():
-    out = read_out(replace(OPENING, amounts=(("RbCl", 50.0), ("ZnCl2", 50.0)), metal="Zn", t_C=480.0))
+    out = read_out(replace(OPENING, amounts=(("CsCl", 50.0), ("ZnCl2", 50.0)), metal="Zn", t_C=480.0))
     assert not any("starts to freeze" in label for _, label in out.chart.rules)
     assert {limit.kind for limit in out.window.limits}.isdisjoint({"liquidus"})
     told = " ".join(" ".join((card.answer, *card.details)) for card in cards(out))
     assert "-23" not in told
     assert "not known: it may be above the lower end" in told
     assert not any("freezing starts" in row["quantity"] for row in table_rows(out))
-    bare = read_out(replace(OPENING, amounts=(("RbCl", 50.0), ("ZnCl2", 50.0)), metal="", t_C=480.0))
+    bare = read_out(replace(OPENING, amounts=(("CsCl", 50.0), ("ZnCl2", 50.0)), metal="", t_C=480.0))
     assert bare.window is None
     assert "not known" in bare.messages["window"]

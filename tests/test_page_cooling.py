@@ -86,6 +86,6 @@ def test_a_box_more_comes_as_they_fill_up_to_eight():
 
 
 def test_where_the_freezing_start_is_unknown_no_arrest_fits():
-    app = checked(typed(opened("cooling", {"v": "1", "m": "RbCl:50,ZnCl2:50"}), cooling_arrest_1_C=250.0))
+    app = checked(typed(opened("cooling", {"v": "1", "m": "CsCl:50,ZnCl2:50"}), cooling_arrest_1_C=250.0))
     assert "unknown" in lines(app)[0]
     assert "Do the arrests fit?" not in html(app)

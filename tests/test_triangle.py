@@ -70,12 +70,12 @@ def test_no_border_is_drawn_twice(triangle):
 
 
 def test_where_nothing_is_known_to_freeze_the_triangle_is_open():
-    """Along RbCl-ZnCl2 the search ends at -23 deg C: no colour, no contour, and its name is "not known"."""
-    figure = triangle_diagram(("RbCl", "ZnCl2", "LiCl"))
+    """Along CsCl-ZnCl2 the search ends at -23 deg C: no colour, no contour, and its name is "not known"."""
+    figure = triangle_diagram(("CsCl", "ZnCl2", "LiCl"))
     json.dumps(figure, allow_nan=False)
     covered = sum(area(ring) for fill in figure["fills"] for ring in fill["rings"][:1])
     assert covered < 0.99 * area([[0, 0], [100, 0], [0, 100]])
-    t_C, first, solids = known_field(("RbCl", "ZnCl2", "LiCl"), np.array([[0.4, 0.6, 0.0], [0.0, 0.0, 1.0]]))
+    t_C, first, solids = known_field(("CsCl", "ZnCl2", "LiCl"), np.array([[0.4, 0.6, 0.0], [0.0, 0.0, 1.0]]))
     assert np.isnan(t_C[0])
     assert t_C[1] > 600  # LiCl melts at 610 deg C
     assert [solids[k] for k in first] == ["not known", "LiCl"]
