@@ -181,15 +181,15 @@ def test_random_mixes_agree_with_an_independent_minimisation():
         found, scan = solidus(mix), GridMinimum(mix.salts)
         if found.T_K is None:
             unknown += 1
-            if scan.minimum(mix.array, 300.0)[1] < 1e-8:
+            if scan.minimum(mix, 300.0)[1] < 1e-8:
                 disagree.append((mix, "no solidus, but no liquid at 300 K"))
             continue
         for step in (0.5, -0.5):
             balance = phase_balance(mix.salts).at(mix.array, found.T_K + step)
             own = float(balance.prices @ mix.array)
-            energy, melt = scan.minimum(mix.array, found.T_K + step)
+            energy, melt = scan.minimum(mix, found.T_K + step)
             if energy - own > 0.1 or (melt > 1e-8) != (step > 0):  # a coarse answer counts neither for nor against
-                energy, melt = scan.minimum(mix.array, found.T_K + step, PATIENT)
+                energy, melt = scan.minimum(mix, found.T_K + step, PATIENT)
             if (melt > 1e-8) != (step > 0) or not -1e-3 < energy - own < 0.1:
                 disagree.append((mix, found.T_K, step, melt, energy - own))
     assert disagree == []

@@ -3,7 +3,7 @@
 At every temperature the phases are those of lowest Gibbs energy (phase_balance), each on its own, so the amounts obey
 the lever rule: equilibrium freezing. The solidus is the temperature where the driving force for the first liquid of a
 mix of its own solids is zero,
-    f(T) = min over x of sum x_i (mu_i(liquid, x, T) - pi_i(T)) = 0      pi: prices of the salts in the solids alone
+    f(T) = min over x of sum x_i (mu_i(liquid, x, T) - pi_i(T)) = 0      pi: prices in the solids alone
 Newton's rule comes down to it from the liquidus (f is concave in T where the solids stay the same, so the highest root
 is met first) and two full balances, half a step above and below, confirm it; otherwise it is found by bisection on
 "liquid present".
@@ -20,10 +20,11 @@ import numpy as np
 from thermo.equilibrium.freezing_point import liquidus, pair_notes
 from thermo.equilibrium.liquidus import LOWEST_K, liquidus_field
 from thermo.equilibrium.phase_balance import Phase, PhaseBalance, phase_balance
+from thermo.equilibrium.reciprocal import ReciprocalSystem
 from thermo.equilibrium.solidus_spread import solidus_sigma
 from thermo.equilibrium.system import SaltSystem
 from thermo.laws.solids import DoubleSolid, SolutionSolid
-from thermo.records.composition import Composition, anions
+from thermo.records.composition import Composition
 from thermo.records.substances import double_salts
 from thermo.records.units import celsius
 
@@ -42,8 +43,10 @@ SEGREGATION = (
 
 @dataclass(frozen=True)
 class Solidus:
-    """Where the last liquid freezes: T and one standard deviation, the solids it leaves, the last liquid's fractions.
+    """Where the last liquid freezes: T and one standard deviation, the solids it leaves, the last liquid.
 
+    last_liquid: mole fractions of the melt's salts; with two anions moles a mole of cations of each of `ions`, cations
+    first (salts trade ions, so the salts weighed in need not be able to make it up); `ions` is empty with one anion.
     T_K and sigma_K are None, solids and last_liquid empty where there is no answer; the first note says why.
     """
 
@@ -52,23 +55,23 @@ class Solidus:
     solids: tuple[str, ...]
     last_liquid: tuple[float, ...]
     notes: tuple[str, ...]
+    ions: tuple[str, ...] = ()
 
 
-def solidus(composition: Composition, system: SaltSystem | None = None) -> Solidus:
+def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | None = None) -> Solidus:
     """Solidus of one melt with its standard deviation and the solids below it.
 
     `system` replaces the fitted one (its salts in the melt's order, all present).
     """
     melt = composition.present
-    if len(anions(melt.salts)) > 1:
-        return Solidus(None, None, (), (), ("the solidus of melts with two anions is not computed",))
     if len(melt.salts) == 1:
         found = liquidus(melt)
         return Solidus(found.T_K, found.sigma_K, melt.salts, melt.fractions, ())
     phases = phase_balance(melt.salts) if system is None else PhaseBalance(system)
-    top = float(liquidus_field(melt.salts, melt.array[None, :], phases.system).T_K[0])
+    mix = phases.mix(melt)
+    top = float(liquidus_field(melt.salts, melt.array[None, :], system).T_K[0])
     notes = (*pair_notes(phases.system), *_missing_solids(phases.system), SEGREGATION)
-    found = _solidus_temperature(phases, melt.array, top)
+    found = _solidus_temperature(phases, mix, top)
     if found is None:
         unknown = (
             f"no solidus: the computed melt keeps some liquid down to {celsius(LOWEST_K):.0f} deg C; it will freeze "
@@ -76,35 +79,39 @@ def solidus(composition: Composition, system: SaltSystem | None = None) -> Solid
         )
         return Solidus(None, None, (), (), (unknown, *notes))
     T_K, x = float(found[0]), found[1]
-    solids = phases.at(melt.array, T_K - STEP_K / 2, liquid=False).solids
+    solids = phases.at(mix, T_K - STEP_K / 2, liquid=False).solids
     if T_K < _COLD_K:
         notes = (f"a solidus below {celsius(_COLD_K):.0f} deg C is lower than that of any melt known: doubt it", *notes)
     sigma = solidus_sigma(phases, solids, x, T_K)
-    return Solidus(T_K, sigma, tuple(dict.fromkeys(phase_names(solids))), tuple(x.tolist()), notes)
+    ions = (*phases.system.cations, "F", "Cl") if isinstance(phases.system, ReciprocalSystem) else ()
+    return Solidus(T_K, sigma, tuple(dict.fromkeys(phase_names(solids))), tuple(x.tolist()), notes, ions)
 
 
 def _missing_solids(system: SaltSystem) -> list[str]:
     """A note on double salts that are known to exist between these salts but take no part for want of energies."""
     here = {solid.name for solid in system.solids if isinstance(solid, DoubleSolid)}
-    missing = [f for f, double in double_salts().items() if set(double.pair) <= set(system.salts) and f not in here]
+    missing = [
+        f for f, double in double_salts().items() if set(double.pair) <= set(system.constituents) and f not in here
+    ]
     return [f"left out for want of data, the real solidus may be higher: {', '.join(missing)}"] if missing else []
 
 
 def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
-    """Highest T (K) below `top` where the mix turns wholly solid, and its last liquid (n,); None where it never is."""
+    """Highest T (K) below `top` where the mix turns wholly solid, and its last liquid (k,); None where it never is."""
     found = _by_newton(phases, mix, top)
     return _by_bisection(phases, mix, top) if found is None else found
 
 
 def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
     """Root of f(T) approached from `top`, and the last liquid; None where it runs away or full balances disagree."""
-    T_K, x = top, mix
+    T_K, x = top, phases.liquid.from_kept(mix[None, :])[0]
     for _ in range(_NEWTON_STEPS):
         solids = phases.at(mix, T_K, liquid=False)
         cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False)
         held = phases.unspanned(tuple(p for p in solids.phases if p.amount > PRESENT))
         x, force = _first_liquid(phases, solids.prices, held, T_K, x)
-        slope = phases.liquid.energy_slope(x, T_K) - x @ (solids.prices - cooler.prices) / _SLOPE_STEP_K
+        rise = (solids.prices - cooler.prices) / _SLOPE_STEP_K
+        slope = phases.liquid.energy_slope(x, T_K) - phases.liquid.spread(x[None, :])[0] @ rise
         if slope > -0.1:  # J/(mol K): melting that takes no entropy is a sign of laws used beyond their span
             return None
         T_K -= force / slope
@@ -133,7 +140,7 @@ def _first_liquid(
     if not len(held):
         return x, force
     for _ in range(10):
-        away = held @ x
+        away = held @ phases.liquid.spread(x[None, :])[0]
         if np.abs(away).max() < 1e-8:
             break
         bend = held @ phases.liquid.response(x, T_K) @ held.T
@@ -157,8 +164,11 @@ def _by_bisection(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[fl
     while above - low > STEP_K:
         middle = 0.5 * (above + low)
         above, low = (middle, low) if _liquid_at(phases, mix, middle) else (above, middle)
-    last = phases.at(mix, above).liquid
-    return 0.5 * (above + low), mix if last is None else last.composition
+    melts = [phase for phase in phases.at(mix, above).phases if phase.solid is None]
+    if not melts:
+        return 0.5 * (above + low), phases.liquid.from_kept(mix[None, :])[0]
+    # two liquids are each in balance with the solids, their mean is not
+    return 0.5 * (above + low), max(melts, key=lambda phase: phase.amount).own
 
 
 def phase_names(solids: tuple[Phase, ...]) -> list[str]:
