@@ -25,6 +25,7 @@ QUICK = 11, 0.55, 12  # rounds, shrinking of the step each round, points a phase
 PATIENT = 24, 0.75, 40
 STEPS = {1: 1, 2: 100, 3: 30, 4: 14, 5: 9, 6: 7}
 ION_STEPS = {1: 1, 2: 24, 3: 12, 4: 8, 5: 6, 6: 5}
+TRACE = 1e-4  # where the search for an ion that is nearly all in the solids begins
 LIQUID = 0  # position of the liquid among the clouds
 
 
@@ -79,7 +80,7 @@ class GridMinimum:
                 energies.append((solid.dH - T_K * solid.dS) / sum(solid.counts) + row @ levels)
         owners = [np.full(sum(len(block) for block in columns), -1)]
         for k, (cloud, at) in enumerate(zip(clouds, self.members, strict=True)):
-            x = _salts(np.clip(cloud, 1e-12, None), self.lattices[k])
+            x = _salts(cloud, self.lattices[k])
             full = np.zeros((len(x), self.count))
             full[:, at] = x
             columns.append(full)
@@ -115,16 +116,23 @@ def _ion_counts(salts: tuple[str, ...]) -> np.ndarray:
 
 def _everywhere(grids: list[np.ndarray]) -> np.ndarray:
     """Every point of the first grid beside every point of the second, if there is one."""
+    sizes = [grid.shape[1] for grid in grids]
     if len(grids) == 1:
-        return grids[0]
-    cations, anions = grids
-    return np.hstack([np.repeat(cations, len(anions), axis=0), np.tile(anions, (len(cations), 1))])
+        return _shares(grids[0], sizes)
+    cations, anions = (np.clip(grid, TRACE, None) for grid in grids)
+    return _shares(np.hstack([np.repeat(cations, len(anions), axis=0), np.tile(anions, (len(cations), 1))]), sizes)
 
 
 def _salts(cloud: np.ndarray, sizes: list[int]) -> np.ndarray:
     """Mole fractions of the salts: those of the one lattice, or of each cation with each anion, fluorides first."""
-    parts = [part / part.sum(axis=1, keepdims=True) for part in np.split(cloud, np.cumsum(sizes)[:-1], axis=1)]
+    parts = np.split(cloud, np.cumsum(sizes)[:-1], axis=1)
     return parts[0] if len(parts) == 1 else np.hstack([parts[0] * parts[1][:, [j]] for j in (0, 1)])
+
+
+def _shares(cloud: np.ndarray, sizes: list[int]) -> np.ndarray:
+    """The same points with nothing at zero and a sum of one on every lattice."""
+    parts = np.split(np.clip(cloud, 1e-12, None), np.cumsum(sizes)[:-1], axis=1)
+    return np.hstack([part / part.sum(axis=1, keepdims=True) for part in parts])
 
 
 def _solution(solid: SolutionSolid, y: np.ndarray, T_K: float) -> np.ndarray:
@@ -147,7 +155,7 @@ def _around(centres: np.ndarray, sizes: list[int], step: float, factor: float) -
         moves += [a + b for a, b in product(*alone)]
     moved = (centres[:, None, :] + step * np.array(moves)).reshape(-1, sum(sizes))
     factors = np.array([sign * factor * row for row in np.eye(sum(sizes)) for sign in (1, -1)])
+    if len(sizes) > 1:  # a trace of a cation answers to a trace of an anion
+        factors = np.vstack([factors, *(factors + other for other in factors)])
     scaled = (centres[:, None, :] * np.exp(factors)).reshape(-1, sum(sizes))
-    for part in np.split(scaled, np.cumsum(sizes)[:-1], axis=1):
-        part /= part.sum(axis=1, keepdims=True)
-    return np.vstack([centres, moved[(moved > 0).all(axis=1)], scaled])
+    return _shares(np.vstack([centres, moved[(moved > 0).all(axis=1)], scaled]), sizes)

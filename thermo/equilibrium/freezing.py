@@ -34,7 +34,9 @@ _SLOPE_STEP_K = 0.01
 _STRIDE_K = 50.0
 _NEWTON_STEPS = 40
 _AGREES = 1e-3  # J/mol, some 5e-5 K
+_COLDEST, _APART = 3, 0.4  # melts from which the coldest is looked for, and how far apart (sum of |differences|)
 _COLD_K = 450.0  # chloride melts with zinc and caesium freeze somewhat above; no melt of these salts below is known
+_TWO_LIQUIDS = "just above the solidus the computed melt separates into two liquids: do not trust what it says there"
 SEGREGATION = (
     "equilibrium freezing (lever rule): cooled in practice, liquid persists below the solidus, down to the lowest "
     "eutectic it can reach"
@@ -78,13 +80,36 @@ def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | No
             "as double salts for which there are no data"
         )
         return Solidus(None, None, (), (), (unknown, *notes))
-    T_K, x = float(found[0]), found[1]
+    T_K, x, alone = float(found[0]), found[1], found[2]
+    if not alone:
+        notes = (_TWO_LIQUIDS, *notes)
     solids = phases.at(mix, T_K - STEP_K / 2, liquid=False).solids
     if T_K < _COLD_K:
         notes = (f"a solidus below {celsius(_COLD_K):.0f} deg C is lower than that of any melt known: doubt it", *notes)
     sigma = solidus_sigma(phases, solids, x, T_K)
     ions = (*phases.system.cations, "F", "Cl") if isinstance(phases.system, ReciprocalSystem) else ()
     return Solidus(T_K, sigma, tuple(dict.fromkeys(phase_names(solids))), tuple(x.tolist()), notes, ions)
+
+
+def coldest_solidus_K(salts: tuple[str, ...]) -> float | None:
+    """How far down (K) some melt of the ions of these salts stays partly liquid; None where one never is wholly solid.
+
+    The lowest solidus of the three coldest melts of a grid: where no solid dissolves another, that of an invariant.
+    """
+    phases = phase_balance(salts)
+    melt = phases.liquid
+    T_K = liquidus_field(phases.system.salts, melt.fractions(melt.grid), phases.system).T_K
+    found, left = [], T_K.copy()
+    for _ in range(_COLDEST):
+        best = int(left.argmin())
+        if not np.isfinite(left[best]):
+            break
+        end = _solidus_temperature(phases, melt.spread(melt.grid[[best]])[0], float(T_K[best]))
+        if end is None:
+            return None
+        found.append(float(end[0]))
+        left[np.abs(melt.grid - melt.grid[best]).sum(axis=1) < _APART] = np.inf
+    return min(found)
 
 
 def _missing_solids(system: SaltSystem) -> list[str]:
@@ -96,10 +121,13 @@ def _missing_solids(system: SaltSystem) -> list[str]:
     return [f"left out for want of data, the real solidus may be higher: {', '.join(missing)}"] if missing else []
 
 
-def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
-    """Highest T (K) below `top` where the mix turns wholly solid, and its last liquid (k,); None where it never is."""
+def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
+    """Highest T (K) below `top` where the mix turns wholly solid, its last liquid (k,), whether that is one melt.
+
+    None where it never is.
+    """
     found = _by_newton(phases, mix, top)
-    return _by_bisection(phases, mix, top) if found is None else found
+    return _by_bisection(phases, mix, top) if found is None else (*found, True)
 
 
 def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
@@ -109,7 +137,7 @@ def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float
         solids = phases.at(mix, T_K, liquid=False)
         cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False)
         held = phases.unspanned(tuple(p for p in solids.phases if p.amount > PRESENT))
-        x, force = _first_liquid(phases, solids.prices, held, T_K, x)
+        x, force, _ = phases.fitting_liquid(solids.prices, held, T_K, x)
         rise = (solids.prices - cooler.prices) / _SLOPE_STEP_K
         slope = phases.liquid.energy_slope(x, T_K) - phases.liquid.spread(x[None, :])[0] @ rise
         if slope > -0.1:  # J/(mol K): melting that takes no entropy is a sign of laws used beyond their span
@@ -129,32 +157,12 @@ def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float
     return None
 
 
-def _first_liquid(
-    phases: PhaseBalance, prices: np.ndarray, held: np.ndarray, T_K: float, near: np.ndarray
-) -> tuple[np.ndarray, float]:
-    """Cheapest melt near `near` that these solids can make up: none of the directions `held` (q, n) is left.
-
-    Where q > 0 the solids leave the prices open along `held`; they are moved there until the melt fits (Newton).
-    """
-    x, force = phases.first_liquid(prices, T_K, near)
-    if not len(held):
-        return x, force
-    for _ in range(10):
-        away = held @ phases.liquid.spread(x[None, :])[0]
-        if np.abs(away).max() < 1e-8:
-            break
-        bend = held @ phases.liquid.response(x, T_K) @ held.T
-        prices = prices - np.linalg.solve(bend, away) @ held
-        x, force = phases.first_liquid(prices, T_K, x)
-    return x, force
-
-
 def _liquid_at(phases: PhaseBalance, mix: np.ndarray, T_K: float, last: np.ndarray | None = None) -> bool:
     found = phases.at(mix, T_K, melts=None if last is None else last[None, :]).liquid
     return found is not None and found.amount > PRESENT
 
 
-def _by_bisection(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
+def _by_bisection(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
     """The same from full balances alone, downwards in strides and then by halves."""
     above = low = top + STEP_K
     while _liquid_at(phases, mix, low):
@@ -166,9 +174,9 @@ def _by_bisection(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[fl
         above, low = (middle, low) if _liquid_at(phases, mix, middle) else (above, middle)
     melts = [phase for phase in phases.at(mix, above).phases if phase.solid is None]
     if not melts:
-        return 0.5 * (above + low), phases.liquid.from_kept(mix[None, :])[0]
+        return 0.5 * (above + low), phases.liquid.from_kept(mix[None, :])[0], True
     # two liquids are each in balance with the solids, their mean is not
-    return 0.5 * (above + low), max(melts, key=lambda phase: phase.amount).own
+    return 0.5 * (above + low), max(melts, key=lambda phase: phase.amount).own, len(melts) == 1
 
 
 def phase_names(solids: tuple[Phase, ...]) -> list[str]:

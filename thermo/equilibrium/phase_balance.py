@@ -23,17 +23,18 @@ from thermo.equilibrium.ion_melt import IonMelt
 from thermo.equilibrium.mixture import TOLERANCE, Mixture
 from thermo.equilibrium.phase_exchange import exchange
 from thermo.equilibrium.phase_pool import Part, Pool
+from thermo.equilibrium.phase_settle import NOTHING, holds, settle, unspanned
 from thermo.equilibrium.reciprocal import ReciprocalSystem
 from thermo.equilibrium.system import SaltSystem, Solid, salt_system, solid_weights
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 from thermo.records.composition import Composition
 from thermo.records.substances import salts as known_salts
+from thermo.records.units import R
 
-_NOTHING = 1e-12  # amounts below are rounding
 _ROUNDS = 60
-_NEWTON_STEPS = 25
+_FITS = 30
+_REACH = 3.0  # in R T: longest step of an open price
 _TRACE = 1e-12
-_CLOSED = 1e-7  # last step in mole fractions and moles: what is left is its square
 
 
 @dataclass(frozen=True)
@@ -124,7 +125,7 @@ class PhaseBalance:
             worst, _ = self._bring_cheaper(pool, [], prices, T_K)
             if worst >= -TOLERANCE:
                 break
-        phases = tuple(Phase(self._solid(p.kind), self._holds(p), p.x, float(p.amount)) for p in parts)
+        phases = tuple(Phase(self._solid(p.kind), holds(self.mixtures, p), p.x, float(p.amount)) for p in parts)
         return Balance(T_K, phases, prices)
 
     def _settled_with_all(
@@ -132,15 +133,31 @@ class PhaseBalance:
     ) -> tuple[list[Part], np.ndarray] | None:
         """Exact balance in which no phase is cheaper than its price, letting in those that are; None without one."""
         for _ in range(2 * len(mix)):
-            settled = self._settled(parts, mix, prices, T_K)
-            if settled is None:
+            settled = settle(self.mixtures, parts, mix, prices, T_K, self.fixed_energies(T_K))
+            held = unspanned(self.mixtures, parts if settled is None else settled[0])
+            if settled is None and not (len(held) and all(p.kind >= len(self.mixtures) for p in parts)):
                 return None
-            parts, prices = settled
+            parts, prices = (parts, prices) if settled is None else settled
+            if len(held) and pool.mixtures == len(self.mixtures):
+                return self._with_open_prices(pool, parts, prices, held, T_K)
             worst, cheapest = self._bring_cheaper(pool, parts, prices, T_K)
             if worst >= -TOLERANCE:
                 return parts, prices
             parts = [*parts, cheapest]
         return None
+
+    def _with_open_prices(
+        self, pool: Pool, parts: list[Part], prices: np.ndarray, held: np.ndarray, T_K: float
+    ) -> tuple[list[Part], np.ndarray] | None:
+        """These solids with such prices as give the melt no chance, None where it has one: it joins the candidates.
+
+        Solids that cannot move in the directions `held` leave prices open; only a melt that they can make up may form.
+        """
+        x, force, prices = self.fitting_liquid(prices, held, T_K)
+        if force < -TOLERANCE:
+            pool.add(len(self.mixtures) - 1, self.liquid.spread(x[None, :]), self.liquid.energies(x[None, :], T_K))
+            return None
+        return (parts, prices) if self._bring_cheaper(pool, parts, prices, T_K)[0] >= -TOLERANCE else None
 
     @property
     def liquid(self) -> Mixture:
@@ -160,19 +177,32 @@ class PhaseBalance:
         best = int(force.argmin())
         return x[best], float(force[best])
 
+    def fitting_liquid(
+        self, prices: np.ndarray, held: np.ndarray, T_K: float, near: np.ndarray | None = None
+    ) -> tuple[np.ndarray, float, np.ndarray]:
+        """Cheapest melt that has none of the directions `held` (q, n), its driving force and the prices (n,) for it.
+
+        Where q > 0 the solids leave the prices open along `held`; they are moved there until the melt fits (Newton).
+        """
+        x, force = self.first_liquid(prices, T_K, near)
+        for _ in range(_FITS if len(held) else 0):
+            away = held @ self.liquid.spread(x[None, :])[0]
+            if np.abs(away).max() < 1e-8:
+                break
+            step = np.linalg.solve(held @ self.liquid.response(x, T_K) @ held.T, away)
+            prices = prices - min(1.0, _REACH * R * T_K / np.abs(step).max()) * step @ held
+            x, force = self.first_liquid(prices, T_K, x)
+        return x, force, prices
+
     def unspanned(self, solids: tuple[Phase, ...]) -> np.ndarray:
         """Directions (q, n) of composition in which these solids together cannot move: q = 0 for n different ones."""
-        spans = [p.composition[None, :] if p.members is None else self.kept.rows[list(p.solid.indices)] for p in solids]
-        _, sizes, directions = np.linalg.svd(np.vstack(spans))
-        return directions[int((sizes > 1e-9).sum()) :]
+        own = {id(m.solid): k for k, m in enumerate(self.mixtures)}
+        parts = [Part(own.get(id(p.solid), len(self.mixtures)), p.composition, p.amount) for p in solids]
+        return unspanned(self.mixtures, parts)
 
     def _solid(self, kind: int) -> Solid | None:
         count = len(self.mixtures)
         return self.mixtures[kind].solid if kind < count else self.fixed[kind - count]
-
-    def _holds(self, part: Part) -> np.ndarray:
-        """Composition (n,) of a part in what is kept."""
-        return part.x if part.kind >= len(self.mixtures) else self.mixtures[part.kind].spread(part.x[None, :])[0]
 
     def fixed_energies(self, T_K: float) -> np.ndarray:
         """Gibbs energy of every solid of fixed composition, J/mol, from the levels of the solid salts."""
@@ -182,7 +212,7 @@ class PhaseBalance:
     def _merged(self, pool: Pool, basis: np.ndarray, amounts: np.ndarray, T_K: float) -> list[Part]:
         """Phases from candidates: those of one mixture with no hill between them are one phase."""
         parts = []
-        held = amounts > _NOTHING
+        held = amounts > NOTHING
         for kind in dict.fromkeys(pool.kinds[basis[held]].tolist()):
             rows = np.flatnonzero(held & (pool.kinds[basis] == kind))
             if kind >= len(self.mixtures):
@@ -194,62 +224,6 @@ class PhaseBalance:
                 n = amounts[rows[group]]
                 parts.append(Part(kind, n @ x[group] / n.sum(), float(n.sum())))
         return parts
-
-    def _settled(
-        self, parts: list[Part], mix: np.ndarray, prices: np.ndarray, T_K: float
-    ) -> tuple[list[Part], np.ndarray] | None:
-        """Exact balance of these phases by Newton's rule, dropping any used up; None where there is none."""
-        fixed = self.fixed_energies(T_K)
-        while parts and any(p.kind < len(self.mixtures) for p in parts):
-            parts = [Part(p.kind, p.x.copy(), p.amount) for p in parts]
-            found = self._newton(parts, mix, prices.copy(), T_K, fixed)
-            if found is None or _twins(parts):
-                return None
-            least = min(parts, key=lambda p: p.amount)
-            if least.amount > _NOTHING:
-                return parts, found
-            parts = [p for p in parts if p is not least]
-        return None
-
-    def _newton(
-        self, parts: list[Part], mix: np.ndarray, prices: np.ndarray, T_K: float, fixed: np.ndarray
-    ) -> np.ndarray | None:
-        """Changes `parts` in place until mu_i = pi_i in every phase and the amounts make up the mix; the prices."""
-        n, count = len(mix), len(self.mixtures)
-        for _ in range(_NEWTON_STEPS):
-            system, right = np.zeros((n + len(parts), n + len(parts))), np.zeros(n + len(parts))
-            right[:n] = mix
-            solved = []
-            for k, part in enumerate(parts, n):
-                w = system[:n, k] = system[k, :n] = self._holds(part)
-                right[:n] -= part.amount * w
-                if part.kind >= count:
-                    right[k] = fixed[part.kind - count] - w @ prices
-                    continue
-                mixture = self.mixtures[part.kind]
-                mu, slopes = mixture.potentials_and_slopes(part.x[None, :], T_K)
-                inverse = np.linalg.inv(slopes[0])
-                above = mu[0] - mixture.worth(prices)
-                away = -inverse @ above
-                solved.append((part, mixture, inverse, away))
-                held = max(part.amount, 0.0) * mixture.rows.T @ mixture.turn(part.x)
-                system[:n, :n] += held @ inverse @ mixture.rows
-                right[:n] -= held @ away
-                right[k] = part.x[: len(above)] @ above
-            change = _solve(system, right)
-            if change is None:
-                return None
-            prices += change[:n]
-            for k, part in enumerate(parts, n):
-                part.amount += change[k]
-            moved = [0.0]
-            for part, mixture, inverse, away in solved:
-                before = part.x
-                part.x = mixture.moved(before, away + inverse @ mixture.worth(change[:n]))
-                moved.append(float(np.abs(part.x - before).max()))
-            if max(*moved, np.abs(right[:n]).max(), np.abs(change[n:]).max()) < _CLOSED:
-                return prices
-        return None
 
     def _bring_cheaper(self, pool: Pool, parts: list[Part], prices: np.ndarray, T_K: float) -> tuple[float, Part]:
         """Adds to the pool what is cheaper than its price; lowest driving force (J/mol) and the phase that has it."""
@@ -277,20 +251,6 @@ class PhaseBalance:
             return Part(kind, w, 0.0)
         mixture = self.mixtures[kind]
         return Part(kind, mixture.normalised(np.maximum(mixture.from_kept(w[None, :]), _TRACE))[0], 0.0)
-
-
-def _solve(system: np.ndarray, right: np.ndarray) -> np.ndarray | None:
-    """Solution of the linear system; None where phases depend on each other."""
-    try:
-        found = np.linalg.solve(system, right)
-    except np.linalg.LinAlgError:
-        return None
-    return found if np.abs(found).max() < 1e7 else None
-
-
-def _twins(parts: list[Part]) -> bool:
-    """Whether two phases have become one and the same."""
-    return any(a.kind == b.kind and np.abs(a.x - b.x).max() < 1e-6 for i, a in enumerate(parts) for b in parts[i + 1 :])
 
 
 @cache
