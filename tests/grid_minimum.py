@@ -1,11 +1,11 @@
 """The smallest Gibbs energy of a mix found in another way: finer and finer grids, a library's linear programme.
 
-Shares with the package only the laws (excess potentials, fusion energies, coefficients). No Newton's rule, no prices
-that find compositions, no merging: every phase is a cloud of points, the programme (HiGHS) picks among them, and new
-clouds gather around what it picked or nearly picked. With two anions the programme keeps every ion, chloride too, and
-the liquid's cloud is one of cations with one of anions. What it finds lies above the true minimum by the error of its
-grid: some 0.1 J/mol, 0.01 K for a driving force with a slope of 10 J/(mol K), in a quick search; in a patient one 100
-times less.
+Shares with the package only the laws (excess potentials, fusion and exchange energies, coefficients). No Newton's rule,
+no prices that find compositions, no merging: every phase is a cloud of points, the programme (HiGHS) picks among them,
+and new clouds gather around what it picked or nearly picked. With two anions the programme keeps every ion, chloride
+too, and the liquid's cloud is one of cations with one of anions. What it finds lies above the true minimum by the error
+of its grid: some 0.1 J/mol, 0.01 K for a driving force with a slope of 10 J/(mol K), in a quick search; in a patient
+one 100 times less.
 """
 
 from itertools import product
@@ -13,8 +13,9 @@ from itertools import product
 import numpy as np
 from scipy.optimize import linprog
 
+from thermo.equilibrium.phase_balance import Balance, PhaseBalance, phase_balance
 from thermo.equilibrium.reciprocal import ReciprocalSystem
-from thermo.equilibrium.system import SaltSystem, salt_system
+from thermo.equilibrium.system import SaltSystem, salt_system, solid_weights
 from thermo.laws.gibbs import fusion_gibbs
 from thermo.laws.solids import DoubleSolid, SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
@@ -26,7 +27,40 @@ PATIENT = 24, 0.75, 40
 STEPS = {1: 1, 2: 100, 3: 30, 4: 14, 5: 9, 6: 7}
 ION_STEPS = {1: 1, 2: 24, 3: 12, 4: 8, 5: 6, 6: 5}
 TRACE = 1e-4  # where the search for an ion that is nearly all in the solids begins
+STEP_K = 0.5  # to this the freezing is compared
+ALIKE = 1e-3  # moles of liquid: what a grid good to 0.1 J/mol may be off
+UNSEEN = 1e-5  # moles of liquid that change the energy by less than a grid can tell
 LIQUID = 0  # position of the liquid among the clouds
+
+
+def disagreements(mix: Composition, solidus_K: float | None, temperatures_K: tuple[float, ...] = ()) -> list[tuple]:
+    """Where the phases found for a mix are not those of lowest energy; a coarse answer counts neither for nor against.
+
+    Half a degree above the solidus there must be liquid, half a degree below none; without a solidus liquid at 300 K.
+    At the other temperatures the amount of liquid must be met to what half a degree makes of it.
+    """
+    phases = phase_balance(mix.salts)
+    scan, held = GridMinimum(mix.salts, phases.system), phases.mix(mix)
+    if solidus_K is None:
+        return [(mix, "no solidus, but no liquid at 300 K")] if scan.minimum(mix, 300.0)[1] < 1e-8 else []
+    found = []
+    for T_K in (solidus_K + STEP_K, solidus_K - STEP_K, *temperatures_K):
+        own = scan.energy(phases.at(held, T_K), phases)
+        below, above = (_liquid_amount(phases, held, T_K + step) for step in (-STEP_K, STEP_K))
+        for effort in (QUICK, PATIENT):
+            energy, melt = scan.minimum(mix, T_K, effort)
+            liquid = (melt > 1e-8) == (solidus_K < T_K) or max(melt, above) < UNSEEN
+            met = liquid and below - ALIKE < melt < above + ALIKE
+            if met and energy - own < 0.1:
+                break
+        if not met or not -1e-3 < energy - own < 0.1:
+            found.append((mix, T_K, solidus_K, melt, (below, above), energy - own))
+    return found
+
+
+def _liquid_amount(phases: PhaseBalance, held: np.ndarray, T_K: float) -> float:
+    liquid = phases.at(held, T_K).liquid
+    return 0.0 if liquid is None else liquid.amount
 
 
 class GridMinimum:
@@ -43,6 +77,21 @@ class GridMinimum:
         liquid = [self.count // 2, 2] if self.two_anions else [self.count]
         self.lattices = [liquid, *([len(s.indices)] for s in self.solutions)]
         self.members = [list(range(self.count)), *(list(s.indices) for s in self.solutions)]
+
+    def energy(self, balance: Balance, phases: PhaseBalance) -> float:
+        """Gibbs energy of the phases of a balance by the laws used here, J/mol of mix, on the scale of `minimum`."""
+        T_K, total, levels = balance.T_K, 0.0, self._levels(balance.T_K)
+        for phase in balance.phases:
+            if phase.solid is None:
+                x = phases.liquid.fractions(phase.own)
+                own = self._liquid(x[None, :], T_K)[0]
+            else:
+                x = solid_weights(phase.solid, self.count, phase.members)
+                own = 0.0 if phase.members is None else _solution(phase.solid, phase.members[None, :], T_K)[0]
+                if isinstance(phase.solid, DoubleSolid):
+                    own = (phase.solid.dH - T_K * phase.solid.dS) / sum(phase.solid.counts)
+            total += phase.amount * float(own + x @ levels)
+        return total
 
     def minimum(self, mix: Composition, T_K: float, effort=QUICK) -> tuple[float, float]:
         """Gibbs energy less that of the pure solids, J/mol, and moles of liquid a mole of mix.

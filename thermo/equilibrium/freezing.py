@@ -24,7 +24,7 @@ from thermo.equilibrium.reciprocal import ReciprocalSystem
 from thermo.equilibrium.solidus_spread import solidus_sigma
 from thermo.equilibrium.system import SaltSystem
 from thermo.laws.solids import DoubleSolid, SolutionSolid
-from thermo.records.composition import Composition
+from thermo.records.composition import Composition, anions
 from thermo.records.substances import double_salts
 from thermo.records.units import celsius
 
@@ -65,7 +65,7 @@ def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | No
 
     `system` replaces the fitted one (its salts in the melt's order, all present).
     """
-    melt = composition.present
+    melt = counted(composition)
     if len(melt.salts) == 1:
         found = liquidus(melt)
         return Solidus(found.T_K, found.sigma_K, melt.salts, melt.fractions, ())
@@ -89,6 +89,16 @@ def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | No
     sigma = solidus_sigma(phases, solids, x, T_K)
     ions = (*phases.system.cations, "F", "Cl") if isinstance(phases.system, ReciprocalSystem) else ()
     return Solidus(T_K, sigma, tuple(dict.fromkeys(phase_names(solids))), tuple(x.tolist()), notes, ions)
+
+
+def counted(composition: Composition) -> Composition:
+    """The melt with the salts that are there; of a second anion that is less than PRESENT of it nothing can be said."""
+    melt = composition.present
+    kept = [(f, x) for f, x in zip(melt.salts, melt.fractions, strict=True) if x > PRESENT]
+    if len(anions(f for f, _ in kept)) == len(anions(melt.salts)):
+        return melt
+    total = sum(x for _, x in kept)
+    return Composition(tuple(f for f, _ in kept), tuple(x / total for _, x in kept))
 
 
 def coldest_solidus_K(salts: tuple[str, ...]) -> float | None:

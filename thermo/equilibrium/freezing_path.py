@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.freezing import STEP_K, Solidus, solidus
+from thermo.equilibrium.freezing import STEP_K, Solidus, counted, solidus
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.liquidus import LOWEST_K
 from thermo.equilibrium.phase_balance import Balance, PhaseBalance, phase_balance
@@ -52,7 +52,7 @@ def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
     """
     if points < 2:
         raise InputError(f"points {points}: allowed is 2 or more")
-    melt = composition.present
+    melt = counted(composition)
     start, end = liquidus(melt), solidus(melt)
     phases = phase_balance(melt.salts)
     mix = phases.mix(melt)

@@ -25,6 +25,8 @@ _ANION_STEPS = {1: 60, 2: 24, 3: 12, 4: 10, 5: 8, 6: 8}
 class IonMelt(Mixture):
     """The liquid of a system of two anions (one whose `salts` are all salts of its ions)."""
 
+    smallest = 1e-12  # a trace of one anion beside the other is common: its price must not hang on the grid's edge
+
     def __init__(self, kept: KeptIons):
         self.kept, self.z = kept, kept.z
         count = len(self.z)

@@ -20,7 +20,6 @@ from thermo.records.units import R
 
 TOLERANCE = 1e-5  # J/mol: a phase cheaper than its price by less is in balance
 _GRID_STEPS = {1: 1, 2: 60, 3: 30, 4: 16, 5: 10, 6: 8}
-_SMALLEST = 1e-6  # smallest mole fraction of a grid point
 NUDGE = 1e-5  # relative step of a difference
 _TRACE = 1e-30
 _APART = 0.4  # sum of |differences| in x: another side of a mixture that may have split
@@ -34,8 +33,11 @@ class Mixture:
     """The liquid (`solid` None) or one solid solution; `indices` are its members' positions among the salts.
 
     rows (m, n): what each of its m variables counts of the n amounts that are kept; scale (m,): 1 for variables that
-    grow with the amount of the phase. Both are plain for salts; `grid` holds compositions all over the range.
+    grow with the amount of the phase. Both are plain for salts; `grid` holds compositions all over the range, with
+    `smallest` of what they lack.
     """
+
+    smallest = 1e-6
 
     def __init__(self, kept: KeptSalts | KeptIons, solid: SolutionSolid | None):
         self.kept, self.solid = kept, solid
@@ -43,7 +45,7 @@ class Mixture:
         self.rows = kept.rows[self.indices]
         self.scale = np.ones(len(self.indices))
         self._nudges = 1 + NUDGE * np.vstack([np.zeros(len(self.indices)), np.eye(len(self.indices))])
-        self.grid = self.normalised(np.clip(self._grid(), _SMALLEST, None))
+        self.grid = self.normalised(np.clip(self._grid(), self.smallest, None))
         self._grid_parts = self._parts(self.grid)
 
     def _grid(self) -> np.ndarray:

@@ -149,10 +149,12 @@ class PhaseBalance:
     def _with_open_prices(
         self, pool: Pool, parts: list[Part], prices: np.ndarray, held: np.ndarray, T_K: float
     ) -> tuple[list[Part], np.ndarray] | None:
-        """These solids with such prices as give the melt no chance, None where it has one: it joins the candidates.
+        """These solids with prices that leave nothing cheaper, None where there are none: what is joins the candidates.
 
         Solids that cannot move in the directions `held` leave prices open; only a melt that they can make up may form.
         """
+        if self._bring_cheaper(pool, parts, prices, T_K)[0] >= -TOLERANCE:
+            return parts, prices
         x, force, prices = self.fitting_liquid(prices, held, T_K)
         if force < -TOLERANCE:
             pool.add(len(self.mixtures) - 1, self.liquid.spread(x[None, :]), self.liquid.energies(x[None, :], T_K))
