@@ -177,7 +177,7 @@ def test_calcium_fluoride_in_a_magnesium_chloride_bath_freezes_magnesium_fluorid
 
 
 def test_stable_salts_leave_a_liquid_they_can_make_up():
-    """NaCl with MgF2 dissolve nothing: the last liquid has two F for every Mg, whatever the mix, as on their section."""
+    """NaCl with MgF2 dissolve nothing: the last liquid has two F for every Mg, whatever the mix, as on the section."""
     for percent in (10, 30, 60):
         found = solidus(from_amounts({"NaCl": 100 - percent, "MgF2": percent}))
         assert set(found.solids) == {"NaCl", "MgF2"}
