@@ -5,7 +5,7 @@ import math
 
 import pytest
 
-from thermo.answers.cooling_curve import CLOSE, FITS, LAST, OFF, SEGREGATED, START, check_cooling
+from thermo.answers.cooling_curve import CLOSE, FITS, LAST, LATER, OFF, SEGREGATED, START, check_cooling
 from thermo.answers.near_melts import near_melts
 from thermo.answers.other_causes import NO, OPEN, POSSIBLE, SILENT, constant_offset
 from thermo.equilibrium.freezing import solidus
@@ -167,12 +167,22 @@ def test_segregation_keeps_liquid_below_the_solidus():
     assert found.arrests[0].verdict == CLOSE
 
 
-def test_two_anions_and_single_salts_degrade():
-    mixed = from_amounts({"NaCl": 50, "NaF": 50})
-    check = check_cooling(mixed, (liquidus(mixed).T_K,))
-    assert check.arrests[0].verdict == FITS
-    assert check.solidus_K is None
-    assert any("two anions" in note for note in check.notes)
+def test_two_anions_have_all_their_events():
+    """LiF in NaCl-KCl: LiF, then (Na,K)Cl; below the last freezing a segregated liquid may last, not to 150 deg C."""
+    mixed = from_amounts({"LiF": 11, "NaCl": 48, "KCl": 41})
+    start, end = liquidus(mixed), solidus(mixed)
+    check = check_cooling(mixed, (start.T_K, end.T_K, end.T_K - 100), reading_sigma_K=1)
+    assert [(event.stage, event.solids[0]) for event in check.events[:2]] == [(START, "LiF"), (LATER, "(Na,K)Cl")]
+    assert [event.stage for event in check.events] == [START, LATER, LAST]
+    assert START in check.arrests[0].stage
+    assert LAST in check.arrests[1].stage
+    assert check.arrests[2].stage == SEGREGATED
+    assert [a.verdict for a in check.arrests] == [FITS, FITS, CLOSE]
+    assert check.solidus_K == end.T_K
+    assert check_cooling(mixed, (kelvin(150),)).arrests[0].verdict == OFF
+
+
+def test_a_single_salt_has_one_event():
     assert check_cooling(from_amounts({"NaCl": 1}), (kelvin(800.7),)).arrests[0].verdict == FITS
 
 

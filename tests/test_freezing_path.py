@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tests.test_freezing import random_mixes
+from tests.random_mixes import random_mixes
 from thermo.equilibrium.freezing import solidus
 from thermo.equilibrium.freezing_path import CHANGE_K, FreezingPath, freezing_path
 from thermo.equilibrium.freezing_point import liquidus
@@ -85,9 +85,7 @@ def test_nothing_melts_on_cooling(mix):
 
 
 def test_a_path_without_solidus_says_so_and_ends_where_the_laws_end():
-    mix = from_amounts({"RbCl": 50, "NdCl3": 50})
-    if solidus(mix).T_K is not None:
-        pytest.skip("the double salts of RbCl and NdCl3 have got energies")
+    mix = from_amounts({"CsCl": 50, "ZnCl2": 50})
     path = freezing_path(mix, points=5)
     assert path.solidus_K is None
     assert path.liquid_fraction_mol[-1] > 0
@@ -97,5 +95,3 @@ def test_a_path_without_solidus_says_so_and_ends_where_the_laws_end():
 def test_bad_requests():
     with pytest.raises(InputError, match="points 1: allowed is 2 or more"):
         freezing_path(TRIO, points=1)
-    with pytest.raises(InputError, match="two anions"):
-        freezing_path(Composition(("NaF", "NaCl"), (0.5, 0.5)))

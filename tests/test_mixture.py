@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from tests.made_up import made_up_system, pair_model, random_fractions
+from thermo.equilibrium.conserved import conserved
 from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.mixture import Mixture
 from thermo.equilibrium.system import salt_system
@@ -16,18 +17,18 @@ T = 950.0
 
 def ideal_solution() -> Mixture:
     system = made_up_system(PAIR, pair_model(*PAIR, solid=((0.0, 0.0),)))
-    return Mixture(system, system.solids[0])
+    return Mixture(conserved(system), system.solids[0])
 
 
 def gap_solution(W: float) -> Mixture:
     system = made_up_system(PAIR, pair_model(*PAIR, solid=((W, 0.0),)))
-    return Mixture(system, system.solids[0])
+    return Mixture(conserved(system), system.solids[0])
 
 
 def test_the_melts_potentials_are_those_of_the_liquidus():
     x = random_fractions(5, 3)
     forces, _ = Melts(salt_system(TRIO), x).salt_forces(np.full(5, T), (0, 1, 2))
-    assert Mixture(salt_system(TRIO), None).potentials(x, T) == pytest.approx(forces, rel=1e-12)
+    assert Mixture(conserved(salt_system(TRIO)), None).potentials(x, T) == pytest.approx(forces, rel=1e-12)
 
 
 def test_ideal_slopes_are_R_T_times_the_unit_matrix():
@@ -38,7 +39,7 @@ def test_ideal_slopes_are_R_T_times_the_unit_matrix():
 def test_slopes_obey_gibbs_and_duhem():
     """sum_i x_i dmu_i/dlnx_j = R T x_j, and x_i dmu_i/dlnx_j is symmetric, for a strongly interacting melt."""
     x = random_fractions(6, 3)
-    _, slopes = Mixture(salt_system(TRIO), None).potentials_and_slopes(x, T)
+    _, slopes = Mixture(conserved(salt_system(TRIO)), None).potentials_and_slopes(x, T)
     assert np.einsum("ni,nij->nj", x, slopes) == pytest.approx(R * T * x, rel=1e-3)
     weighed = x[:, :, None] * slopes
     assert weighed == pytest.approx(weighed.transpose(0, 2, 1), rel=1e-3, abs=1.0)
@@ -54,20 +55,20 @@ def test_cheapest_ideal_composition_by_hand():
 
 
 def test_at_the_cheapest_composition_every_potential_is_equally_far_from_its_price():
-    mixture, prices = Mixture(salt_system(TRIO), None), np.array([-9000.0, -8000.0, -14000.0])
+    mixture, prices = Mixture(conserved(salt_system(TRIO)), None), np.array([-9000.0, -8000.0, -14000.0])
     x, force = mixture.cheapest(mixture.grid[[100, 250]], prices, T)
     away = mixture.potentials(x, T) - prices
     assert away == pytest.approx(np.broadcast_to(force[:, None], (2, 3)), abs=0.2)  # f is good to 1e-7, x to its root
 
 
 def test_energy_slope_is_the_derivative():
-    mixture, x = Mixture(salt_system(TRIO), None), np.array([[0.2, 0.3, 0.5]])
+    mixture, x = Mixture(conserved(salt_system(TRIO)), None), np.array([[0.2, 0.3, 0.5]])
     by_difference = (mixture.energies(x, T + 1) - mixture.energies(x, T - 1))[0] / 2
     assert mixture.energy_slope(x[0], T) == pytest.approx(by_difference, rel=1e-5)
 
 
 def test_response_is_the_derivative_of_the_cheapest_composition():
-    mixture, prices = Mixture(salt_system(TRIO), None), np.array([-9000.0, -8000.0, -14000.0])
+    mixture, prices = Mixture(conserved(salt_system(TRIO)), None), np.array([-9000.0, -8000.0, -14000.0])
 
     def cheapest(shift: np.ndarray) -> np.ndarray:
         x = np.array([[0.3, 0.4, 0.3]])

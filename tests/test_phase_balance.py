@@ -5,7 +5,7 @@ import pytest
 from scipy.optimize import brentq
 
 from tests.made_up import made_up_system, pair_model
-from tests.test_freezing import random_mixes
+from tests.random_mixes import random_mixes
 from thermo.equilibrium.liquidus import liquidus_field
 from thermo.equilibrium.phase_balance import Balance, PhaseBalance, phase_balance
 from thermo.laws.solids import SolutionSolid

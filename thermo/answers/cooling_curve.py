@@ -5,8 +5,8 @@ of freezing, later crystallisation, last freezing.
     z = (a - e)/sqrt(s^2 + sigma_e^2)      |z| <= 1 fits; 1 to 2 too close to call; above 2 does not fit
 The highest arrest is taken as the start of freezing when compositions are sought (thermo.answers.near_melts). Between
 the computed solidus and the lowest-melting mix of the salts an arrest may be the last liquid left by segregation.
-Limits: the lever rule decides where later solids come; two anions and single salts: start of freezing only; an
-event between liquidus and solidus has the wider of their two bands. It lists explanations, it chooses no culprit.
+Limits: the lever rule decides where later solids come; single salts: start of freezing only; an event between liquidus
+and solidus has the wider of their two bands. It lists explanations, it chooses no culprit.
 Worked value: NaCl-CaCl2 48/52 mol% read at 500 deg C +- 3: last freezing (the eutectic, 500).
 """
 
@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 from thermo.answers.near_melts import NearMelt, near_melts
 from thermo.answers.other_causes import Explanation, other_causes
+from thermo.equilibrium.freezing import coldest_solidus_K
 from thermo.equilibrium.freezing_path import freezing_path
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
 from thermo.equilibrium.lowest_melt import lowest
@@ -147,9 +148,10 @@ def _last_liquid_K(salts: tuple[str, ...], end: tuple[float, float] | None) -> f
     if end is None or not 1 < len(salts) <= _LOWEST_OF:
         return None
     try:
-        return min(lowest(salts).T_K, end[0])
+        coldest_K = lowest(salts).T_K if len(anions(salts)) == 1 else coldest_solidus_K(salts)
     except RangeError:
         return None
+    return None if coldest_K is None else min(coldest_K, end[0])
 
 
 def _events(melt: Composition, start: Liquidus) -> tuple[tuple[Event, ...], tuple[float, float] | None, list[str]]:
@@ -158,9 +160,6 @@ def _events(melt: Composition, start: Liquidus) -> tuple[tuple[Event, ...], tupl
     if len(melt.salts) == 1:
         both = Event(f"{START}, which is its {LAST}", start.T_K, start.sigma_K, (start.first_solid,))
         return (both,), (start.T_K, start.sigma_K), list(start.notes)
-    if len(anions(melt.salts)) > 1:
-        note = "two anions: later crystallisation and last freezing are not computed, only the start of freezing"
-        return (first,), None, [note, *start.notes]
     path = freezing_path(melt, points=12)
     notes = list(path.notes)
     if path.solidus_K is None:

@@ -10,12 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.freezing import STEP_K, Solidus, solidus
+from thermo.equilibrium.freezing import STEP_K, Solidus, counted, solidus
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.equilibrium.liquidus import LOWEST_K
 from thermo.equilibrium.phase_balance import Balance, PhaseBalance, phase_balance
 from thermo.laws.solids import SolutionSolid
-from thermo.records.composition import Composition, one_anion
+from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
 from thermo.records.units import celsius
 
@@ -48,18 +48,18 @@ class FreezingPath:
 def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
     """Phases of the melt from the liquidus to the solidus at `points` temperatures and wherever they change.
 
-    InputError for fewer than two points or a melt of two anions.
+    InputError for fewer than two points.
     """
     if points < 2:
         raise InputError(f"points {points}: allowed is 2 or more")
-    melt = composition.present
-    one_anion(melt, "freezing path of")
+    melt = counted(composition)
     start, end = liquidus(melt), solidus(melt)
     phases = phase_balance(melt.salts)
+    mix = phases.mix(melt)
     balances: list[Balance] = []
     for T_K in _temperatures(start.T_K, end, points):
-        balances.append(_balance(phases, melt.array, T_K, balances[-1:]))
-    balances = _with_changes(phases, melt.array, balances)
+        balances.append(_balance(phases, mix, T_K, balances[-1:]))
+    balances = _with_changes(phases, mix, balances)
     notes = tuple(dict.fromkeys((*_two_liquids(balances), *start.notes, *end.notes)))
     return FreezingPath(
         salts=melt.salts,
@@ -78,7 +78,7 @@ def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
 
 def _balance(phases: PhaseBalance, mix: np.ndarray, T_K: float, neighbours: list[Balance]) -> Balance:
     """The balance at T; the neighbours' melts only save time, the search is as wide as without them."""
-    melts = [balance.liquid.composition for balance in neighbours if balance.liquid is not None]
+    melts = [balance.liquid.own for balance in neighbours if balance.liquid is not None]
     return phases.at(mix, T_K, melts=np.array(melts) if melts else None)
 
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermo.equilibrium.liquidus import LOWEST_K, Melts, driving_slope, solid_members
+from thermo.equilibrium.reciprocal import ReciprocalSystem
 from thermo.equilibrium.system import SaltSystem, Solid, salt_system, solid_weights
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
@@ -30,7 +31,8 @@ _UNKNOWN = (
     f"where this melt starts to freeze is unknown: the data leave it open by {WIDEST_K:.0f} K, or what freezes first "
     "has no data; the lower end of the window, where it rests on freezing, is no guide"
 )
-_TRIAL_STEPS = {2: 50, 3: 20, 4: 10, 5: 8, 6: 6}  # grid of the liquids that might separate: 51 to 462 of them
+_ANION_STEPS = 11
+_TRIAL_STEPS = {1: 1, 2: 50, 3: 20, 4: 10, 5: 8, 6: 6}  # grid of the liquids that might separate: 51 to 462 of them
 _CLEAR = 0.001  # in R T: a shallower dip is rounding
 
 
@@ -104,20 +106,30 @@ def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y
     return min(float(np.sqrt(variance) / max(-driving_slope(melts, solid, T_K, y), 1.0)), WIDEST_K)
 
 
+def _trial_liquids(system: SaltSystem | ReciprocalSystem) -> tuple[np.ndarray, SaltSystem | ReciprocalSystem]:
+    """Liquids (N, constituents) all over the range, with two anions over all that the ions can make; their system."""
+    two_anions = isinstance(system, ReciprocalSystem)
+    count = len(system.cations) if two_anions else len(system.salts)
+    trial = np.clip(simplex_grid(count, _TRIAL_STEPS[count]), 1e-6, None)
+    trial /= trial.sum(axis=1, keepdims=True)
+    if not two_anions:
+        return trial, system
+    fluoride = np.clip(np.linspace(0, 1, _ANION_STEPS), 1e-6, 1 - 1e-6)[:, None, None]
+    parts = np.concatenate([fluoride * trial, (1 - fluoride) * trial], axis=2)
+    return parts.reshape(-1, 2 * count), system.of_all_salts()
+
+
 def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str, ...]:
     """A note where the melt itself would split in two liquids at T: some other liquid lies below its tangent plane.
 
     sum z_i (mu_i(z) - mu_i(x)) < 0 for a liquid z (Gibbs 1876), looked for on a grid: gaps thinner than a step of it
     and the last 2 % of temperature below a critical point are missed.
     """
-    count = len(x)
-    if count == 1:
+    if len(x) == 1:
         return ()
-    trial = np.clip(simplex_grid(count, _TRIAL_STEPS[count]), 1e-6, None)
-    trial /= trial.sum(axis=1, keepdims=True)
-    weighed_in = list(system.own)
-    here = Melts(system, x[None, :]).potentials(T_K)[0, weighed_in]
-    gap = (trial * (Melts(system, trial).potentials(T_K)[:, weighed_in] - here)).sum(axis=1)
+    trial, laws = _trial_liquids(system)
+    here = Melts(system, x[None, :]).potentials(T_K)[0]
+    gap = (trial * (Melts(laws, trial).potentials(T_K) - here)).sum(axis=1)
     if gap.min() > -_CLEAR * R * T_K:
         return ()
     return (

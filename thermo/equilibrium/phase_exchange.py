@@ -12,6 +12,7 @@ both and -1 for their 1:1 compound: the compound alone, prices summing to -2.
 import numpy as np
 
 _CHEAPER = 1e-7  # J/mol
+_ROUNDING = 1e-12  # of the largest price: a trace has a price of millions before it has a phase to be in
 _STALLED = 20  # exchanges without gain before Bland's rule
 _PIVOT = 1e-11
 _MOST = 2000
@@ -31,8 +32,9 @@ def exchange(
         B = compositions[basis]
         prices = np.linalg.solve(B, energies[basis])
         gains = energies - compositions @ prices
-        enters = int(gains.argmin()) if stalled < _STALLED else int((gains < -_CHEAPER).argmax())
-        if gains[enters] >= -_CHEAPER:
+        cheaper = max(_CHEAPER, _ROUNDING * float(np.abs(prices).max()))
+        enters = int(gains.argmin()) if stalled < _STALLED else int((gains < -cheaper).argmax())
+        if gains[enters] >= -cheaper:
             return basis, np.maximum(amounts, 0.0), prices
         used = np.linalg.solve(B.T, compositions[enters])
         left = np.where(used > _PIVOT, np.maximum(amounts, 0.0) / np.where(used > _PIVOT, used, 1.0), np.inf)

@@ -32,13 +32,13 @@ class ReciprocalSystem(Propagation):
 
     def __init__(self, salts: Sequence[str], models: Mapping | None = None):
         self.salts = tuple(salts)
-        models = pair_models() if models is None else models
+        self.models = models = pair_models() if models is None else models
         self.cations = list(dict.fromkeys(salt(f).cation for f in self.salts))
         fluorides, chlorides = ([_salt_of(cation, anion) for cation in self.cations] for anion in ("F", "Cl"))
         super().__init__((*fluorides, *chlorides))
         self.own = tuple(self.constituents.index(f) for f in self.salts)
         self.melting_K = np.array([salt(f).melting_point_K for f in self.constituents])
-        self._z = np.array([float(salt(f).charge) for f in fluorides])
+        self.charges = np.array([float(salt(f).charge) for f in fluorides])
         self._cation = np.array([self.cations.index(salt(f).cation) for f in self.salts])
         self._is_fluoride = np.array([salt(f).anion == "F" for f in self.salts])
         self._parts = (SaltSystem(fluorides, models), SaltSystem(chlorides, models))
@@ -75,9 +75,17 @@ class ReciprocalSystem(Propagation):
                 found.append(DoubleSolid(formula, indices, tuple(counts.values()), dH, dS))
         return tuple(found)
 
+    def of_all_salts(self) -> "ReciprocalSystem":
+        """The same laws with every salt of the ions as if weighed in, so that `salts` can name any melt of them."""
+        return self if self.salts == self.constituents else type(self)(self.constituents, self.models)
+
+    def exchange_energies(self, T_K: float) -> np.ndarray:
+        """E_i = G(liquid fluoride) - G(liquid chloride) of every cation (c,), J/mol."""
+        return self._exchange[:, 0] + T_K * self._exchange[:, 1]
+
     def ions(self, x: np.ndarray) -> two_anions.Ions:
         """Ions of melts given by the salts weighed in, (N, n)."""
-        return two_anions.ions_of(x, self._cation, self._is_fluoride, self._z)
+        return two_anions.ions_of(x, self._cation, self._is_fluoride, self.charges)
 
     def ideal_logs(self, x: np.ndarray) -> np.ndarray:
         """ln of the ideal activity of every constituent, (N, 2 c)."""
@@ -98,7 +106,7 @@ class ReciprocalSystem(Propagation):
                 term = two_anions.anion_term(ions, cation, k)
                 A += a * term
                 B += b * term
-        per_charge = (self._exchange[:, 0] + 1000.0 * self._exchange[:, 1]) / self._z
+        per_charge = (self._exchange[:, 0] + 1000.0 * self._exchange[:, 1]) / self.charges
         for i, j in combinations(range(len(self.cations)), 2):
             strength = two_anions.pairing_strength(per_charge[i] - per_charge[j])
             A += strength * two_anions.pairing_term(ions, i, j)
@@ -123,17 +131,20 @@ class ReciprocalSystem(Propagation):
         own = part.pair_term_potentials(pair, order, ions.X)
         return two_anions.cation_term(ions, own, fluoride)[0]
 
+    def exchange_errors(self, x: np.ndarray, weights: np.ndarray) -> np.ndarray:
+        """What one sigma of each cation's exchange energy does to weights . mu at one melt x (n,), J/mol: (c,)."""
+        ions = self.ions(x[None, :])
+        pairs = zip(self.constituents, self.constituents[len(self.cations) :], strict=False)
+        sigmas = [np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol) for f, c in pairs]
+        return np.array([float(weights @ two_anions.exchange(ions, one)[0]) for one in np.diag(sigmas)])
+
     def model_variance(self, x: np.ndarray, weights: np.ndarray) -> float:
         """Variance of D from uncertain exchange energies and from predicting a reciprocal melt from its sides."""
         ions = self.ions(x[None, :])
-        total = 0.0
-        for i, (f, c) in enumerate(zip(self.constituents, self.constituents[len(self.cations) :], strict=False)):
-            one = np.zeros(len(self.cations))
-            one[i] = np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol)
-            total += float(weights @ two_anions.exchange(ions, one)[0]) ** 2
         X, y = ions.X[0], float(ions.fluoride[0])
         mixed = sum(16 * X[i] * X[j] * y * (1 - y) for i, j in combinations(range(len(X)), 2))
-        return total + (model_constant("several_salts_J_mol") * mixed) ** 2
+        errors = self.exchange_errors(x, weights)
+        return float(errors @ errors) + (model_constant("several_salts_J_mol") * mixed) ** 2
 
 
 @cache

@@ -68,6 +68,10 @@ class Propagation:
         sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.constituents, weights, strict=True)]
         return weights * np.array(sigma)
 
+    def exchange_errors(self, x: np.ndarray, weights: np.ndarray) -> np.ndarray:
+        """What one sigma of each energy of exchange does to weights . mu, J/mol: none with one anion."""
+        return np.zeros(0)
+
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
 

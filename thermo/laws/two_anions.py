@@ -26,16 +26,15 @@ _ABSENT = 1e-30
 
 @dataclass(frozen=True)
 class Ions:
-    """Cation fractions X (N, c), fluoride share Y_F (N,), charges z (c,) of melts."""
+    """Cation fractions X (N, c), anion shares Y_F and Y_Cl (N,), charges z (c,) of melts.
+
+    Both shares are kept: 1 - Y_F would lose a trace of chloride.
+    """
 
     X: np.ndarray
     fluoride: np.ndarray
+    chloride: np.ndarray
     z: np.ndarray
-
-    @property
-    def chloride(self) -> np.ndarray:
-        """Chloride share of the anions (N,)."""
-        return 1 - self.fluoride
 
     @property
     def mean_charge(self) -> np.ndarray:
@@ -53,7 +52,8 @@ def ions_of(fractions: np.ndarray, cation: np.ndarray, is_fluoride: np.ndarray, 
     X = np.zeros((len(fractions), len(z)))
     np.add.at(X.T, cation, fractions.T)
     anions = fractions * z[cation]
-    return Ions(X, anions[:, is_fluoride].sum(axis=1) / anions.sum(axis=1), z)
+    fluoride, chloride = anions[:, is_fluoride].sum(axis=1), anions[:, ~is_fluoride].sum(axis=1)
+    return Ions(X, fluoride / (fluoride + chloride), chloride / (fluoride + chloride), z)
 
 
 def ideal_logs(ions: Ions) -> np.ndarray:

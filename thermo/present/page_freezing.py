@@ -22,7 +22,7 @@ from thermo.present.page_parts import choice, dark_page, ticked, wide_picture
 from thermo.present.pair_figure import pair_figure
 from thermo.present.readouts import ReadOut
 from thermo.present.wording import degrees, pretty, shares
-from thermo.records.composition import Composition, anions
+from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
 
 PRINT = 200  # dots an inch of a picture that is kept
@@ -50,7 +50,7 @@ def show_freezing(out: ReadOut) -> None:
     if found is None:
         raise InputError(out.messages["solidus"])
     st.html(markup.cards_html((solidus_card(found, melt),)))
-    if len(melt.salts) > 1 and len(anions(melt.salts)) == 1:
+    if len(melt.salts) > 1:
         words = "Chart: what is solid at which temperature (takes a few seconds)"
         if ticked("freezing", "path_chart", words):
             alt = "Moles of liquid and of each solid against temperature, from the freezing start to all solid"
@@ -66,10 +66,21 @@ def solidus_card(found: Solidus, melt: Composition) -> Card:
     if found.T_K is None:
         return Card(title, "not known", found.notes[:1], alarm=True)
     details = [f"leaves solid {' + '.join(map(pretty, found.solids))}"]
-    if found.last_liquid and len(melt.salts) > 1:
+    if found.ions:
+        cations, anions = (f"{shares(part)} %" for part in _ion_percent(found))
+        details.append(f"last liquid: of its cations {cations}, of its anions {anions}")
+    elif found.last_liquid and len(melt.salts) > 1:
         last = dict(zip(melt.salts, (100 * x for x in found.last_liquid), strict=True))
         details.append(f"last liquid {shares(last)} mol%")
     return Card(title, degrees(found.T_K, found.sigma_K), tuple(details))
+
+
+def _ion_percent(found: Solidus) -> tuple[dict[str, float], dict[str, float]]:
+    """Percent of the cations and of the anions in the last liquid of a melt of two anions."""
+    amounts = dict(zip(found.ions, found.last_liquid, strict=True))
+    cations, anions = found.ions[:-2], found.ions[-2:]
+    total = sum(amounts[ion] for ion in anions)
+    return {ion: 100 * amounts[ion] for ion in cations}, {ion: 100 * amounts[ion] / total for ion in anions}
 
 
 def show_pair_diagram(out: ReadOut) -> None:
