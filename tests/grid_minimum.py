@@ -69,7 +69,7 @@ class GridMinimum:
     def __init__(self, salts: tuple[str, ...], system: SaltSystem | None = None):
         system = salt_system(salts) if system is None else system
         self.two_anions = isinstance(system, ReciprocalSystem)
-        self.system = system.of_all_salts() if self.two_anions else system
+        self.system = system.of_all_salts if self.two_anions else system
         self.count = len(self.system.constituents)
         self.rows = _ion_counts(self.system.constituents) if self.two_anions else np.eye(self.count)
         self.solutions = [s for s in self.system.solids if isinstance(s, SolutionSolid)]

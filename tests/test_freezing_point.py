@@ -12,6 +12,7 @@ from thermo.equilibrium.freezing_point import (
     liquidus_sigma,
 )
 from thermo.equilibrium.liquidus import Melts, driving_slope, liquidus_field
+from thermo.equilibrium.phase_balance import phase_balance
 from thermo.equilibrium.system import SaltSystem, crowding, model_error_J_mol, salt_system
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.interactions import pair_models
@@ -154,3 +155,11 @@ def test_a_melt_that_no_solid_with_data_ends_has_no_known_liquidus(amounts, know
     found = liquidus(from_amounts(amounts))
     assert found.known == known
     assert any("is unknown" in note for note in found.notes) != known
+
+
+def test_two_liquids_that_the_salts_weighed_in_cannot_make_up_are_seen():
+    """Both liquids of this melt lie off the salts it is named by: looked for among all that its ions can make."""
+    mix = from_amounts({"LiCl": 22.5, "NaF": 49, "RbF": 2.2, "MgCl2": 26.3})
+    found, phases = liquidus(mix), phase_balance(mix.salts)
+    assert any("two liquids" in note for note in found.notes)
+    assert [phase.solid for phase in phases.at(phases.mix(mix), found.T_K + 30).phases] == [None, None]

@@ -144,6 +144,14 @@ def test_the_solidus_is_on_the_freezing_card_while_asked_for():
     assert "all solid below" not in html(app)
 
 
+def test_two_anions_have_a_solidus_with_the_ions_of_the_last_liquid_and_a_chart():
+    app = opened("freezing", {"v": "1", "m": "LiF:11,NaCl:48,KCl:41", "metal": "Li", "T": "700"})
+    assert "last liquid: of its cations Li" in html(app)
+    next(t for t in app.toggle if t.label.startswith("Chart: what is solid")).set_value(True).run()
+    assert not app.exception
+    assert len(app.get("image")) == 1
+
+
 def test_a_pair_of_a_triangle_has_its_full_diagram():
     app = opened("pair", CHLORIDE)
     app.selectbox(key="pair_pair").set_value(("NaCl", "MgCl2")).run()

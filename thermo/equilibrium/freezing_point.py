@@ -31,8 +31,8 @@ _UNKNOWN = (
     f"where this melt starts to freeze is unknown: the data leave it open by {WIDEST_K:.0f} K, or what freezes first "
     "has no data; the lower end of the window, where it rests on freezing, is no guide"
 )
-_ANION_STEPS = 11
-_TRIAL_STEPS = {1: 1, 2: 50, 3: 20, 4: 10, 5: 8, 6: 6}  # grid of the liquids that might separate: 51 to 462 of them
+_ION_STEPS = {1: 1, 2: 25, 3: 12, 4: 7, 5: 5, 6: 4}  # of cations, beside nine shares of fluoride each
+_TRIAL_STEPS = {2: 50, 3: 20, 4: 10, 5: 8, 6: 6}  # grid of the liquids that might separate: 51 to 462 of them
 _CLEAR = 0.001  # in R T: a shallower dip is rounding
 
 
@@ -110,13 +110,13 @@ def _trial_liquids(system: SaltSystem | ReciprocalSystem) -> tuple[np.ndarray, S
     """Liquids (N, constituents) all over the range, with two anions over all that the ions can make; their system."""
     two_anions = isinstance(system, ReciprocalSystem)
     count = len(system.cations) if two_anions else len(system.salts)
-    trial = np.clip(simplex_grid(count, _TRIAL_STEPS[count]), 1e-6, None)
+    trial = np.clip(simplex_grid(count, (_ION_STEPS if two_anions else _TRIAL_STEPS)[count]), 1e-6, None)
     trial /= trial.sum(axis=1, keepdims=True)
     if not two_anions:
         return trial, system
-    fluoride = np.clip(np.linspace(0, 1, _ANION_STEPS), 1e-6, 1 - 1e-6)[:, None, None]
+    fluoride = np.clip(np.linspace(0, 1, 9), 1e-6, 1 - 1e-6)[:, None, None]
     parts = np.concatenate([fluoride * trial, (1 - fluoride) * trial], axis=2)
-    return parts.reshape(-1, 2 * count), system.of_all_salts()
+    return parts.reshape(-1, 2 * count), system.of_all_salts
 
 
 def liquid_unmixing(system: SaltSystem, x: np.ndarray, T_K: float) -> tuple[str, ...]:

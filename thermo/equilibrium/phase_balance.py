@@ -85,7 +85,7 @@ class PhaseBalance:
     """What finding the phases of one system needs at any temperature and for any mix."""
 
     def __init__(self, system: SaltSystem | ReciprocalSystem):
-        self.system = system = system.of_all_salts() if isinstance(system, ReciprocalSystem) else system
+        self.system = system = system.of_all_salts if isinstance(system, ReciprocalSystem) else system
         self.kept = conserved(system)
         count = len(system.constituents)
         solutions = [s for s in system.solids if isinstance(s, SolutionSolid)]

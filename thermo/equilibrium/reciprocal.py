@@ -11,7 +11,7 @@ Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are t
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, cached_property
 from itertools import combinations
 
 import numpy as np
@@ -75,6 +75,7 @@ class ReciprocalSystem(Propagation):
                 found.append(DoubleSolid(formula, indices, tuple(counts.values()), dH, dS))
         return tuple(found)
 
+    @cached_property
     def of_all_salts(self) -> "ReciprocalSystem":
         """The same laws with every salt of the ions as if weighed in, so that `salts` can name any melt of them."""
         return self if self.salts == self.constituents else type(self)(self.constituents, self.models)
