@@ -4,6 +4,7 @@ from itertools import combinations
 
 import numpy as np
 
+from thermo.equilibrium.observations import PairObserver
 from thermo.equilibrium.system import SaltSystem
 from thermo.records.interactions import PairModel, pair_models
 from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint, Reference
@@ -91,3 +92,13 @@ def liquidus_row(pair, x_b, T_K, solids, T_sigma=2.0, use="fit") -> PublishedPoi
 def mixing_row(pair, quantity, x_b, T_K, value, sigma, use="fit") -> MixingPoint:
     """A made-up published mixing quantity."""
     return MixingPoint(reference(use), pair, quantity, x_b, T_K, value, sigma)
+
+
+def observer(model: PairModel) -> PairObserver:
+    """What turns published points of a made-up pair into equations."""
+    return PairObserver(made_up_system(model.salts, model))
+
+
+def misfit(found, model: PairModel) -> np.ndarray:
+    """Whitened residual of an equation for the model's own parameters."""
+    return found.target - found.design @ model.values

@@ -99,7 +99,7 @@ def test_agreement_better_than_claimed_does_not_narrow_the_band():
     """chi^2 below one is luck, not knowledge: exact points leave the covariance of the claims."""
     P, t = prior(names := parameter_names(*ALKALI.salts), *ALKALI.salts, -8000.0)
     fit = assess_pair(*ALKALI.salts, ([], points_of(ALKALI, GRID, 3.0), []))
-    _, covariance, _, residuals, _ = solve(fit.equations, P, t)
+    _, covariance, _, residuals = solve(fit.equations, P, t)
     X = np.vstack([P, *[e.design for e in fit.equations]])
     assert residuals @ residuals < len(residuals) - len(names)
     assert np.linalg.inv(X.T @ X) == pytest.approx(covariance, rel=1e-6)
@@ -157,6 +157,16 @@ def test_the_order_of_the_salts_is_only_a_sign():
     sigma = np.sqrt(np.diag(one.covariance))
     assert other.parameters == one.parameters
     assert other.values * signs / sigma == pytest.approx(one.values / sigma, abs=0.02)
+
+
+def test_double_salts_that_no_point_names_are_called_estimated():
+    """RbCl-NdCl3 has an enthalpy of mixing; its double salts are known as crystals only."""
+    model = assess_pair("RbCl", "NdCl3").model
+    assert model.status == "assessed"
+    assert set(model.estimated) == set(model.double_salts()) == {"Rb3NdCl6", "Rb2NdCl5", "RbNd2Cl7"}
+    assert all(formula in model.note for formula in model.estimated)
+    assert assess_pair("KCl", "MgCl2").model.estimated == ()
+    assert assess_pair("NaF", "AlF3").model.estimated == ()
 
 
 def test_parameters_of_a_pair():

@@ -157,6 +157,14 @@ def test_a_melt_that_no_solid_with_data_ends_has_no_known_liquidus(amounts, know
     assert any("is unknown" in note for note in found.notes) != known
 
 
+def test_a_melt_whose_first_solid_has_an_estimated_energy_is_estimated():
+    found = liquidus(from_amounts({"RbCl": 70, "NdCl3": 30}))
+    assert found.first_solid in ("Rb3NdCl6", "Rb2NdCl5")
+    assert found.status == "estimated"
+    assert any("estimated by the rule of size" in note for note in found.notes)
+    assert liquidus(from_amounts({"RbCl": 99, "NdCl3": 1})).status == "assessed"  # freezes as RbCl
+
+
 def test_two_liquids_that_the_salts_weighed_in_cannot_make_up_are_seen():
     """Both liquids of this melt lie off the salts it is named by: looked for among all that its ions can make."""
     mix = from_amounts({"CsF": 54, "LiF": 7, "LiCl": 25, "MgCl2": 18})

@@ -35,6 +35,15 @@ def full(amounts=None, basis="mass", symbol="Mg", t_C=720.0, bath_g=400.0, bottl
     return run_sheet(answer, weighing, weighed_as_dry(weighing, bottles), cell, judged)
 
 
+def test_a_melt_of_unknown_freezing_has_a_sheet_that_says_so():
+    unknown = run_sheet(describe_melt(from_amounts({"CsCl": 50, "ZnCl2": 50}), "Zn", kelvin(480)))
+    page = first_page(sheet_json(unknown))
+    words = " ".join(text.get_text() for text in page.findobj(lambda artist: hasattr(artist, "get_text")))
+    assert "start of freezing not known" in words
+    assert "-23" not in words
+    assert pdf(unknown).startswith(b"%PDF")
+
+
 @pytest.fixture(scope="module")
 def sheet():
     return full()

@@ -142,6 +142,24 @@ def test_without_a_metal():
     assert window.advice == window.cautions == ()
 
 
+def test_an_unknown_start_of_freezing_sets_no_lower_end():
+    """Nothing else limits a bath from below: no window; a liquid deposit does, and the doubt is said."""
+    open_below = operating_window(CARNALLITE, None, 500.0)
+    assert (open_below.exists, open_below.low_K, open_below.words) == (False, None, "lower end not known")
+    assert "liquidus" not in {limit.kind for limit in open_below.limits}
+    liquid = operating_window(CARNALLITE, None, 500.0, "Mg", "liquid")
+    assert liquid.low_K == operating_window(CARNALLITE, 300.0, 3.0, "Mg", "liquid").low_K
+    assert liquid.sigma_low_K == 0
+    assert "is not known: it may be above the lower end" in liquid.explanation
+
+
+def test_a_vessel_is_held_against_both_anions():
+    """A trace of chloride named first must not hide what fluorides do to silica."""
+    bath = from_amounts({"NaCl": 5, "LiF": 60, "NaF": 35})
+    told = operating_window(bath, kelvin(649), 3.0, vessel="fused silica").cautions
+    assert any("dissolved by molten fluorides" in line for line in told)
+
+
 def test_vessel_names():
     assert vessel_named("Mild-Steel") is vessel_named("iron") is vessels()["mild steel"]
     assert vessel_named("QUARTZ").name == "fused silica"

@@ -53,7 +53,8 @@ def describe_melt(
         notes.append(f"no temperature was given: shown at {above} plus {superheat_K:g} K")
     density = melt_density(melt, T_K)
     verdict = None if symbol is None else float_or_sink(melt, symbol, T_K)
-    window = operating_window(melt, freezing.T_K, freezing.sigma_K, symbol, deposit, superheat_K, vessel, atmosphere)
+    start_K = freezing.T_K if freezing.known else None
+    window = operating_window(melt, start_K, freezing.sigma_K, symbol, deposit, superheat_K, vessel, atmosphere)
     notes += [*_frozen(freezing, frozen, T_K), *density.caveats]
     notes += [*(verdict.notes if verdict else ()), *_not_a_source(melt, symbol)]
     keys = [*freezing.sources, *density.sources]

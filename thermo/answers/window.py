@@ -24,6 +24,7 @@ MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
 SALT_VAPOUR_PA = 1000.0  # visible fuming and loss of bath: common practice, no source
 METAL_VAPOUR_PA = 10132.5  # 0.1 atm: common practice, no source
 PRACTICE = "practice"
+UNKNOWN = "Where this melt starts to freeze is not known"
 
 
 @dataclass(frozen=True)
@@ -56,18 +57,24 @@ class Vessel:
 class Window:
     """Whether a window exists, its ends in K, every limit with the binding ones marked, and the story in words.
 
+    low_K is None where nothing sets a low end because the start of freezing is unknown; no window exists then.
     sigma_low_K is the standard deviation of the low end where the liquidus sets it (0 otherwise). advice holds softer
     limits that do not bind; cautions what the vessel and the atmosphere want watched.
     """
 
     exists: bool
-    low_K: float
+    low_K: float | None
     high_K: float
     limits: tuple[Limit, ...]
     explanation: str
     sigma_low_K: float = 0.0
     advice: tuple[Limit, ...] = ()
     cautions: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """What there is instead of a window, in two or three words; empty where one exists."""
+        return "" if self.exists else "lower end not known" if self.low_K is None else "no window"
 
 
 @cache
@@ -104,7 +111,7 @@ def vessel_named(word: str) -> Vessel:
 
 def operating_window(
     composition: Composition,
-    liquidus_T_K: float,
+    liquidus_T_K: float | None,
     liquidus_sigma_K: float,
     symbol: str | None = None,
     deposit: str | None = None,
@@ -114,25 +121,34 @@ def operating_window(
 ) -> Window:
     """The operating window of a melt whose liquidus is given, for a metal, a wanted deposit and a vessel if named.
 
+    liquidus_T_K: None where it is unknown; the window then says so, and ends below where something else limits it.
+
     deposit 'liquid' or 'solid' needs a metal; None leaves the metal's melting point out and says which state results.
     InputError for anything not allowed.
     """
     _check(symbol, deposit, superheat_K, atmosphere)
     element = None if symbol is None else metal(symbol)
     pot = None if vessel is None else vessel_named(vessel)
-    limits = [_liquidus_limit(liquidus_T_K, superheat_K), _salt_vapour_limit(composition)]
+    limits = [] if liquidus_T_K is None else [_liquidus_limit(liquidus_T_K, superheat_K)]
+    limits.append(_salt_vapour_limit(composition))
     if element is not None:
         limits += _metal_limits(element, deposit)
     if pot is not None:
         limits.append(_vessel_limit(pot, atmosphere))
-    low = max((limit for limit in limits if limit.side == "low"), key=lambda limit: limit.T_K)
+    low = max((limit for limit in limits if limit.side == "low"), key=lambda limit: limit.T_K, default=None)
     high = min((limit for limit in limits if limit.side == "high"), key=lambda limit: limit.T_K)
     marked = tuple(replace(limit, binding=limit is low or limit is high) for limit in limits)
-    sigma = liquidus_sigma_K if low.kind == "liquidus" else 0.0
-    exists = low.T_K < high.T_K
-    story = _story(low, high, sigma, element, superheat_K) if exists else _clash(low, high, element, superheat_K)
     advice = () if element is None else _advice(element, high.T_K)
     cautions = () if pot is None else _vessel_cautions(pot, composition, atmosphere)
+    if low is None:
+        return Window(
+            False, None, high.T_K, marked, f"{UNKNOWN}, and nothing else sets a lower end.", 0.0, advice, cautions
+        )
+    sigma = liquidus_sigma_K if low.kind == "liquidus" else 0.0
+    exists = low.T_K < high.T_K
+    story = _story(low, high, sigma, element) if exists else _clash(low, high, element, superheat_K)
+    if liquidus_T_K is None:
+        story += f" {UNKNOWN}: it may be above the lower end."
     return Window(exists, low.T_K, high.T_K, marked, story, sigma, advice, cautions)
 
 
@@ -193,13 +209,14 @@ def _vessel_limit(pot: Vessel, atmosphere: str) -> Limit:
 
 
 def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str) -> tuple[str, ...]:
-    fluoride = salt(composition.present.salts[0]).anion == "F"
-    stands = pot.fluorides if fluoride else pot.chlorides
-    notes = [f"{pot.name}: {pot.attack}"]
-    if stands == "no":
-        notes.insert(0, f"{pot.name} is dissolved by molten fluorides and may leak: use graphite, nickel or molybdenum")
-    elif stands != "yes":
-        notes.insert(0, f"{pot.name} in molten {'fluorides' if fluoride else 'chlorides'}: {stands}")
+    held = {salt(f).anion for f in composition.present.salts}
+    notes = []
+    for anion, kind, stands in (("F", "fluorides", pot.fluorides), ("Cl", "chlorides", pot.chlorides)):
+        if anion in held and stands == "no":
+            notes.append(f"{pot.name} is dissolved by molten {kind} and may leak: use graphite, nickel or molybdenum")
+        elif anion in held and stands != "yes":
+            notes.append(f"{pot.name} in molten {kind}: {stands}")
+    notes.append(f"{pot.name}: {pot.attack}")
     if atmosphere == "air":
         notes.append("air over the bath: metal burns, and damp air makes HCl or HF and oxide sludge")
     return tuple(notes)
@@ -212,7 +229,7 @@ def _advice(element: Metal, high_K: float) -> tuple[Limit, ...]:
     return (soft,) if high_K > soft.T_K else ()
 
 
-def _story(low: Limit, high: Limit, sigma_K: float, element: Metal | None, superheat_K: float) -> str:
+def _story(low: Limit, high: Limit, sigma_K: float, element: Metal | None) -> str:
     text = (
         f"{celsius(low.T_K):.0f} to {celsius(high.T_K):.0f} deg C: the low end is set by {low.reason}, "
         f"the high end by {high.reason}."

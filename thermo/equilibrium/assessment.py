@@ -12,13 +12,14 @@ Limits: pairs of one anion with at least one usable point. Worked value: LiCl-KC
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from thermo.equilibrium.forbidden import Held, equations_of
 from thermo.equilibrium.observations import Equations, PairObserver, equations
 from thermo.equilibrium.pair_priors import BEND, Expectation, prior, prior_kind
+from thermo.equilibrium.solid_limits import solid_equations
 from thermo.equilibrium.solid_priors import solid_priors
 from thermo.equilibrium.system import build_system
 from thermo.laws.mixing import REFERENCE_K
@@ -38,7 +39,6 @@ class PairFit:
     """The model of one pair with how well its equations are met."""
 
     model: PairModel
-    score: float
     equations: tuple[Equations, ...]
     residuals: np.ndarray
 
@@ -55,68 +55,73 @@ def parameter_names(a: str, b: str) -> tuple[str, ...]:
 
 
 def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
-    """Least squares with priors: values, covariance with dissent, fusion response, residuals, left-out score."""
+    """Least squares with priors: values, covariance with dissent, fusion response (2, P), residuals."""
     if not equation_list:
         theta = np.linalg.lstsq(P, t, rcond=None)[0]
-        return theta, np.linalg.inv(P.T @ P), np.zeros((2, len(theta))), np.zeros(0), 0.0
-    X = np.vstack([P, *[e.design for e in equation_list]])
-    y = np.concatenate([t, *[e.target for e in equation_list]])
-    covariance = np.linalg.inv(X.T @ X)
-    theta = covariance @ X.T @ y
-    residuals, score, used = [], 0.0, 0.0
-    for e in equation_list:
-        r = e.target - e.design @ theta
-        hat = e.design @ covariance @ e.design.T
-        left_out = np.linalg.solve(np.eye(len(r)) - hat, r)
-        residuals.append(r)
-        score += float(left_out @ left_out)
-        used += float(np.trace(hat))
-    flat = np.concatenate(residuals)
-    freedom = max(len(flat) - used, 1.0)
-    response = -covariance @ sum(e.design.T @ e.fusion for e in equation_list)
-    dissent = max(1.0, float(flat @ flat) / freedom)
-    return theta, covariance * dissent, response.T, flat, score / len(flat)
+        return theta, np.linalg.inv(P.T @ P), np.zeros((2, len(theta))), np.zeros(0)
+    design = np.vstack([e.design for e in equation_list])
+    target = np.concatenate([e.target for e in equation_list])
+    covariance = np.linalg.inv(P.T @ P + design.T @ design)
+    theta = covariance @ (P.T @ t + design.T @ target)
+    residuals = target - design @ theta
+    used = float(np.trace(design @ covariance @ design.T))
+    dissent = max(1.0, float(residuals @ residuals) / max(len(residuals) - used, 1.0))
+    response = -covariance @ design.T @ np.vstack([e.fusion for e in equation_list])
+    return theta, covariance * dissent, response.T, residuals
 
 
 def fit_pair(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     """Fit of one pair; None without a usable equation."""
-    names = parameter_names(a, b)
-    strength = FIRST_STRENGTH
+    blank = PairModel((a, b), "assessed", (), np.zeros(0), np.zeros((0, 0)), np.zeros((2, 0)), 0, None, (), "")
+    fit = _settled(replace(blank, parameters=parameter_names(a, b)), rows, expected)
+    if fit is None:
+        return None
+    used = [row.source for group in rows for row in group if row.use != "no"]
+    known = solid_solution(a, b)
+    unseen = unseen_doubles(a, b, rows)
+    model = replace(
+        fit.model,
+        points=len(fit.equations),
+        rms_K=_rms_K(fit.equations, fit.residuals),
+        sources=tuple(dict.fromkeys([*used, *(known.sources if known else ())])),
+        note=f"energy of {', '.join(unseen)} estimated by the rule of size" if unseen else "",
+        estimated=unseen,
+    )
+    return replace(fit, model=model)
+
+
+def _settled(model: PairModel, rows, expected: Expectation) -> PairFit | None:
+    """Gauss-Newton from the priors until no parameter moves by a thousandth of its standard deviation."""
+    names, (a, b) = model.parameters, model.salts
+    strength, held = FIRST_STRENGTH, Held()
     theta = np.linalg.lstsq(*prior(names, a, b, strength, expected), rcond=None)[0]
     covariance, response = np.zeros((len(names), len(names))), np.zeros((2, len(names)))
-    held = Held()
     for turn in range(ROUNDS):
         rough = turn < FIRST_TURNS
-        model = PairModel((a, b), "assessed", names, theta, covariance, response, 0, None, (), "")
+        model = replace(model, values=theta, covariance=covariance, fusion_response=response)
         observer = PairObserver(build_system((a, b), {frozenset((a, b)): model}))
-        found = tuple(equations(observer, *(_placed(rows) if rough else rows)))
+        usable = _placed(rows) if rough else rows
+        found = (*equations(observer, *usable), *solid_equations(observer, usable[0]))
         if not found and not rough:
             return None
         priors = [prior(names, a, b, strength, expected)]
         if not rough:
             priors.append(equations_of(observer, rows[0], held))
         P, t = (np.concatenate(parts) for parts in zip(*priors, strict=True))
-        moved, covariance, response, residuals, score = solve(found, P, t)
+        moved, covariance, response, residuals = solve(found, P, t)
         strength = moved[names.index("liquid:a0")] + REFERENCE_K * moved[names.index("liquid:b0")]
         settled = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance))) < 1e-3
         theta = moved
         if settled and not rough:
             break
-    used = [row.source for group in rows for row in group if row.use != "no"]
-    known = solid_solution(a, b)
-    model = PairModel(
-        salts=(a, b),
-        status="assessed",
-        parameters=names,
-        values=theta,
-        covariance=covariance,
-        fusion_response=response,
-        points=len(found),
-        rms_K=_rms_K(found, residuals),
-        sources=tuple(dict.fromkeys([*used, *(known.sources if known else ())])),
-        note="",
-    )
-    return PairFit(model, score, found, residuals)
+    return PairFit(replace(model, values=theta, covariance=covariance, fusion_response=response), found, residuals)
+
+
+def unseen_doubles(a: str, b: str, rows) -> tuple[str, ...]:
+    """The pair's double salts that no usable row names and no table gives: only the rules of size speak of them."""
+    named = {solid for row in (*rows[0], *rows[1]) if row.use != "no" for solid in row.solids}
+    own = [double for double in double_salts().values() if set(double.pair) == {a, b} and double.fitted]
+    return tuple(double.formula for double in own if not double.tabulated and double.formula not in named)
 
 
 def _placed(rows):

@@ -78,13 +78,14 @@ def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
         a, b = model.salts
         rms = "" if model.rms_K is None else f"{model.rms_K:.3g}"
         pairs.append([a, b, model.status, model.points, rms, ";".join(model.sources), model.note])
-        origin = "fitted" if model.status == "assessed" else "estimated"
         sigma = np.sqrt(np.diag(model.covariance))
         for name, value, spread, response in zip(
             model.parameters, model.values, sigma, model.fusion_response.T, strict=True
         ):
             phase, _, term = name.partition(":")
             unit = UNITS[term if term in UNITS else term[0]]
+            known = model.status == "assessed" and phase not in model.estimated
+            origin = "fitted" if known else "estimated"
             coefficients.append(
                 [a, b, phase, term, f"{value:.6g}", unit, f"{spread:.6g}", *[f"{r:.6g}" for r in response], origin]
             )

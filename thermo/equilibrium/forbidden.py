@@ -5,11 +5,13 @@
     incongruent    a double salt that melts incongruently does not reach its own melting point: where it would melt, at
                    its own composition x_c and T_c, the solid it falls apart into is still stable, D(x_c, T_c) > 0
     congruent      one that melts congruently does: there every other solid has D < 0
-    first solid    at a published invariant the solids named are first: every other one has D <= 0 there
+    first solid    at a published invariant the solids named are first: every other one has D < sigma there, sigma by
+                   the errors of T and x
 A condition that the current fit breaks becomes an equation that holds it at its edge; one that is met with room to
 spare is let go. D, the driving force of a solid (laws/solids), J/mol, is linear in the parameters; T_c moves with them:
     dD = (g_other - (s_other / s_c) g_c) d(theta),      s = dD/dT,  g = dD/d(theta)
 Units: J/mol, K. Limits: pairs of one anion (the melt's stability) and solids without solution (the others).
+What is held counts as known to its own sigma, like a point: it narrows the covariance a little.
 Worked value: K3CeF6 falls apart into KCeF4 and melt at 675 deg C: D(KCeF4) > 0 at 25 mol% CeF3 and 670 deg C.
 """
 

@@ -29,7 +29,7 @@ STAYS_LIQUID = (
 )
 _UNKNOWN = (
     f"where this melt starts to freeze is unknown: the data leave it open by {WIDEST_K:.0f} K, or what freezes first "
-    "has no data; the lower end of the window, where it rests on freezing, is no guide"
+    "has no data"
 )
 _ION_STEPS = {1: 1, 2: 25, 3: 12, 4: 7, 5: 5, 6: 4}  # of cations, beside nine shares of fluoride each
 _TRIAL_STEPS = {2: 50, 3: 20, 4: 10, 5: 8, 6: 6}  # grid of the liquids that might separate: 51 to 462 of them
@@ -67,7 +67,7 @@ def liquidus(composition: Composition) -> Liquidus:
     name = name_of(solid, y)
     notes = (*pair_notes(system), *exchange_note(system, solid, name), *liquid_unmixing(system, melt.array, T_K))
     sigma = liquidus_sigma(system, melts, solid, T_K, y)
-    found = Liquidus(T_K, sigma, name, system.status, system.sources, notes)
+    found = Liquidus(T_K, sigma, name, system.status_of([name]), system.sources, notes)
     return found if found.known else replace(found, notes=(_UNKNOWN, *notes))
 
 
@@ -93,8 +93,9 @@ def exchange_note(system: SaltSystem, solid: Solid, name: str) -> tuple[str, ...
 
 
 def pair_notes(system: SaltSystem) -> list[str]:
-    """One line for every pair of the system that rests on the size rule instead of its own measurements."""
-    return [f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}" for pair in system.pairs if pair.status != "assessed"]
+    """One line for every pair of the system of which something rests on the rules of size, not on measurements."""
+    unsure = [pair for pair in system.pairs if pair.status != "assessed" or pair.estimated]
+    return [f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}" for pair in unsure]
 
 
 def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:

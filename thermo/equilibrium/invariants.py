@@ -79,7 +79,7 @@ def pair_invariants(a: str, b: str) -> tuple[Invariant, ...]:
     curve = _curve(a, b)
     system = curve.system
     points = [
-        Invariant(kind, system.salts, (1 - x, x), T_K, sigma, names, system.status, system.sources)
+        Invariant(kind, system.salts, (1 - x, x), T_K, sigma, names, system.status_of(names), system.sources)
         for kind, x, T_K, sigma, names in (*_meetings(curve), *_extrema(curve))
     ]
     return tuple(sorted(points, key=lambda point: point.fractions[1]))

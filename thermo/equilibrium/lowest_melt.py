@@ -160,14 +160,15 @@ def _descend(system: SaltSystem, start: np.ndarray) -> tuple[np.ndarray, float]:
 
 def _lowest_point(system: SaltSystem, x: np.ndarray, T_K: float) -> Invariant:
     active = _active(system, x, T_K)
+    names = tuple(dict.fromkeys(name_of(solid, y) for solid, y in active))
     return Invariant(
         kind="eutectic" if len(active) >= len(x) else "minimum",
         salts=system.salts,
         fractions=tuple(x.tolist()),
         T_K=T_K,
         sigma_K=invariant_sigma(system, x, T_K, active),
-        solids=tuple(dict.fromkeys(name_of(solid, y) for solid, y in active)),
-        status=system.status,
+        solids=names,
+        status=system.status_of(names),
         sources=system.sources,
     )
 

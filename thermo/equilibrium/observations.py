@@ -23,16 +23,12 @@ from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.interactions import LATTICE, SLOPE, SLOPE_K
 from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint
-from thermo.records.solid_solutions import SHARED, SolidSolution, solid_solution
 from thermo.records.units import R, celsius
 
 FLOOR_J_mol = 25.0  # a point is never better than this: rounding of printed T and x
 UNKNOWN_X_SIGMA = 0.15  # of an unprinted composition, mole fraction: judgement, wide enough to say hardly more than T
 UNSTATED_X_SIGMA = 0.01  # of an invariant printed without one: common practice, no source
 READ_X_SIGMA = 0.003  # of a melt as weighed in: common practice, no source
-SOLUBILITY_SIGMA = 0.2  # of a published limit of solid solubility, as a share: judgement, no source
-CRITICAL_SIGMA = 0.06  # of a published top of a gap, as a share of T: judgement, no source
-CRITICAL_X = 0.45  # composition of a top published without one: judgement, near the middle
 END_SHARE = 0.35  # judgement: a melt with less than this of one salt is taken to freeze the other first
 FALLS_APART_K = 15.0  # judgement: so far below its own melting point a double salt may fall apart
 LOW_WEIGHT = 2.0  # factor on the sigmas of rows marked `low`: a quarter of the weight
@@ -155,7 +151,7 @@ class PairObserver:
         by_x = (misfit(x + _DX)[0] - misfit(x - _DX)[0]) / (2 * _DX)
         melt = self.system.basis.matrix(np.array([[1 - x, x]]))[0]
         y = np.array([1 - x, x])
-        rows = [self._potential_row(melt[i], T_K) - self._solid_row(solution, y, i, T_K) for i in (0, 1)]
+        rows = [self._potential_row(melt[i], T_K) - self.solid_row(solution, y, i, T_K) for i in (0, 1)]
         fusion = np.diag([fusion_sigma(f, T_K) for f in self.system.salts])
         return self._whiten(label, D, np.stack(rows), fusion, (by_T, T_sigma, by_x, x_sigma))
 
@@ -168,7 +164,7 @@ class PairObserver:
                 row[n] = melt[int(term[1:])] * (1.0 if term[0] == "a" else (0.0 if T_K is None else T_K))
         return row
 
-    def _solid_row(self, solution: SolutionSolid, y: np.ndarray, member: int, T_K: float) -> np.ndarray:
+    def solid_row(self, solution: SolutionSolid, y: np.ndarray, member: int, T_K: float) -> np.ndarray:
         """Design row of the potential of one member of a solid solution at composition y (2,)."""
         phase, terms = pair_phase(solution, self.pair), solution.basis.matrix(y[None, :])[0, member]
         strange = float(member not in solution.natives)
@@ -242,67 +238,16 @@ class PairObserver:
             sigma = R * point.T_K * sigma / value
             value = R * point.T_K * (np.log(value) - ideal)
         sigma = float(np.hypot(sigma, FLOOR_J_mol))
-        return _free_of_fusion(f"{point.quantity} {point.source}", row[None, :] / sigma, np.array([value / sigma]))
-
-    def solubility(self, known: SolidSolution, T_K: float) -> Equations | None:
-        """Published limits of mutual solubility in the solid at T: the two sides have equal potentials.
-
-        A side without a published limit counts as pure; its own row is left out. Limits good to SOLUBILITY_SIGMA.
-        """
-        limits = (known.a_in_b, known.b_in_a) if known.pair == self.system.salts else (known.b_in_a, known.a_in_b)
-        sides = []
-        for own, limit in ((0, limits[1]), (1, limits[0])):
-            solution = next((s for s in self.system.solids if isinstance(s, SolutionSolid) and own in s.natives), None)
-            sides.append((solution, np.where(np.arange(2) == own, 1 - (limit or 0.0), limit or 0.0)))
-        rows, target = [], []
-        for i, limit in enumerate(limits):
-            if not limit:
-                continue
-            row, logs = np.zeros(len(self.theta)), []
-            for sign, (solution, y) in zip((1, -1), (sides[i], sides[1 - i]), strict=True):
-                if solution is not None:
-                    row += sign * self._solid_row(solution, y, i, T_K)
-                logs.append(float(np.log(y[i])))
-            rows.append(row)
-            target.append(R * T_K * (logs[1] - logs[0]))
-        if not rows:
-            return None
-        sigma = SOLUBILITY_SIGMA * R * T_K
-        label = f"solid solubility {known.source}"
-        return _free_of_fusion(label, np.array(rows) / sigma, np.array(target) / sigma)
-
-    def critical_point(self, known: SolidSolution) -> Equations | None:
-        """Published top of the miscibility gap: second (and, with known composition, third) derivative of G is zero."""
-        if known.critical_T_K is None:
-            return None
-        y = CRITICAL_X if known.critical_x_b is None else known.critical_x_b
-        y = y if known.pair == self.system.salts else 1 - y
-        T_K = known.critical_T_K
-        second = self._derivative_row([-2.0, 12 * y - 6], T_K)
-        third = self._derivative_row([0.0, 12.0], T_K)
-        target = [-R * T_K / (y * (1 - y)), -R * T_K * (2 * y - 1) / (y * (1 - y)) ** 2]
-        sigma = [CRITICAL_SIGMA * R * T_K / (y * (1 - y)), 2 * R * T_K]
-        used = slice(0, 1 if known.critical_x_b is None else 2)
-        rows, values, spread = np.array([second, third])[used], np.array(target)[used], np.array(sigma)[used]
-        return _free_of_fusion(f"critical point {known.source}", rows / spread[:, None], values / spread)
-
-    def _derivative_row(self, by_order: list[float], T_K: float) -> np.ndarray:
-        """Design row of a derivative of the solid solution's G^E by its second salt, given each term's derivative."""
-        row = np.zeros(len(self.theta))
-        for n, name in enumerate(self.pair.parameters):
-            phase, _, term = name.partition(":")
-            if phase == SHARED:
-                row[n] = by_order[int(term[1:])] * (T_K if term[0] == "b" else 1.0)
-        return row
+        return free_of_fusion(f"{point.quantity} {point.source}", row[None, :] / sigma, np.array([value / sigma]))
 
 
-def _free_of_fusion(label: str, design: np.ndarray, target: np.ndarray) -> Equations:
+def free_of_fusion(label: str, design: np.ndarray, target: np.ndarray) -> Equations:
     """Equations that no fusion energy enters and that are no temperatures."""
     return Equations(label, design, target, np.zeros((len(target), 2)), np.full((len(target),) * 2, np.nan))
 
 
 def equations(observer: PairObserver, invariants, points, mixing) -> Iterator[Equations]:
-    """All equations of one pair from its published rows (those marked `no` left out)."""
+    """All equations of one pair's melt from its published rows (those marked `no` left out); solids: `solid_limits`."""
     for rows, translate in (
         (invariants, observer.invariant),
         (points, observer.liquidus_point),
@@ -311,13 +256,3 @@ def equations(observer: PairObserver, invariants, points, mixing) -> Iterator[Eq
         for row in rows:
             if row.use != "no" and (found := translate(row)) is not None:
                 yield found
-    known = solid_solution(*observer.system.salts)
-    if known is None:
-        return
-    melting = [row.T_K for row in invariants if row.use == "fit" and row.kind in ("eutectic", "minimum") and row.T_K]
-    for row in (known, *known.others):
-        T_K = row.limit_T_K or (float(np.mean(melting)) if melting else None)
-        if T_K is not None and (found := observer.solubility(row, T_K)) is not None:
-            yield found
-    if (found := observer.critical_point(known)) is not None:
-        yield found

@@ -81,16 +81,22 @@ def _newton(
         if change is None:
             return None
         prices += change[:n]
-        for k, part in enumerate(parts, n):
-            part.amount += change[k]
-        moved = [0.0]
-        for part, mixture, inverse, away in solved:
-            before = part.x
-            part.x = mixture.moved(before, away + inverse @ mixture.worth(change[:n]))
-            moved.append(float(np.abs(part.x - before).max()))
-        if max(*moved, np.abs(right[:n]).max(), np.abs(change[n:]).max()) < _CLOSED:
+        moved = _move(parts, solved, change, n)
+        if max(moved, np.abs(right[:n]).max(), np.abs(change[n:]).max()) < _CLOSED:
             return prices
     return None
+
+
+def _move(parts: list[Part], solved: list[tuple], change: np.ndarray, n: int) -> float:
+    """Gives the phases their new amounts and compositions; the largest step in a composition."""
+    for k, part in enumerate(parts, n):
+        part.amount += change[k]
+    largest = 0.0
+    for part, mixture, inverse, away in solved:
+        before = part.x
+        part.x = mixture.moved(before, away + inverse @ mixture.worth(change[:n]))
+        largest = max(largest, float(np.abs(part.x - before).max()))
+    return largest
 
 
 def _solve(system: np.ndarray, right: np.ndarray) -> np.ndarray | None:

@@ -197,6 +197,7 @@ def estimated_model(
         rms_K=None,
         sources=(),
         note=_note(rule, tuple(doubles), bool(solid)),
+        estimated=tuple(doubles),
     )
 
 

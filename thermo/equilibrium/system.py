@@ -32,11 +32,17 @@ class Propagation:
 
     constituents: tuple[str, ...]
     pairs: list[PairModel]
+    status: str
 
     def __init__(self, constituents: Sequence[str]):
         self.constituents = tuple(constituents)
         self._position = {f: i for i, f in enumerate(self.constituents)}
         self._fusions: dict[tuple[int, ...], Fusion] = {}
+
+    def status_of(self, solids: Sequence[str]) -> str:
+        """How well known a balance with these solids is: 'estimated' too where the energy of one of them is."""
+        guessed = {formula for pair in self.pairs for formula in pair.estimated}
+        return "estimated" if guessed & set(solids) else self.status
 
     def fusion(self, indices: tuple[int, ...]) -> Fusion:
         """Fusion energies of the constituents at these positions, built once."""

@@ -89,7 +89,7 @@ def window_json(window: Window) -> dict:
     """The operating window with every limit."""
     return {
         "exists": window.exists,
-        "low_C": rounded(celsius(window.low_K), 1),
+        "low_C": None if window.low_K is None else rounded(celsius(window.low_K), 1),
         "high_C": rounded(celsius(window.high_K), 1),
         "limits": [_limit_json(limit) for limit in window.limits],
         "advice": [_limit_json(limit) for limit in window.advice],

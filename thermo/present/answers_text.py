@@ -98,7 +98,7 @@ def _window_lines(window: dict) -> list[str]:
         high = "no upper limit in the data" if window["high_C"] is None else f"{window['high_C']:.0f} deg C"
         head = f"run between       {window['low_C']:.0f} and {high}"
     else:
-        head = f"no window         {window['explanation']}"
+        head = f"{'no window  ' if window['low_C'] is not None else 'run between'}       {window['explanation']}"
     return [
         head,
         *[f"                  {limit['side']} {limit['T_C']:.0f}: {limit['reason']}" for limit in window["limits"]],

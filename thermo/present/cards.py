@@ -8,6 +8,7 @@ titled "Starts to freeze at".
 from dataclasses import dataclass
 
 from thermo.answers.deposition import SURE, DepositionOrder
+from thermo.answers.window import UNKNOWN
 from thermo.present.readouts import ReadOut
 from thermo.present.wording import VERDICT_SIGNS, degrees, percent_of_chance, pretty, signed_density
 from thermo.records.substances import metal, salt
@@ -144,13 +145,11 @@ def _window_card(out: ReadOut) -> Card:
         if limit.binding
     ]
     if not window.exists:
-        return Card(title, "no window", (window.explanation,), alarm=True)
+        return Card(title, window.words, (window.explanation,), alarm=True)
     inside = window.low_K <= kelvin(t_C) <= window.high_K
     narrow = window.high_K - window.low_K < 2 * window.sigma_low_K
     low_sigma = (f"lower end ± {window.sigma_low_K:.0f} K, as the freezing start",) * (window.sigma_low_K > 0)
-    doubt = ("Where this melt starts to freeze is not known: it may be above the lower end.",) * (
-        not out.liquidus.known
-    )
+    doubt = (f"{UNKNOWN}: it may be above the lower end.",) * (not out.liquidus.known)
     doubt += (
         f"Narrower than the doubt in the freezing start (± {window.sigma_low_K:.0f} K): it may not exist.",
     ) * narrow

@@ -149,7 +149,7 @@ def window_figure(window: Window, t_C: float) -> Figure:
         axes.text(low + 8, row + 0.25, f"{side} {at:.0f} °C: {limit.reason}", va="bottom", fontsize=9, bbox=PLATE)
     if window.exists:
         axes.barh(0, window.high_K - window.low_K, 0.35, celsius(window.low_K), color=MELT)
-    words = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C" if window.exists else "none"
+    words = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C" if window.exists else window.words
     axes.text(low + 8, 0.25, f"window: {words}", va="bottom", fontsize=9, weight="bold", bbox=PLATE)
     axes.axvline(t_C, color="black", lw=1.5)
     axes.set(

@@ -87,7 +87,7 @@ def summary_html(out: ReadOut) -> str:
         parts.append(
             f"run {celsius(out.window.low_K):.0f} to {celsius(out.window.high_K):.0f} °C"
             if out.window.exists
-            else "no window"
+            else out.window.words
         )
     return f'<div class="mw-strip">{escape(" · ".join(parts))}</div>'
 
@@ -121,7 +121,7 @@ def window_html(window: Window, t_C: float) -> str:
 
 def _window_row(window: Window, place, now: str) -> str:
     if not window.exists:
-        return f'<p><b>no window</b></p><div class="track">{now}</div>'
+        return f'<p><b>{window.words}</b></p><div class="track">{now}</div>'
     left, right = place(celsius(window.low_K)), place(celsius(window.high_K))
     return (
         f"<p><b>the cell can run: {celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C</b></p>"

@@ -130,6 +130,16 @@ def _put(bath: Composition) -> None:
     ss.lowest_message = ""
 
 
+def _alumina_card(found: dict) -> Card:
+    holds, t_C = found["alumina_saturation"], found["working"]["T_C"]
+    return Card(
+        "Alumina dissolves",
+        f"up to {holds['at_working_mass_percent']:.1f} mass%",
+        (f"at {t_C:.0f} °C", f"{holds['at_liquidus_mass_percent']:.1f} mass% where it starts to freeze"),
+        alarm=found["bath"]["Al2O3_mass_percent"] > holds["at_working_mass_percent"],
+    )
+
+
 def bath_cards(bath: BathAnswer, found: dict) -> tuple[Card, ...]:
     """Name, freezing start and superheat, alumina, aluminium: as the command says it."""
     named, liquidus, metal = found["bath"], found["liquidus"], found["aluminium"]
@@ -157,15 +167,7 @@ def bath_cards(bath: BathAnswer, found: dict) -> tuple[Card, ...]:
             liquidus["status"],
             alarm=frozen,
         ),
-        Card(
-            "Alumina dissolves",
-            f"up to {found['alumina_saturation']['at_working_mass_percent']:.1f} mass%",
-            (
-                f"at {found['working']['T_C']:.0f} °C",
-                f"{found['alumina_saturation']['at_liquidus_mass_percent']:.1f} mass% where it starts to freeze",
-            ),
-            alarm=alumina > found["alumina_saturation"]["at_working_mass_percent"],
-        ),
+        _alumina_card(found),
         Card(
             "Does aluminium float, alumina counted?",
             VERDICT_SIGNS.get(metal["verdict"], metal["verdict"]),

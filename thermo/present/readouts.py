@@ -7,7 +7,7 @@ the salts alone.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
@@ -106,10 +106,10 @@ def read_out(state: PageState, with_solidus: bool = False, alumina_pct: float = 
 
 
 def _window(state: PageState, melt: Composition, start: Liquidus) -> Window:
-    """The window; without the freezing limit where the freezing start is unknown, RangeError where that was its end."""
-    window = operating_window(
+    """The window of the melt for what the page wants of it."""
+    return operating_window(
         melt,
-        start.T_K,
+        start.T_K if start.known else None,
         start.sigma_K,
         symbol=state.metal or None,
         deposit=state.deposit if state.metal and state.deposit != "either" else None,
@@ -117,11 +117,6 @@ def _window(state: PageState, melt: Composition, start: Liquidus) -> Window:
         vessel=state.vessel or None,
         atmosphere=state.atmosphere,
     )
-    if start.known:
-        return window
-    if any(limit.kind == "liquidus" and limit.binding for limit in window.limits):
-        raise RangeError("window: where this melt starts to freeze is not known, and nothing else sets its lower end")
-    return replace(window, limits=tuple(limit for limit in window.limits if limit.kind != "liquidus"))
 
 
 def density_chart(

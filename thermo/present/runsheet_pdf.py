@@ -186,10 +186,12 @@ def _materials(column: Column, materials: list[dict]) -> None:
 def _temperatures(column: Column, melt: dict) -> None:
     column.head("Temperatures, °C")
     liquidus, window = melt["liquidus"], melt["window"]
-    column.text(
-        f"starts to freeze {liquidus['T_C']:.0f} ± {liquidus['sigma_K']:.0f}, first {pretty(liquidus['first_solid'])} "
-        f"({liquidus['status']})"
-    )
+    if liquidus["T_C"] is None:
+        start = "start of freezing not known"
+    else:
+        start = f"starts to freeze {liquidus['T_C']:.0f} ± {liquidus['sigma_K']:.0f}, first "
+        start += pretty(liquidus["first_solid"])
+    column.text(f"{start} ({liquidus['status']})")
     if window["exists"]:
         column.text(f"run between {window['low_C']:.0f} and {window['high_C']:.0f}")
     for limit in window["limits"]:

@@ -42,6 +42,7 @@ class PairModel:
 
     fusion_response (2, P): what the fit makes of the parameters when the fusion energy of the first or the second salt
     is one standard deviation higher than tabulated.
+    estimated: double salts whose energy no point of the pair tells of.
     status: 'assessed' (fitted to published points of this pair) or 'estimated' (size rule, no points of its own).
     """
 
@@ -55,6 +56,7 @@ class PairModel:
     rms_K: float | None
     sources: tuple[str, ...]
     note: str
+    estimated: tuple[str, ...] = ()
 
     def terms(self, phase: str) -> dict[int, tuple[float, float]]:
         """{k: (a_k, b_k)} of `liquid` or a solid solution; empty when the pair has no such phase."""
@@ -155,4 +157,5 @@ def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: li
         rms_K=number(pair["rms_K"]),
         sources=tuple(pair["source"].split(";")) if pair["source"] else (),
         note=pair["note"],
+        estimated=tuple(row["phase"] for row in rows if row["term"] == "dH" and row["origin"] == "estimated"),
     )
