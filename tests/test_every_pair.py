@@ -7,6 +7,7 @@ from thermo.answers.melt import describe_melt
 from thermo.equilibrium.assessment_files import all_pairs
 from thermo.equilibrium.invariants import pair_curve
 from thermo.records.composition import Composition
+from thermo.records.interactions import pair_models
 
 
 @pytest.mark.parametrize("pair", all_pairs(), ids="-".join)
@@ -17,6 +18,11 @@ def test_every_pair_answers_with_its_status(pair):
     assert (curve.sigma_K >= 0).all()
     melt = describe_melt(Composition(pair, (0.5, 0.5)))
     assert melt.liquidus.status in ("assessed", "estimated")
-    assert {point.status for point in curve.invariants} <= {melt.liquidus.status}
-    said = any("estimated by the size rule" in note for note in melt.liquidus.notes)
-    assert said == (melt.liquidus.status == "estimated")
+    model = pair_models()[frozenset(pair)]
+    for status, solids in ((melt.liquidus.status, [melt.liquidus.first_solid]),
+                           *((point.status, point.solids) for point in curve.invariants)):  # fmt: skip
+        guessed = model.status == "estimated" or set(solids) & set(model.estimated)
+        assert status == ("estimated" if guessed else "assessed")
+    notes = " ".join(melt.liquidus.notes)
+    assert ("estimated by the size rule" in notes) == (model.status == "estimated")
+    assert ("estimated by the rule of size" in notes) == (model.status == "assessed" and bool(model.estimated))

@@ -56,4 +56,4 @@ def test_a_missing_window_is_drawn_as_none():
     out = read_out(replace(OPENING, deposit="solid", amounts=(("NaCl", 100.0),)))
     assert not out.window.exists
     texts = [text.get_text() for text in window_figure(out.window, 720.0).axes[0].texts]
-    assert "window: none" in texts
+    assert "window: no window" in texts

@@ -102,7 +102,6 @@ def test_points_are_whole_and_in_order(a, b):
     for point in points:
         assert point.salts == (a, b)
         assert point.sigma_K > 0
-        assert point.status == pair_models()[frozenset((a, b))].status
         assert set(point.sources) <= set(sources())
         assert len(point.solids) == (1 if point.kind in ("congruent", "minimum") else 2)
 
