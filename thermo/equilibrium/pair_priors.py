@@ -163,13 +163,8 @@ def bend_of(a: str, b: str) -> Bend:
 def unmeasured_model(a: str, b: str, strengths: Sequence[Strength]) -> PairModel:
     """The pair's model from the rules alone, as if it had no points: strengths are those of the other pairs.
 
-    Double salts whose heat and entropy are tabulated keep these.
+    Double salts get the energy of the rule. A tabulated energy is not used: beside a melt whose strength is a guess it
+    would put the melting point of cryolite's kin a thousand kelvin off.
     """
-    rule = fit_rule(family(a, b), strengths)
-    known = formations(a, b, strengths)
-    doubles = {formula: (value, entropy_prior(formula)) for formula, value in known.items()}
-    for formula, double in double_salts().items():
-        if set(double.pair) == {a, b} and double.fitted and double.tabulated:
-            (dH, spread), (dS, dS_spread) = enthalpy_prior(formula), entropy_prior(formula)
-            doubles[formula] = (dH - REFERENCE_K * dS, spread), (dS, dS_spread)
-    return estimated_model(a, b, rule, solid_priors(a, b), bend_of(a, b), doubles)
+    doubles = {f: (value, entropy_prior(f)) for f, value in formations(a, b, strengths).items()}
+    return estimated_model(a, b, fit_rule(family(a, b), strengths), solid_priors(a, b), bend_of(a, b), doubles)
