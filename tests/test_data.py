@@ -20,6 +20,7 @@ EVIDENCE = [
     "mixing.csv",
     "ternary.csv",
     "double_salts.csv",
+    "triple_salts.csv",
     "solid_solutions.csv",
     "melt_values.csv",
     *[name for name in FILES if name.startswith("liquidus/")],
@@ -28,7 +29,7 @@ UNIT = re.compile(
     r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mPa_s|mol_per_mol)$"
 )
 WITHOUT_UNIT = re.compile(
-    r"^(x_?[ab1-4]?|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b|count_[ab]|salt4|charge|valence|year|water|(product|gas)_count|term(_[12])?|rows"
+    r"^(x_?[ab1-4]?|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b|count_[abc]|salt4|charge|valence|year|water|(product|gas)_count|term(_[12])?|rows"
     r"|log_base|A|C|sigma_factor|measured_pairs|points|k)$"
 )
 ORIGINS = {"measured", "fitted", "estimated"}

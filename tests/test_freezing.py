@@ -148,6 +148,16 @@ def test_where_double_salts_are_missing_nothing_is_invented():
     assert found.notes[0].startswith("no solidus")
 
 
+def test_where_liquid_comes_back_on_cooling_there_is_no_solidus():
+    """Wholly solid at 31 deg C by the laws, 2 % liquid at -23: they are used beyond their span."""
+    names = ("NdCl3", "ZnCl2", "RbCl", "CaCl2", "CsCl", "KCl")
+    mix = from_amounts(dict(zip(names, (7.069, 6.248, 41.847, 7.651, 25.552, 11.632), strict=True)))
+    phases = phase_balance(mix.salts)
+    assert phases.at(phases.mix(mix), 304.3).liquid is None
+    assert phases.at(phases.mix(mix), 260.0).liquid.amount > 0.01
+    assert (solidus(mix).T_K, solidus(mix).solids) == (None, ())
+
+
 def test_the_lever_rule_is_said_plainly():
     assert SEGREGATION in solidus(from_amounts({"NaCl": 30, "CaCl2": 70})).notes
 

@@ -21,6 +21,7 @@ from thermo.equilibrium.invariants import pair_invariants
 from thermo.equilibrium.phase_balance import phase_balance
 from thermo.equilibrium.reciprocal import ReciprocalSystem
 from thermo.equilibrium.solidus_spread import uptakes
+from thermo.equilibrium.system import solid_weights
 from thermo.laws import two_anions
 from thermo.present.commands import main
 from thermo.records.composition import Composition, from_amounts
@@ -209,7 +210,7 @@ class _Sure(ReciprocalSystem):
         """None."""
         return np.zeros(1)
 
-    def model_variance(self, x, weights):
+    def model_variance(self, solid, x, T_K, y):
         """None."""
         return 0.0
 
@@ -261,9 +262,9 @@ class _Exchange(_Sure):
             return np.zeros(1)
         return np.array([float(weights @ two_anions.exchange(self.ions(x[None, :]), np.array([200.0, 0.0]))[0])])
 
-    def model_variance(self, x, weights):
+    def model_variance(self, solid, x, T_K, y):
         """Only that error."""
-        return float(self.exchange_errors(x, weights)[0] ** 2)
+        return float(self.exchange_errors(x, solid_weights(solid, len(self.constituents), y))[0] ** 2)
 
 
 def test_an_exchange_energy_moves_all_solids_together():

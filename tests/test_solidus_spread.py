@@ -44,7 +44,7 @@ class _SureSystem(SaltSystem):
         """None."""
         return np.zeros(len(self.salts))
 
-    def model_variance(self, x, weights):
+    def model_variance(self, solid, x, T_K, y):
         """None."""
         return 0.0
 

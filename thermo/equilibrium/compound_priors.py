@@ -12,10 +12,10 @@ salts.
 Worked value: Na3AlF6 (beta) from the JANAF tables near 1285 K: dH -61.5 kJ, dS +39.8 J/K.
 """
 
+from thermo.laws.solids import ENTROPY_SIGMA
 from thermo.records.substances import double_salts, salt
 
 DH_J_mol = 40000.0
-DS_PER_SALT = 2.0  # J/(mol K)
 ALUMINIUM_DH_J_mol = 100000.0
 TABULATED = (8000.0, 3.0)  # spread of a tabulated dH, J/mol, and dS, J/(mol K)
 
@@ -40,4 +40,4 @@ def entropy_prior(formula: str) -> tuple[float, float]:
         return double.entropy_J_mol_K, TABULATED[1]
     if sorted(counts.values()) == [1, 3] and any(salt(f).charge == 3 and n == 1 for f, n in counts.items()):
         return (33.0, 8.0) if _of_aluminium(formula) else (55.0, 15.0)
-    return 0.0, DS_PER_SALT * sum(counts.values())
+    return 0.0, ENTROPY_SIGMA * sum(counts.values())

@@ -1,5 +1,7 @@
 """Which solids a set of salts can form, and how their Gibbs energies answer to what was fitted.
 
+Compounds of three salts come from their own file (triple_fit), all others from the pairs.
+
 Salts joined by pairs that share a lattice (`solid solution`) have one kind of crystal and form one solid solution. A
 kind of crystal, of one salt or of several, also takes up the strangers for which one of its salts is the host
 (`solid solution in` that salt); the strangers' own crystals remain.
@@ -8,22 +10,25 @@ data/solid_solutions.csv; two strangers in one lattice do not answer each other 
 Worked value: LiCl and MgCl2: rock salt LiCl that takes up MgCl2, and MgCl2.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid, TripleSolid
 from thermo.records.interactions import LATTICE, SLOPE, SLOPE_K, PairModel
 from thermo.records.solid_solutions import HOSTED, SHARED
 from thermo.records.substances import double_salts
+from thermo.records.triple_salts import TripleEnergy, triple_salts
 
 IMMISCIBLE_J_mol = 90000.0  # members of one solid solution that nobody has seen dissolve in each other
 
 Solid = PureSolid | DoubleSolid | SolutionSolid
 
 
-def system_solids(salts: Sequence[str], pairs: Sequence[PairModel]) -> tuple[Solid, ...]:
-    """Pure salts, double salts and solid solutions of these salts, whose positions in `salts` they carry."""
+def system_solids(
+    salts: Sequence[str], pairs: Sequence[PairModel], energies: Iterable[TripleEnergy]
+) -> tuple[Solid, ...]:
+    """Pure salts, compounds and solid solutions of these salts, whose positions in `salts` they carry."""
     solutions = _solutions(salts, pairs)
     dissolved = {solution.indices[m] for solution in solutions for m in solution.natives}
     pure = [PureSolid(f, i) for i, f in enumerate(salts) if i not in dissolved]
@@ -33,7 +38,21 @@ def system_solids(salts: Sequence[str], pairs: Sequence[PairModel]) -> tuple[Sol
             counts = double_salts()[formula].stoichiometry
             indices = tuple(salts.index(f) for f in counts)
             doubles.append(DoubleSolid(formula, indices, tuple(counts.values()), dH, dS))
-    return (*pure, *doubles, *solutions)
+    triples = [
+        _triple(salts, energy) for energy in energies if set(triple_salts()[energy.formula].stoichiometry) <= set(salts)
+    ]
+    return (*pure, *doubles, *triples, *solutions)
+
+
+def _triple(salts: Sequence[str], known: TripleEnergy) -> TripleSolid:
+    """The compound among these salts; no entropy of formation but that of its salts (Neumann & Kopp)."""
+    counts = triple_salts()[known.formula].stoichiometry
+    indices = tuple(salts.index(f) for f in counts)
+    fusion = tuple(known.fusion.get(f, 0.0) for f in counts)
+    return TripleSolid(
+        known.formula, indices, tuple(counts.values()), known.energy_J_mol, 0.0,
+        known.T_K, known.sigma_J_mol, known.answers, fusion, known.melt,
+    )  # fmt: skip
 
 
 def _solutions(salts: Sequence[str], pairs: Sequence[PairModel]) -> list[SolutionSolid]:
@@ -87,6 +106,8 @@ def pair_phase(solid: SolutionSolid, pair: PairModel) -> str | None:
 def solid_share(solid: Solid, pair: PairModel, name: str, T_K: float, y: np.ndarray | None) -> float:
     """dG/d(parameter) of a solid per mole of salt formulas, for a parameter of the pair; y of a solution's members."""
     phase, _, term = name.partition(":")
+    if isinstance(solid, TripleSolid):
+        return solid.answers.get((frozenset(pair.salts), name), 0.0) / sum(solid.counts)
     if isinstance(solid, DoubleSolid) and phase == solid.name:
         return (-T_K if term == "dS" else 1.0) / sum(solid.counts)
     if not isinstance(solid, SolutionSolid) or phase != pair_phase(solid, pair):

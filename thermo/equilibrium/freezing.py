@@ -26,6 +26,7 @@ from thermo.equilibrium.system import SaltSystem
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.composition import Composition, anions
 from thermo.records.substances import double_salts
+from thermo.records.triple_salts import triple_salts
 from thermo.records.units import celsius
 
 STEP_K = 1e-3  # the solidus is found to this
@@ -76,7 +77,7 @@ def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | No
     found = _solidus_temperature(phases, mix, top)
     if found is None:
         unknown = (
-            f"no solidus: the computed melt keeps some liquid down to {celsius(LOWEST_K):.0f} deg C; it will freeze "
+            f"no solidus: the computed melt has some liquid down to {celsius(LOWEST_K):.0f} deg C; it will freeze "
             "as double salts for which there are no data"
         )
         return Solidus(None, None, (), (), (unknown, *notes))
@@ -123,10 +124,12 @@ def coldest_solidus_K(salts: tuple[str, ...]) -> float | None:
 
 
 def _missing_solids(system: SaltSystem) -> list[str]:
-    """A note on double salts that are known to exist between these salts but take no part for want of energies."""
+    """A note on compounds that are known to exist between these salts but take no part for want of energies."""
     here = {solid.name for solid in system.solids if isinstance(solid, DoubleSolid)}
     missing = [
-        f for f, double in double_salts().items() if set(double.pair) <= set(system.constituents) and f not in here
+        f
+        for f, compound in (*double_salts().items(), *triple_salts().items())
+        if set(compound.stoichiometry) <= set(system.constituents) and f not in here
     ]
     return [f"left out for want of data, the real solidus may be higher: {', '.join(missing)}"] if missing else []
 
@@ -134,10 +137,14 @@ def _missing_solids(system: SaltSystem) -> list[str]:
 def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
     """Highest T (K) below `top` where the mix turns wholly solid, its last liquid (k,), whether that is one melt.
 
-    None where it never is.
+    None where it never is, or where liquid comes back further down (laws used beyond their span).
     """
-    found = _by_newton(phases, mix, top)
-    return _by_bisection(phases, mix, top) if found is None else (*found, True)
+    alone = _by_newton(phases, mix, top)
+    found = _by_bisection(phases, mix, top) if alone is None else (*alone, True)
+    if found is None or found[0] > _COLD_K:
+        return found
+    colder = np.arange(LOWEST_K, found[0] - STEP_K, _STRIDE_K)
+    return None if any(_liquid_at(phases, mix, float(T_K)) for T_K in colder) else found
 
 
 def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:

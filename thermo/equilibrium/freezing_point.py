@@ -16,7 +16,7 @@ import numpy as np
 
 from thermo.equilibrium.liquidus import LOWEST_K, Melts, driving_slope, solid_members
 from thermo.equilibrium.reciprocal import ReciprocalSystem
-from thermo.equilibrium.system import SaltSystem, Solid, salt_system, solid_weights
+from thermo.equilibrium.system import SaltSystem, Solid, salt_system
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
 from thermo.records.units import R, celsius
@@ -103,7 +103,7 @@ def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y
     x = melts.x[0]
     gradients = system.parameter_gradient(solid, x, T_K, y)
     variance = system.variance(gradients, system.fusion_errors(solid, T_K, y))
-    variance += system.model_variance(x, solid_weights(solid, len(system.constituents), y))
+    variance += system.model_variance(solid, x, T_K, y)
     return min(float(np.sqrt(variance) / max(-driving_slope(melts, solid, T_K, y), 1.0)), WIDEST_K)
 
 

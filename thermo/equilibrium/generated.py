@@ -1,9 +1,9 @@
 """All generated data files in one place: what `python -m thermo assess` rewrites and `--check` compares.
 
 Gibbs functions of salts, elements and reactants (data/gibbs), excess volumes (data/density), pair interactions, ternary
-terms of AlF3 melts and the model error of several salts.
+terms of AlF3 melts, energies of compounds of three salts and the model error of several salts.
 Order matters: the pairs rest on the Gibbs functions and on what each of them says by itself (strengths), the ternary
-terms and the model error on the pairs.
+terms and the model error on the pairs, the compounds on all melts.
 """
 
 from thermo.equilibrium import (
@@ -14,10 +14,13 @@ from thermo.equilibrium import (
     model_error,
     reactants_fit,
     section_fit,
+    triple_fit,
 )
+from thermo.equilibrium.phase_balance import phase_balance
 from thermo.equilibrium.system import salt_system
 from thermo.records.interactions import own_strengths, pair_models, ternary_terms
 from thermo.records.provenance import DATA
+from thermo.records.triple_salts import triple_energies
 
 
 def _write(texts: dict[str, str]) -> list[str]:
@@ -38,7 +41,7 @@ def _stored(name: str) -> str:
 
 def _forget() -> None:
     """Drops what was read from files that have just been rewritten."""
-    for read in (own_strengths, pair_models, ternary_terms, salt_system):
+    for read in (own_strengths, pair_models, ternary_terms, triple_energies, salt_system, phase_balance):
         read.cache_clear()
 
 
@@ -60,12 +63,14 @@ def regenerate() -> list[str]:
     _forget()
     changed += _write(section_fit.regenerate())
     _forget()
+    changed += _write(triple_fit.regenerate())
+    _forget()
     return changed + _write(model_error.regenerate())
 
 
 def differences() -> list[str]:
     """One line for every generated file or pair that a fresh run would change; writes nothing."""
-    texts = {**_tables(), **section_fit.regenerate(), **model_error.regenerate()}
+    texts = {**_tables(), **section_fit.regenerate(), **triple_fit.regenerate(), **model_error.regenerate()}
     lines = [f"data/{name}: a fresh run writes other text" for name in _changed(texts)]
     lines += assessment_files.strength_disagreements(assessment_files.fitted_strengths())
     return lines + assessment_files.disagreements(assessment_files.fitted_models())

@@ -9,14 +9,14 @@ Limits: 1 to 6 salts whose cations all have both a fluoride and a chloride in th
 Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are the stable pair.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import replace
 from functools import cache, cached_property
 from itertools import combinations
 
 import numpy as np
 
-from thermo.equilibrium.system import Propagation, SaltSystem, Solid
+from thermo.equilibrium.system import SEVERAL, Propagation, SaltSystem, Solid
 from thermo.laws import two_anions
 from thermo.laws.formation import formation_gibbs, formation_row
 from thermo.laws.solids import DoubleSolid, PureSolid
@@ -139,13 +139,16 @@ class ReciprocalSystem(Propagation):
         sigmas = [np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol) for f, c in pairs]
         return np.array([float(weights @ two_anions.exchange(ions, one)[0]) for one in np.diag(sigmas)])
 
-    def model_variance(self, x: np.ndarray, weights: np.ndarray) -> float:
-        """Variance of D from uncertain exchange energies and from predicting a reciprocal melt from its sides."""
+    def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
+        """Errors (J/mol) of weights . mu: exchange energies, and a reciprocal melt predicted from its sides."""
         ions = self.ions(x[None, :])
         X, y = ions.X[0], float(ions.fluoride[0])
         mixed = sum(16 * X[i] * X[j] * y * (1 - y) for i, j in combinations(range(len(X)), 2))
-        errors = self.exchange_errors(x, weights)
-        return float(errors @ errors) + (model_constant("several_salts_J_mol") * mixed) ** 2
+        exchange = zip(self.cations, self.exchange_errors(x, weights).tolist(), strict=True)
+        return {
+            SEVERAL: model_constant("several_salts_J_mol") * mixed,
+            **{("exchange", c): error for c, error in exchange},
+        }
 
 
 @cache

@@ -9,7 +9,7 @@ so the published points of such melts give them by least squares, as `observatio
 x belong to each point; what the other pairs and the pure salts leave open belongs to all of them together: a shift of
 every cryolite melt alike says nothing of the third salt. Priors (judgement):
     a_0 ~ N(-60, 60 kJ), a_1 ~ N(0, 40 kJ), a_2 ~ N(0, 30 kJ), b_k ~ N(-a_k / 8000 K, 6 J/(mol K)),
-    s_1 ~ N(0, 60 kJ), s_2 ~ N(0, 400 kJ)
+    s_1 ~ N(0, 60 kJ), s_2 ~ N(0, 200 kJ)
 A pair fitted here counts as `assessed`, with a note that the two alone were never melted. A ternary term (file
 data/ternary_terms.csv) is fitted where there are at least TERM_POINTS points, s_2 where they leave the section of the
 compound. Limits: pure solids near melting, and double ones. Units: J/mol, K.
@@ -38,7 +38,7 @@ NAMES = tuple(f"liquid:{letter}{k}" for k in range(3) for letter in "ab")
 CENTRE_A = (-60000.0, 0.0, 0.0)
 SPREAD_A = (60000.0, 40000.0, 30000.0)
 TAU_K, SPREAD_B = 8000.0, 6.0
-SPREAD_T = {"plain": 60000.0, "balance": 400000.0}
+SPREAD_T = {"plain": 60000.0, "balance": 200000.0}  # from NaF to AlF3 both may change the melt alike
 OFF_SECTION = 0.02  # mole fraction AlF3 more or less than a third of the alkali
 TERM_POINTS = 4  # judgement: fewer would be taken up by the two terms themselves
 FAR_BELOW = 0.55  # of its melting point: colder, a pure salt's energy of melting is carried too far to tell anything

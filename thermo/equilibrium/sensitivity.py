@@ -45,7 +45,7 @@ def balance_sigma(
             total += weight * row
         fusion += weight * system.fusion_errors(solid, T_K, y)
         slope += weight * driving_slope(melts, solid, T_K, y)
-        model += weight**2 * system.model_variance(x, solid_weights(solid, len(system.constituents), y))
+        model += weight**2 * system.model_variance(solid, x, T_K, y)
     variance = system.variance(gradients, fusion) + model
     return min(float(np.sqrt(variance)) / max(abs(slope), FLATTEST), WIDEST_K)
 

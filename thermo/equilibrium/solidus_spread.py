@@ -87,7 +87,7 @@ def solidus_sigma(phases: PhaseBalance, solids: tuple[Phase, ...], own: np.ndarr
         gradient += uptake.per_mole(lambda y, s=solid: np.concatenate(system.parameter_gradient(s, x, T_K, y)))
         fusion += uptake.per_mole(lambda y, s=solid: system.fusion_errors(s, T_K, y))
         slope += float(uptake.per_mole(lambda y, s=solid: np.array(driving_slope(melts, s, T_K, y))))
-        model += uptake.more**2 * (system.model_variance(x, weights) - float(exchange @ exchange))
+        model += uptake.more**2 * (system.model_variance(solid, x, T_K, y) - float(exchange @ exchange))
     gradients = np.split(gradient, np.cumsum(sizes)[:-1])
     variance = system.variance(gradients, fusion) + model + float(shared @ shared)
     return min(float(np.sqrt(variance)) / max(-slope, 1.0), WIDEST_K)

@@ -6,7 +6,7 @@ and is also the design row of the assessment, so fitting and predicting use the 
 Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has the solids LiCl and KCl.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
 from functools import cache
 from itertools import combinations
 
@@ -15,12 +15,15 @@ import numpy as np
 from thermo.equilibrium.crystals import Solid, solid_share, solid_weights, system_solids
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.mixing import REFERENCE_K, PairBasis, preference_strength, triple_potentials
+from thermo.laws.solids import TripleSolid
 from thermo.records.interactions import PairModel, model_constant, pair_models, ternary_terms
 from thermo.records.provenance import InputError
 from thermo.records.substances import salt, salts
+from thermo.records.triple_salts import TripleEnergy, triple_energies, triple_salts
 
 MELT_METHOD = "group"
 MOST_SALTS = 6
+SEVERAL = "several salts"  # the error of predicting a melt of several salts from its pairs, by name
 _ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
 
 
@@ -63,8 +66,8 @@ class Propagation:
                 phase, _, term = name.partition(":")
                 if phase == "liquid":
                     row[n] = melt[p, int(term[1:])] * (T_K if term[0] == "b" else 1.0)
-                else:
-                    row[n] = -solid_share(solid, pair, name, T_K, y)
+                if phase != "liquid" or isinstance(solid, TripleSolid):  # whose energy came from a melt
+                    row[n] -= solid_share(solid, pair, name, T_K, y)
             gradients.append(row)
         return gradients
 
@@ -72,11 +75,31 @@ class Propagation:
         """What one sigma of each constituent's fusion energy does to D directly, J/mol, shape (constituents,)."""
         weights = solid_weights(solid, len(self.constituents), y)
         sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.constituents, weights, strict=True)]
-        return weights * np.array(sigma)
+        errors = weights * np.array(sigma)
+        if isinstance(solid, TripleSolid):
+            errors[list(solid.indices)] -= np.array(solid.fusion) / sum(solid.counts)
+        return errors
 
     def exchange_errors(self, x: np.ndarray, weights: np.ndarray) -> np.ndarray:
         """What one sigma of each energy of exchange does to weights . mu, J/mol: none with one anion."""
         return np.zeros(0)
+
+    def model_variance(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> float:
+        """Variance of D that no parameter carries, (J/mol)^2: the melt's laws, and a compound's own energy.
+
+        A compound whose energy was computed from a melt shares that melt's errors.
+        """
+        errors = self.melt_errors(x, solid_weights(solid, len(self.constituents), y))
+        own = 0.0
+        if isinstance(solid, TripleSolid):
+            own = solid.sigma(T_K)
+            for key, error in solid.melt.items():
+                errors[key] = errors.get(key, 0.0) - error / sum(solid.counts)
+        return own**2 + sum(error**2 for error in errors.values())
+
+    def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
+        """What the errors of the melt's laws that no parameter carries do to weights . mu, J/mol, each by itself."""
+        raise NotImplementedError
 
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
@@ -100,6 +123,7 @@ class SaltSystem(Propagation):
         method: str = MELT_METHOD,
         preference: float | None = None,
         terms: Mapping[tuple[frozenset, str], tuple[float, float]] | None = None,
+        compounds: Iterable[TripleEnergy] | None = None,
     ):
         super().__init__(salts)
         self.salts = self.constituents
@@ -117,7 +141,9 @@ class SaltSystem(Propagation):
             if names <= set(self.salts)
         ]
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
-        self.solids: tuple[Solid, ...] = system_solids(self.salts, self.pairs)
+        self.solids: tuple[Solid, ...] = system_solids(
+            self.salts, self.pairs, triple_energies() if compounds is None else compounds
+        )
 
     @property
     def status(self) -> str:
@@ -126,9 +152,10 @@ class SaltSystem(Propagation):
 
     @property
     def sources(self) -> tuple[str, ...]:
-        """Source keys of the salts and of the fitted pairs."""
+        """Source keys of the salts, of the fitted pairs and of compounds of three salts."""
         keys = [key for f in self.salts for key in salt(f).sources]
         keys += [key for pair in self.pairs for key in pair.sources]
+        keys += [triple_salts()[solid.name].source for solid in self.solids if isinstance(solid, TripleSolid)]
         return tuple(dict.fromkeys(keys))
 
     def _set_melt(self, method: str) -> None:
@@ -188,16 +215,15 @@ class SaltSystem(Propagation):
         """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
         return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
 
-    def model_variance(self, x: np.ndarray, weights: np.ndarray) -> float:
-        """Variance of D because pairs alone predict melts of three and more salts, (J/mol)^2.
-
-        Three salts with fitted terms have the spread of these instead.
-        """
+    def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
+        """Errors (J/mol) of weights . mu: pairs alone predict melts of several salts, or fitted terms have a spread."""
         fitted = {frozenset(triple) for triple, *_ in self.fitted_terms}
-        unknown = model_error_J_mol(x) if not fitted else model_constant("several_salts_J_mol") * crowding(x, fitted)
-        shapes = [triple_potentials(x[None, :], *triple, balance)[0] for triple, balance, *_ in self.fitted_terms]
-        known = [term[3] * float(weights @ shape) for term, shape in zip(self.fitted_terms, shapes, strict=True)]
-        return unknown**2 + sum(error**2 for error in known)
+        found: dict[Hashable, float] = {SEVERAL: model_error_J_mol(x, fitted)}
+        for triple, balance, _, sigma in self.fitted_terms:
+            names = frozenset(self.salts[m] for m in triple)
+            shape = triple_potentials(x[None, :], *triple, balance)[0]
+            found[names, "balance" if balance else "plain"] = sigma * float(weights @ shape)
+        return found
 
 
 def salts_in_order(names: frozenset) -> tuple[str, ...]:
@@ -220,9 +246,9 @@ def crowding(x: np.ndarray, without: Collection[frozenset] = ()) -> float:
     return float(sum(27 * x[i] * x[j] * x[k] for i, j, k in triples))
 
 
-def model_error_J_mol(x: np.ndarray) -> float:
+def model_error_J_mol(x: np.ndarray, without: Collection[frozenset] = ()) -> float:
     """Standard deviation of D that three or more salts add because pair terms alone predict them, J/mol."""
-    return model_constant("several_salts_J_mol") * crowding(x)
+    return model_constant("several_salts_J_mol") * crowding(x, without)
 
 
 def build_system(salts: Sequence[str], models: Mapping | None = None):

@@ -1,4 +1,4 @@
-"""What can freeze out of a melt: pure salts, double salts, solid solutions.
+"""What can freeze out of a melt: pure salts, compounds of two or three salts, solid solutions.
 
 Every solid is judged by its driving force D(T), J per mole of salt formulas in it: the Gibbs energy won when it forms
 from the melt. With d_i = mu_i(melt) - G_i(stable pure solid) for each salt:
@@ -16,7 +16,7 @@ brings along is left to a_0 + b_0 T.
 Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: y = (0.5, 0.5), D = R T ln 2 = 5763 J/mol.
 """
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -26,6 +26,7 @@ from thermo.laws.mixing import PairBasis
 from thermo.records.substances import salt, salts
 from thermo.records.units import R
 
+ENTROPY_SIGMA = 2.0  # J/(mol K) a salt: how far a compound may miss the rule of Neumann & Kopp (judgement)
 _GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
 
 
@@ -76,6 +77,27 @@ class DoubleSolid:
     def energy_and_slope(self, T_K: np.ndarray) -> tuple[np.ndarray, float]:
         """Formation Gibbs energy per mole of salt formulas, J/mol, and its derivative with T."""
         return (self.dH - T_K * self.dS) / sum(self.counts), -self.dS / sum(self.counts)
+
+
+@dataclass(frozen=True)
+class TripleSolid(DoubleSolid):
+    """A compound of three salts whose energy was computed from the melt it forms at (records/triple_salts).
+
+    T_K: that temperature. energy_sigma: what its energy does not share with the melt there, J/mol of the formula.
+    answers, fusion, melt: how the energy moves with the pairs' parameters, with one sigma of each salt's energy of
+    melting (in the order of `indices`) and with one sigma of each error of the melt's laws.
+    """
+
+    T_K: float
+    energy_sigma: float
+    answers: Mapping[tuple[frozenset, str], float]
+    fusion: tuple[float, ...]
+    melt: Mapping[Hashable, float]
+
+    def sigma(self, T_K: float) -> float:
+        """Its own standard deviation at T, J per mole of salt formulas: the entropy (Neumann & Kopp) is not exact."""
+        away = ENTROPY_SIGMA * sum(self.counts) * (T_K - self.T_K)
+        return float(np.hypot(self.energy_sigma, away)) / sum(self.counts)
 
 
 @dataclass(frozen=True)
