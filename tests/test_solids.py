@@ -57,6 +57,16 @@ def test_the_best_composition_is_the_one_a_general_minimiser_finds(solid):
         assert D[row] == pytest.approx(best_by_scipy(solid, d[row], T[row]), rel=1e-6, abs=0.01)
 
 
+def test_near_the_critical_point_haste_comes_further_than_plain_steps():
+    """The critical temperature of this solution is 1000 K; 2 % above it plain steps shrink by 2 % each."""
+    solid = SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, 0),), (2 * R * 1000.0,), (0.0,))
+    d, T, start = np.array([[40.0, 0.0]]), np.array([1020.0]), np.array([[0.4, 0.6]])
+    best = solid.refine(start, d, T, rounds=5000)
+    hastened, plain = solid.refine(start, d, T, 10, hasten=True), solid.refine(start, d, T, 20)
+    assert np.abs(hastened - best).max() < 0.1 * np.abs(plain - best).max()
+    assert solid.refine(best, d, T, 3, hasten=True) == pytest.approx(best, abs=1e-9)
+
+
 def test_an_ideal_solution_has_a_closed_form():
     ideal = SolutionSolid(("LiCl", "NaCl"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,))
     d, T = np.array([[3000.0, -4000.0], [0.0, 0.0]]), np.array([800.0, 1000.0])

@@ -22,7 +22,8 @@ HIGHEST_K = 2600.0  # above the hypothetical melting point of AlF3
 ALL = slice(None)
 BLOCK = 20000  # compositions a block: about 50 MB for six salts
 _STEP_K = 1e-4
-_STEP_Y = 1e-3  # in a solution's composition: second order in D, about 0.1 J/mol
+_STEP_Y = 5e-3  # in a solution's composition: second order in D, and flat where steps are slow
+_FEW = 200  # the last melts to settle, near a critical point: there a call costs more than its work
 _MISSED_J_mol = 1.0  # 0.03 K: a side of a solid solution that would form by more was missed
 
 
@@ -68,17 +69,24 @@ class Melts:
         return self.root(solid, start, np.full(len(self.x), LOWEST_K), ALL, near)
 
     def driving_force(
-        self, solid: Solid, T: np.ndarray, rows=ALL, y: np.ndarray | None = None, near: int | None = None
+        self,
+        solid: Solid,
+        T: np.ndarray,
+        rows=ALL,
+        y: np.ndarray | None = None,
+        near: int | None = None,
+        rounds: int = 2,
     ):
         """D (N,) of one solid, dD/dT and a solution's best composition, for the melts `rows` at T.
 
-        y: where to look for the composition; without it the whole range (or the side of `near`) is searched.
+        y: where to look for the composition; without it the whole range (or the side of `near`) is searched. rounds:
+        steps from there, none for a first guess.
         """
         forces, slopes = self.salt_forces(T, solid_members(solid), rows)
         if isinstance(solid, SolutionSolid):
             if y is None:
-                y = solid.refine(solid.grid_start(forces, T, near), forces, T, rounds=2)
-            y = solid.refine(y, forces, T, rounds=2)
+                y = solid.refine(solid.grid_start(forces, T, near), forces, T, rounds)
+            y = solid.refine(y, forces, T, rounds, hasten=len(T) < _FEW)
             D, own_slope = solid.driving_force(y, forces, T)
             return D, np.einsum("ij,ij->i", y, slopes) + own_slope, y
         if isinstance(solid, PureSolid):
@@ -137,7 +145,7 @@ class Melts:
         guess = np.clip(self.x @ self.system.melting_K[list(self.system.own)], 600.0, 1600.0)
         estimates = []
         for solid in self.system.solids:
-            D, slope, _ = self.driving_force(solid, guess)
+            D, slope, _ = self.driving_force(solid, guess, rounds=0)
             estimates.append(guess + D / np.maximum(-slope, 1.0))
         first = np.argmax(estimates, axis=0)
         T = np.full(count, LOWEST_K)
@@ -148,14 +156,15 @@ class Melts:
                     start = np.maximum(T[rows], np.clip(estimates[s][rows], LOWEST_K, HIGHEST_K))
                     T[rows] = self.root(self.system.solids[s], start, T[rows].copy(), rows)[0]
                     first[rows] = s
-            pending = [self._beaten(s, T, first) for s in range(len(self.system.solids))]
+            moved = np.unique(np.concatenate(pending))
+            pending = [self._beaten(s, T, first, moved) for s in range(len(self.system.solids))]
             if not any(len(rows) for rows in pending):
                 break
         return T, first
 
-    def _beaten(self, s: int, T: np.ndarray, first: np.ndarray) -> np.ndarray:
-        """Melts where solid s would form at T although another was thought to be first."""
-        others = np.flatnonzero(first != s)
+    def _beaten(self, s: int, T: np.ndarray, first: np.ndarray, rows: np.ndarray) -> np.ndarray:
+        """Those of the melts `rows` where solid s would form at T although another was thought to be first."""
+        others = rows[first[rows] != s]
         if not len(others):
             return others
         D, slope, _ = self.driving_force(self.system.solids[s], T[others], others)

@@ -26,6 +26,7 @@ from thermo.laws.mixing import PairBasis
 from thermo.records.substances import salt, salts
 from thermo.records.units import R
 
+_STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
 ENTROPY_SIGMA = 2.0  # J/(mol K) a salt: how far a compound may miss the rule of Neumann & Kopp (judgement)
 _GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
 
@@ -177,8 +178,14 @@ class SolutionSolid:
             D = np.where(y[:, near] >= 0.5, D, -np.inf)
         return y[np.argmax(D, axis=1)]
 
-    def refine(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray, rounds: int) -> np.ndarray:
-        """Fixed-point steps towards the best composition from y (N, members)."""
+    def refine(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray, rounds: int, hasten: bool = False) -> np.ndarray:
+        """Fixed-point steps towards the best composition from y (N, members).
+
+        hasten: after every two steps carry on to where steps that shrink by their own ratio would end (Aitken 1926), of
+        use near a critical point, where the ratio is close to one.
+        """
+        if hasten:
+            return self._hastened(y, d, T_K, rounds)
         RT, ones = R * T_K[:, None], np.ones(y.shape[1])
         for _ in range(rounds):
             A, B = self.excess_potentials(y)
@@ -188,6 +195,17 @@ class SolutionSolid:
                 top = np.maximum(top, z[:, m])
             y = np.exp(np.maximum(z - top[:, None], -50.0))
             y /= (y @ ones)[:, None]
+        return y
+
+    def _hastened(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray, rounds: int) -> np.ndarray:
+        for _ in range(rounds):
+            one = self.refine(y, d, T_K, 1)
+            two = self.refine(one, d, T_K, 1)
+            first, second = np.log(one / y), np.log(two / one)
+            ratio = _rows(first, second) / np.maximum(_rows(first, first), 1e-30)
+            ahead = np.where((ratio > 0) & (ratio < _STEADIEST), ratio / np.maximum(1 - ratio, 1 - _STEADIEST), 0.0)
+            y = two * np.exp(np.clip(second * ahead[:, None], -1.0, 1.0))
+            y /= y.sum(axis=1, keepdims=True)
         return y
 
     def driving_force(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
