@@ -9,7 +9,6 @@ from thermo.equilibrium.activity import activities, ln_activities
 from thermo.equilibrium.system import SaltSystem
 from thermo.records.composition import from_amounts
 from thermo.records.interactions import pair_models
-from thermo.records.provenance import InputError
 from thermo.records.units import R
 
 MELTS = [
@@ -77,8 +76,3 @@ def test_covariance_is_that_of_changed_coefficients():
 def test_covariance_is_positive():
     found = activities(from_amounts({"MgCl2": 15, "NaCl": 48, "KCl": 37}), 1000.0).covariance_J2_mol2
     assert np.linalg.eigvalsh(found).min() > -1e-6 * np.trace(found)
-
-
-def test_two_anions_are_refused():
-    with pytest.raises(InputError, match="activities in LiF, KCl: two anions"):
-        activities(from_amounts({"LiF": 1, "KCl": 1}), 1000.0)

@@ -21,7 +21,6 @@ BAD = [  # words, the offending word as it must be named, what must be offered
     ("melt NaCl=1e308 KCl=1e308", "NaCl 1e+308", "up to 1e+12"),
     ("melt NaCl=0 KCl=0", "all amounts are zero", "at least one"),
     ("melt ZnCl2=1 KF=1", "the fluoride of Zn", "no data"),
-    ("cell NaCl=1 KF=1 --metal Na --at 800 --amps 5 --hours 2", "NaCl, KF", "chlorides only or fluorides only"),
     ("lowest NaCl KF", "NaCl KF", "chlorides only or fluorides only"),
     ("melt NaCl=1 NaCl=2", "'NaCl=2'", "once"),
     ("melt KCl=", "'KCl='", "SALT=AMOUNT"),

@@ -22,7 +22,7 @@ class IdealMelt:
     pairs = ()
 
     def __init__(self, *salts):
-        self.salts = salts
+        self.salts = self.constituents = salts
 
     def excess_potentials(self, x, T_K):
         return np.zeros_like(x)

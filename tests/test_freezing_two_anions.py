@@ -256,15 +256,18 @@ class _Exchange(_Sure):
         A, B = super().melt_energies(x)
         return A + two_anions.exchange(self.ions(x), np.array(self.shift)), B
 
+    def exchange_sigmas(self):
+        """One error, of the first cation."""
+        return np.array([200.0 * self.uncertain, 0.0])
+
     def exchange_errors(self, x, weights):
-        """One error, shared by all solids."""
-        if not self.uncertain:
-            return np.zeros(1)
-        return np.array([float(weights @ two_anions.exchange(self.ions(x[None, :]), np.array([200.0, 0.0]))[0])])
+        """That error, shared by all solids."""
+        return ReciprocalSystem.exchange_errors(self, x, weights)
 
     def model_variance(self, solid, x, T_K, y):
         """Only that error."""
-        return float(self.exchange_errors(x, solid_weights(solid, len(self.constituents), y))[0] ** 2)
+        errors = self.exchange_errors(x, solid_weights(solid, len(self.constituents), y))
+        return float(errors @ errors)
 
 
 def test_an_exchange_energy_moves_all_solids_together():

@@ -46,7 +46,7 @@ from thermo.laws.metal_solubility import (
     metal_solubility,
 )
 from thermo.laws.ventilation import HOOD_M3_MIN, MIXING, ExposureLimit, dilution_air, limits_of
-from thermo.records.composition import Composition, formula_mass, one_anion
+from thermo.records.composition import Composition, formula_mass, with_chloride_of
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius
 
@@ -115,6 +115,7 @@ class CellAnswer:
     supply_A: Range | None
     heat: Heat | None
     efficiency_note: str
+    naming_note: str
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -125,7 +126,12 @@ class CellAnswer:
     def notes(self) -> tuple[str, ...]:
         """What the parts have to say, each line once."""
         found = [*_frozen(self.liquidus, self.T_K), *self.order.notes, *(self.weighed.notes if self.weighed else ())]
-        found += [*self.halogen.notes, self.efficiency_note, *(self.drift.notes if self.drift else ())]
+        found += [
+            self.naming_note,
+            *self.halogen.notes,
+            self.efficiency_note,
+            *(self.drift.notes if self.drift else ()),
+        ]
         found += _too_low(self.run.volts, self.order.couple(self.metal).E_V)
         return tuple(dict.fromkeys(note for note in found if note))
 
@@ -141,8 +147,7 @@ class CellAnswer:
 def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRun) -> CellAnswer:
     """All answers for one run. InputError in one line for whatever cannot be."""
     state = metal(symbol).state(T_K)
-    melt = composition.present
-    one_anion(melt, "cell with")
+    melt = with_chloride_of(composition, symbol).present
     formula, charge = consumed_salt(melt, symbol), charge_Ah(run.amps, run.hours)
     weighed = None
     if run.weighed_g is not None:
@@ -176,6 +181,7 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         supply_A=supply,
         heat=heat,
         efficiency_note=said,
+        naming_note=_renamed(composition.present, melt),
     )
 
 
@@ -202,6 +208,13 @@ def _efficiency(run: CellRun, typed: float, weighed: CurrentEfficiency | None) -
     if weighed is not None and weighed.value > 0:
         return min(weighed.value, 1.0), f"energy and drift use the weighed efficiency, {100 * weighed.value:.1f} %"
     return 1.0, "no current efficiency given: 100 % taken, the most metal and the fastest drift"
+
+
+def _renamed(typed: Composition, melt: Composition) -> str:
+    if set(typed.salts) == set(melt.salts):
+        return ""
+    named = ", ".join(f"{x:.1f} {formula}" for formula, x in melt.mole_percent.items())
+    return f"named by the chloride that is used up, the same ions are (mol%) {named}"
 
 
 def _frozen(freezing: Liquidus, T_K: float) -> list[str]:

@@ -17,13 +17,14 @@ import numpy as np
 from thermo.equilibrium.activity import Activities, activities
 from thermo.equilibrium.system import SaltSystem
 from thermo.laws.formation import Voltage, decomposition_voltage
-from thermo.records.composition import Composition, one_anion
+from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
-from thermo.records.substances import metal, salt
+from thermo.records.substances import metal, salt, salts
 from thermo.records.units import F, R
 
 ALLOY_V = 0.1  # below this gap the two metals come together; up to TRACES_V traces: common practice, no source
 TRACES_V = 0.3
+LITTLE_CHLORIDE = 0.05  # share of the anions: common practice, no source
 SURE = 0.95  # chance below which the order of two metals is too close to call, as for float or sink
 NEAR_TIES = {
     ("Cl", frozenset(("Na", "Ca"))): "NaCl and CaCl2 take the same voltage within 0.04 V from 500 to 900 deg C: their "
@@ -103,9 +104,8 @@ def deposition_order(
 ) -> DepositionOrder:
     """Order of deposition at T_K; `wanted` adds a line that says whether that metal is first.
 
-    InputError for a melt of two anions: two halogens at the anode are not ranked.
+    With two anions every metal is ranked against chlorine, and a note says how much later fluorine comes.
     """
-    one_anion(composition, "order of deposition of")
     acts = activities(composition, T_K, system)
     standard = [decomposition_voltage(formula, T_K) for formula in acts.salts]
     charges = np.array([salt(formula).charge for formula in acts.salts])
@@ -118,7 +118,7 @@ def deposition_order(
     if wanted is not None:
         metal(wanted)
     notes = [*_meaning_notes(couples, p_first), *_wanted_notes(couples, wanted), *_known_ties(couples)]
-    notes += [*_gas_notes(couples), *_estimated(acts)]
+    notes += [*_gas_notes(couples), *_halogen_notes(acts, couples[0]), *_estimated(acts)]
     keys = [key for v in standard for key in v.sources] + list(acts.sources)
     return DepositionOrder(
         composition.present,
@@ -221,6 +221,24 @@ def _gas_notes(couples: tuple[Couple, ...]) -> list[str]:
         for c in couples
         if c.metal_state == "gas" and c.gap_V < TRACES_V
     ]
+
+
+def _halogen_notes(acts: Activities, first: Couple) -> list[str]:
+    """Of two anions: what the anode gives, by how much, and how little chloride there may be."""
+    if acts.ln_fluorides is None:
+        return []
+    own = next(formula for formula, s in salts().items() if s.cation == first.metal and s.anion == "F")
+    charge = salt(own).charge
+    log = float(acts.ln_fluorides[acts.salts.index(first.salt)])
+    later = decomposition_voltage(own, acts.T_K).value_V - R * acts.T_K / (charge * F) * log - first.E_V
+    share = float(acts.fractions.sum())
+    notes = [f"the anode gives chlorine: fluorine from this melt would take {later:.1f} V more"]
+    if share < LITTLE_CHLORIDE:
+        notes.append(
+            f"only {100 * share:.2g} % of the anions are chloride: once it is short at the anode, fluorides follow "
+            "(CF4 and anode effect on carbon)"
+        )
+    return notes
 
 
 def _estimated(acts: Activities) -> list[str]:

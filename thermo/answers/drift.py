@@ -23,9 +23,9 @@ from thermo.laws.density import melt_density, melt_density_field
 from thermo.laws.faraday import fraction, positive, salt_g_per_Ah
 from thermo.laws.formation import decomposition_voltage
 from thermo.laws.metal_density import metal_density
-from thermo.records.composition import Composition, formula_mass
+from thermo.records.composition import Composition, formula_mass, halide_at_the_anode, with_chloride_of
 from thermo.records.provenance import InputError
-from thermo.records.substances import metal, salt
+from thermo.records.substances import metal, salt, salts
 from thermo.records.units import F, R
 
 POINTS = 21
@@ -90,7 +90,7 @@ class Bath:
     def __init__(self, composition: Composition, symbol: str, bath_g: float, efficiency: float = 1.0):
         """InputError for a metal that no salt holds, a mass or efficiency out of range."""
         metal(symbol)
-        self.melt = composition.present
+        self.melt = with_chloride_of(composition, symbol).present
         self.formula = consumed_salt(self.melt, symbol)
         self.index = self.melt.salts.index(self.formula)
         self.efficiency = fraction(efficiency, "current efficiency")
@@ -125,10 +125,10 @@ class Bath:
 
 
 def consumed_salt(melt: Composition, symbol: str) -> str:
-    """The salt of the melt that holds the metal; InputError where there is none."""
-    for formula in melt.salts:
-        if salt(formula).cation == symbol:
-            return formula
+    """The salt that gives the metal, with chloride where there is any; InputError where none holds the metal."""
+    if symbol in [salt(formula).cation for formula in melt.salts]:
+        anion = halide_at_the_anode(melt)
+        return next(formula for formula, s in salts().items() if s.cation == symbol and s.anion == anion)
     held = ", ".join(salt(formula).cation for formula in melt.salts)
     raise InputError(f"metal {symbol!r}: no salt of this bath holds it (allowed: {held})")
 
@@ -167,7 +167,8 @@ def _point(bath: Bath, symbol: str, charge: float, T_K: float) -> DriftPoint:
     density = melt_density(melt, T_K)
     vapour = metal(symbol).state(T_K) == "vapour"
     E0 = decomposition_voltage(bath.formula, T_K)
-    activity = activities(melt, T_K).values[bath.index]
+    found = activities(melt, T_K)
+    activity = found.values[found.salts.index(bath.formula)]
     E = E0.value_V - R * T_K / (salt(bath.formula).charge * F) * float(np.log(activity))
     return DriftPoint(
         charge,

@@ -20,9 +20,8 @@ from thermo.laws.faraday import fraction, positive, salt_g_per_Ah
 from thermo.laws.formation import thermoneutral_voltage
 from thermo.laws.gibbs import fusion_enthalpy, solid_entropy, solid_gibbs
 from thermo.laws.transport import Transport
-from thermo.records.composition import Composition, formula_mass
+from thermo.records.composition import Composition, formula_mass, halide_at_the_anode
 from thermo.records.provenance import InputError
-from thermo.records.substances import salt
 
 # All of these: common practice, no source.
 ANODE_V = (0.1, 0.5)  # chlorine on graphite
@@ -116,8 +115,7 @@ def cell_voltage(
     parts = (over, ohmic, leads)
     total = Range(*(E_V + sum(getattr(p, side) for p in parts) for side in ("low", "mid", "high")))
     cathode, anode = amps / shape.cathode_cm2, amps / shape.anode_cm2
-    anion = salt(composition.present.salts[0]).anion
-    notes = [*kappa.caveats, *density_guidance(symbol, anion, cathode, anode)]
+    notes = [*kappa.caveats, *density_guidance(symbol, halide_at_the_anode(composition), cathode, anode)]
     return CellVoltage(amps, E_V, over, ohmic, leads, total, cathode, anode, kappa, tuple(dict.fromkeys(notes)))
 
 

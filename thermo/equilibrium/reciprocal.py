@@ -107,7 +107,7 @@ class ReciprocalSystem(Propagation):
                 term = two_anions.anion_term(ions, cation, k)
                 A += a * term
                 B += b * term
-        per_charge = (self._exchange[:, 0] + 1000.0 * self._exchange[:, 1]) / self.charges
+        per_charge = self._per_charge()
         for i, j in combinations(range(len(self.cations)), 2):
             strength = two_anions.pairing_strength(per_charge[i] - per_charge[j])
             A += strength * two_anions.pairing_term(ions, i, j)
@@ -134,10 +134,25 @@ class ReciprocalSystem(Propagation):
 
     def exchange_errors(self, x: np.ndarray, weights: np.ndarray) -> np.ndarray:
         """What one sigma of each cation's exchange energy does to weights . mu at one melt x (n,), J/mol: (c,)."""
-        ions = self.ions(x[None, :])
+        ions, sigmas = self.ions(x[None, :]), self.exchange_sigmas()
+        errors = np.array([float(weights @ two_anions.exchange(ions, one)[0]) for one in np.diag(sigmas)])
+        per_charge, own = self._per_charge(), sigmas / self.charges
+        for i, j in combinations(range(len(self.cations)), 2):
+            apart = per_charge[i] - per_charge[j]
+            slope = two_anions.pairing_strength(apart + 0.5) - two_anions.pairing_strength(apart - 0.5)  # in 1 J/mol
+            share = slope * float(weights @ two_anions.pairing_term(ions, i, j)[0])
+            errors[i] += own[i] * share
+            errors[j] -= own[j] * share
+        return errors
+
+    def exchange_sigmas(self) -> np.ndarray:
+        """Standard deviation of every cation's exchange energy (c,), J/mol."""
         pairs = zip(self.constituents, self.constituents[len(self.cations) :], strict=False)
-        sigmas = [np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol) for f, c in pairs]
-        return np.array([float(weights @ two_anions.exchange(ions, one)[0]) for one in np.diag(sigmas)])
+        return np.array([np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol) for f, c in pairs])
+
+    def _per_charge(self) -> np.ndarray:
+        """Exchange energy of each cation per charge (c,) at 1000 K, where preferences are taken, J/mol."""
+        return self.exchange_energies(1000.0) / self.charges
 
     def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
         """Errors (J/mol) of weights . mu: exchange energies, and a reciprocal melt predicted from its sides."""

@@ -111,11 +111,33 @@ def anions(formulas: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted({salt(formula).anion for formula in formulas}, key=("F", "Cl").index))
 
 
-def one_anion(composition: Composition, what: str) -> None:
-    """InputError when the melt has two anions; `what` is the question that cannot be answered for it."""
-    if len(anions(composition.present.salts)) > 1:
-        named = ", ".join(composition.present.salts)
-        raise InputError(f"{what} {named}: two anions; allowed are chlorides only or fluorides only")
+def halide_at_the_anode(composition: Composition) -> str:
+    """The anion that an anode discharges first: chloride wherever there is any, which takes some 2 V less."""
+    return "Cl" if "Cl" in anions(composition.present.salts) else "F"
+
+
+def with_chloride_of(composition: Composition, cation: str) -> Composition:
+    """The same ions named so that this cation stands with chloride as far as the melt's chloride goes.
+
+    Of two anions only (others come back as they are): M F_z + z NCl -> M Cl_z + z NF. Cations one mole each, so the
+    fractions still sum to 1.
+    """
+    melt = composition.present
+    if len(anions(melt.salts)) < 2 or cation not in [salt(formula).cation for formula in melt.salts]:
+        return composition
+    amounts = dict(zip(melt.salts, melt.fractions, strict=True))
+    partner = {(component.cation, component.anion): formula for formula, component in salts().items()}
+    own, wanted = partner[cation, "F"], partner[cation, "Cl"]
+    z = salt(wanted).charge
+    for formula in [f for f in melt.salts if salt(f).anion == "Cl" and f != wanted]:
+        other = salt(formula)
+        swapped = min(amounts.get(own, 0.0) * z, amounts[formula] * other.charge)  # moles of charge
+        if swapped > 0:
+            for changed, moles in ((own, -swapped / z), (wanted, swapped / z), (formula, -swapped / other.charge),
+                                   (partner[other.cation, "F"], swapped / other.charge)):  # fmt: skip
+                amounts[changed] = max(amounts.get(changed, 0.0) + moles, 0.0)
+    kept = {formula: x for formula, x in amounts.items() if x > 1e-12}
+    return Composition(tuple(kept), tuple(x / sum(kept.values()) for x in kept.values()))
 
 
 def parse_pairs(words: list[str], allowed: str, where: str = "") -> dict[str, str]:
