@@ -36,6 +36,8 @@ LIQUID = 0  # position of the liquid among the clouds
 def disagreements(mix: Composition, solidus_K: float | None, temperatures_K: tuple[float, ...] = ()) -> list[tuple]:
     """Where the phases found for a mix are not those of lowest energy; a coarse answer counts neither for nor against.
 
+    Where even a patient search ends above the energy of the phases, it starts again with them among its points: the
+    programme then leaves them wherever anything is lower.
     Half a degree above the solidus there must be liquid, half a degree below none; without a solidus liquid at 300 K.
     At the other temperatures the amount of liquid must be met to what half a degree makes of it.
     """
@@ -45,10 +47,11 @@ def disagreements(mix: Composition, solidus_K: float | None, temperatures_K: tup
         return [(mix, "no solidus, but no liquid at 300 K")] if scan.minimum(mix, 300.0)[1] < 1e-8 else []
     found = []
     for T_K in (solidus_K + STEP_K, solidus_K - STEP_K, *temperatures_K):
-        own = scan.energy(phases.at(held, T_K), phases)
+        balance = phases.at(held, T_K)
+        own = scan.energy(balance, phases)
         below, above = (_liquid_amount(phases, held, T_K + step) for step in (-STEP_K, STEP_K))
-        for effort in (QUICK, PATIENT):
-            energy, melt = scan.minimum(mix, T_K, effort)
+        for effort, seeds in ((QUICK, None), (PATIENT, None), (PATIENT, scan.clouds_of(balance, phases))):
+            energy, melt = scan.minimum(mix, T_K, effort, seeds)
             liquid = (melt > 1e-8) == (solidus_K < T_K) or max(melt, above) < UNSEEN
             met = liquid and below - ALIKE < melt < above + ALIKE
             if met and energy - own < 0.1:
@@ -93,16 +96,35 @@ class GridMinimum:
             total += phase.amount * float(own + x @ levels)
         return total
 
-    def minimum(self, mix: Composition, T_K: float, effort=QUICK) -> tuple[float, float]:
+    def clouds_of(self, balance: Balance, phases: PhaseBalance) -> list[np.ndarray]:
+        """The compositions of the phases as points of the clouds, one array a cloud."""
+        found = [np.zeros((0, sum(sizes))) for sizes in self.lattices]
+        for phase in balance.phases:
+            if phase.solid is None:
+                x = phases.liquid.fractions(phase.own)
+                if self.two_anions:
+                    half = self.count // 2
+                    x = np.concatenate([x[:half] + x[half:], [x[:half].sum(), x[half:].sum()]])
+                found[LIQUID] = np.vstack([found[LIQUID], x])
+            elif phase.members is not None:
+                k = 1 + next(n for n, solid in enumerate(self.solutions) if solid == phase.solid)
+                found[k] = np.vstack([found[k], phase.members])
+        return found
+
+    def minimum(self, mix: Composition, T_K: float, effort=QUICK, seeds=None) -> tuple[float, float]:
         """Gibbs energy less that of the pure solids, J/mol, and moles of liquid a mole of mix.
 
-        With two anions less that of the pure solid chlorides, fluorine in them taken at zero.
+        With two anions less that of the pure solid chlorides, fluorine in them taken at zero. seeds: points to begin
+        with besides those all over the range, one array a cloud.
         """
         rounds, shrink, nearest = effort
         held = mix.array @ self.rows[[self.system.constituents.index(f) for f in mix.salts]]
         steps = [ION_STEPS if len(sizes) > 1 else STEPS for sizes in self.lattices]
         clouds = [_everywhere([simplex_grid(m, s[m]) for m in sizes])
                   for sizes, s in zip(self.lattices, steps, strict=True)]  # fmt: skip
+        if seeds is not None:
+            clouds = [_shares(np.vstack(both), sizes)
+                      for *both, sizes in zip(clouds, seeds, self.lattices, strict=True)]  # fmt: skip
         widths = [1 / s[sizes[0]] for sizes, s in zip(self.lattices, steps, strict=True)]
         for turn in range(rounds):
             columns, energies, owners = self._candidates(clouds, T_K)

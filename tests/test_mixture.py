@@ -98,4 +98,4 @@ def test_from_beside_a_balanced_side_only_the_other_side_is_tried():
     assert x[0, 0] == pytest.approx(0.0707, abs=1e-4)
     prices = np.full(2, force[0])
     starts = np.array([[0.15, 0.85], [0.9, 0.1]])
-    assert mixture.over_a_hill([x[0]], starts, prices, T).tolist() == [[0.9, 0.1]]
+    assert starts[mixture.over_a_hill([x[0]], starts, prices, T)].tolist() == [[0.9, 0.1]]

@@ -27,6 +27,8 @@ class IonMelt(Mixture):
 
     smallest = 1e-12  # a trace of one anion beside the other is common: its price must not hang on the grid's edge
 
+    wary = True  # two liquids may part in two steps: of 120 random mixes two hid a third liquid
+
     def __init__(self, kept: KeptIons):
         self.kept, self.z = kept, kept.z
         count = len(self.z)

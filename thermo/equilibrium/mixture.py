@@ -38,6 +38,7 @@ class Mixture:
     """
 
     smallest = 1e-6
+    wary = False  # whether a phase in balance may hide a cheaper one of the same mixture that is not over a hill
 
     def __init__(self, kept: KeptSalts | KeptIons, solid: SolutionSolid | None):
         self.kept, self.solid = kept, solid
@@ -199,12 +200,14 @@ class Mixture:
         return self.grid[found]
 
     def over_a_hill(self, own: list[np.ndarray], starts: np.ndarray, prices: np.ndarray, T_K: float) -> np.ndarray:
-        """Those starts that do not lead back to a phase in balance: cheaper already, or with a hill between."""
+        """Which starts (S,) do not simply lead back to a phase in balance: cheaper already, or with a hill between."""
         x = np.vstack([*own, starts])
         energies = self.energies(x, T_K)
         cheaper = energies - self.spread(x) @ prices < -TOLERANCE
-        apart = [row for group in self.split(x, energies, T_K) if min(group) >= len(own) for row in group]
-        return x[[row for row in range(len(own), len(x)) if cheaper[row] or row in apart]]
+        for group in self.split(x, energies, T_K):
+            if min(group) >= len(own):
+                cheaper[group] = True
+        return cheaper[len(own) :]
 
     def spread(self, x: np.ndarray) -> np.ndarray:
         """Compositions (N, m) as what they count of what is kept (N, n)."""

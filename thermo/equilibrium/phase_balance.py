@@ -228,24 +228,41 @@ class PhaseBalance:
         return parts
 
     def _bring_cheaper(self, pool: Pool, parts: list[Part], prices: np.ndarray, T_K: float) -> tuple[float, Part]:
-        """Adds to the pool what is cheaper than its price; lowest driving force (J/mol) and the phase that has it."""
+        """Adds to the pool what is cheaper than its price; lowest driving force (J/mol) and the phase that has it.
+
+        Of a wary mixture the best start from which the way to a phase in balance is downhill is tried too, but last.
+        """
         gains = pool.energies - pool.columns @ prices
         best = int(gains.argmin())
-        worst, cheapest = float(gains[best]), self._part(int(pool.kinds[best]), pool.columns[best])
+        found = float(gains[best]), self._part(int(pool.kinds[best]), pool.columns[best])
+        downhill = []
         for kind, mixture in enumerate(self.mixtures[: pool.mixtures]):
             own = [p.x for p in parts if p.kind == kind]
             start, stop = pool.blocks[kind]
             starts = mixture.starts(gains[start:stop], own, T_K)
             if own and len(starts):
-                starts = mixture.over_a_hill(own, starts, prices, T_K)
-            if not len(starts):
-                continue
-            x, force = mixture.cheapest(starts, prices, T_K)
-            full = mixture.spread(x)
-            pool.add(kind, full, force + full @ prices)
-            if force.min() < worst or cheapest.kind == kind:
-                worst, cheapest = float(force.min()), Part(kind, x[force.argmin()], 0.0)
-        return worst, cheapest
+                apart = mixture.over_a_hill(own, starts, prices, T_K)
+                downhill += [(kind, starts[~apart][:1])] if mixture.wary else []
+                starts = starts[apart]
+            found = self._cheaper_of(pool, kind, starts, prices, T_K, found)
+        if found[0] >= -TOLERANCE:
+            for kind, starts in downhill:
+                found = self._cheaper_of(pool, kind, starts, prices, T_K, found)
+        return found
+
+    def _cheaper_of(
+        self, pool: Pool, kind: int, starts: np.ndarray, prices: np.ndarray, T_K: float, found: tuple[float, Part]
+    ) -> tuple[float, Part]:
+        """`found`, or what is cheaper still: the best that this mixture reaches from the starts (S, m)."""
+        if not len(starts):
+            return found
+        mixture, (worst, cheapest) = self.mixtures[kind], found
+        x, force = mixture.cheapest(starts, prices, T_K)
+        full = mixture.spread(x)
+        pool.add(kind, full, force + full @ prices)
+        if force.min() < worst or cheapest.kind == kind:
+            return float(force.min()), Part(kind, x[force.argmin()], 0.0)
+        return found
 
     def _part(self, kind: int, w: np.ndarray) -> Part:
         """A phase that is about to come in, from what it counts of what is kept (n,)."""

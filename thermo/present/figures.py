@@ -18,7 +18,7 @@ from thermo.present.diagram import drawable
 from thermo.present.diagram_lines import known_curve
 from thermo.present.readouts import DensityChart, ReadOut
 from thermo.present.triangle import SHADES, known_field, triangle_grid
-from thermo.present.wording import pretty, shares
+from thermo.present.wording import plain, pretty, shares
 from thermo.records.units import celsius
 
 PLATE = {"facecolor": "white", "edgecolor": "none", "pad": 1}  # keeps the words readable over the line
@@ -146,7 +146,9 @@ def window_figure(window: Window, t_C: float) -> Figure:
         left, right = (low, at) if limit.side == "low" else (at, high)
         axes.barh(row, right - left, 0.35, left, facecolor="none", edgecolor="grey", hatch="////")
         side = "not below" if limit.side == "low" else "not above"
-        axes.text(low + 8, row + 0.25, f"{side} {at:.0f} °C: {limit.reason}", va="bottom", fontsize=9, bbox=PLATE)
+        axes.text(
+            low + 8, row + 0.25, f"{side} {at:.0f} °C: {plain(limit.reason)}", va="bottom", fontsize=9, bbox=PLATE
+        )
     if window.exists:
         axes.barh(0, window.high_K - window.low_K, 0.35, celsius(window.low_K), color=MELT)
     words = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C" if window.exists else window.words

@@ -108,7 +108,7 @@ def window_html(window: Window, t_C: float) -> str:
         side = "not below" if limit.side == "low" else "not above"
         sets = " <b>◆ sets the window</b>" if limit.binding else ""
         rows.append(
-            f"<p>{side} {degrees(limit.T_K)}: {escape(limit.reason)}{sets}</p>"
+            f"<p>{side} {degrees(limit.T_K)}: {escape(plain(limit.reason))}{sets}</p>"
             f'<div class="track"><div class="bar" style="left:{left:.1f}%;width:{width:.1f}%"></div>{now}</div>'
         )
     rows.append(_window_row(window, place, now))

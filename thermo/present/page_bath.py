@@ -22,7 +22,7 @@ from thermo.present.page_state import TEMPERATURE_C
 from thermo.present.readouts import ReadOut
 from thermo.present.session import adopt
 from thermo.present.typed_link import BATH_NAMINGS
-from thermo.present.wording import VERDICT_SIGNS, plain, pretty, sentence
+from thermo.present.wording import VERDICT_SIGNS, plain, pretty, sentence, with_signs
 from thermo.records.baths import BathName, bath_composition, bath_name, excess_of_ratio
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
@@ -78,7 +78,7 @@ def _inputs(name: BathName | None, melt: Composition) -> bool:
     try:
         typed = typed_bath()
     except InputError as error:
-        st.error(plain(str(error)))
+        st.error(with_signs(str(error)))
     words = "Put this bath on the page, with aluminium and this superheat"
     st.button(words, on_click=_put, args=(typed,), type="primary", disabled=typed is None, key="bath_put")
     if typed is not None and name is not None and not _same(typed, melt):

@@ -20,7 +20,7 @@ from thermo.present import (
 )
 from thermo.present.readouts import ReadOut
 from thermo.present.section_markup import STYLE
-from thermo.present.wording import plain
+from thermo.present.wording import with_signs
 from thermo.records.provenance import InputError, RangeError
 
 SECTIONS = (
@@ -53,4 +53,4 @@ def show_sections(out: ReadOut) -> None:
             try:
                 show(out)
             except (InputError, RangeError) as error:
-                st.error(plain(str(error)))
+                st.error(with_signs(str(error)))

@@ -5,7 +5,10 @@ Worked value: pretty("K2SrCl4") = "K₂SrCl₄"; degrees(776.15, 4.2) = "503 ± 
 """
 
 import re
+from functools import cache
 
+from thermo.records.substances import double_salts, salts
+from thermo.records.triple_salts import triple_salts
 from thermo.records.units import celsius
 
 _SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
@@ -68,7 +71,22 @@ def sentence(text: str) -> str:
 
 
 def plain(text: str) -> str:
-    """A line from the package as the page writes it: with the degree sign, ± and raised digits."""
+    """A line from the package as the page writes it: with the degree sign, ±, raised digits and pretty formulas."""
+    return re.sub(r"\b[A-Z][A-Za-z]*\d\w*(\.\d*H2O)?", _if_known, with_signs(text))
+
+
+def with_signs(text: str) -> str:
+    """The same with formulas as they are typed, for lines that say what to type."""
     for typed, written in _WRITTEN:
         text = text.replace(typed, written)
     return text
+
+
+def _if_known(word: re.Match) -> str:
+    return pretty(word.group()) if word.group().split(".")[0] in _formulas() else word.group()
+
+
+@cache
+def _formulas() -> frozenset[str]:
+    """Every formula the package names; other words with digits (Table2, ORNL2548) stay as they are."""
+    return frozenset((*salts(), *double_salts(), *triple_salts()))
