@@ -3,8 +3,12 @@
 import numpy as np
 import pytest
 
+from thermo.answers.causes import drifted_bath
 from thermo.answers.cell import CellRun, describe_cell
 from thermo.answers.deposition import deposition_order
+from thermo.answers.materials import judge_materials
+from thermo.answers.review import review
+from thermo.answers.run import facts_of, run_of
 from thermo.equilibrium.activity import activities
 from thermo.equilibrium.system import salt_system
 from thermo.laws.faraday import metal_g
@@ -134,3 +138,24 @@ def test_a_metal_weighed_in_as_fluoride_is_named_by_its_chloride():
 def test_a_metal_that_is_not_there_is_refused():
     with pytest.raises(InputError, match="no salt of this bath holds it"):
         describe_cell(FLUXED, "Li", T_K, CellRun(1.0, 1.0))
+
+
+@pytest.mark.parametrize("amounts", [{"NaCl": 80, "MgF2": 20}, {"CaF2": 5, "NaCl": 40, "MgCl2": 20}])
+def test_a_review_judges_by_the_chloride_whatever_was_weighed_in(amounts):
+    run = run_of(from_amounts(amounts), "Mg", 1223.15, 5.0, 2.0, 1.0, bath_g=100.0)
+    assert run.own_salt == "MgCl2"
+    assert ["MgCl2 went from" in cause.evidence for cause in drifted_bath(facts_of(run))] == [True, True]
+    assert any("of Cl2" in note for note in review(run, ("weak-chlorine",)).notes)
+
+
+def test_six_cations_may_need_more_than_six_names():
+    six = from_amounts({"NaCl": 40, "KCl": 10, "CaCl2": 10, "SrCl2": 10, "BaCl2": 10, "MgF2": 5})
+    assert len(describe_cell(six, "Mg", 1223.15, CellRun(1.0, 1.0)).composition.salts) == 7
+
+
+def test_a_material_is_judged_by_both_anions_in_any_order():
+    one = judge_materials(from_amounts({"NaCl": 9, "CaF2": 1}), "Na", 1073.15)
+    other = judge_materials(from_amounts({"CaF2": 1, "NaCl": 9}), "Na", 1073.15)
+    assert [(v.name, v.verdict, set(v.reasons)) for v in one] == [(v.name, v.verdict, set(v.reasons)) for v in other]
+    assert any("fluorides" in reason for v in one for reason in v.reasons)
+    assert any("chlorides" in reason or "chlorine" in reason for v in one for reason in v.reasons)

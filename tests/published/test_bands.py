@@ -4,8 +4,6 @@ A 90 % interval (1.645 sigma) should hold 80 to 97 % of them: points of one syst
 cannot be asked of some hundred points. -s shows every family.
 """
 
-import pytest
-
 from thermo.answers.evidence import section
 from thermo.equilibrium.leave_out import all_left_out_points
 from thermo.records.substances import double_salts
@@ -38,14 +36,14 @@ def test_pairs_left_out():
     assert LOW <= found.ninety <= HIGH
 
 
-FEWEST = 10  # rows: with fewer, one miss in ten already breaks the lower end
+FEWEST = 10  # rows: of ten a true 90 % band holds six or fewer once in eighty times, of fewer rows more often
 
 
-@pytest.mark.parametrize("family", [t.family for t in section("pairs_left_out").tallies[1:] if t.count >= FEWEST])
-def test_no_family_of_pairs_left_out_hides_in_the_total(family):
-    """Two in three: half way between a true 90 % band and none; AlF3 with alkali fluorides is the worst, 75 %."""
-    (found,) = (t for t in section("pairs_left_out").tallies if t.family == family)
-    assert found.ninety >= 2 / 3
+def test_no_family_of_pairs_left_out_hides_in_the_total():
+    """Two in three, see FEWEST; AlF3 with alkali fluorides is the worst, 75 % when last looked at."""
+    families = {t.family: t.ninety for t in section("pairs_left_out").tallies[1:] if t.count >= FEWEST}
+    assert len(families) >= 5
+    assert {name: share for name, share in families.items() if share < 2 / 3} == {}
 
 
 def test_pairs_left_out_where_no_double_salt_freezes():

@@ -93,7 +93,7 @@ def drifted_bath(facts: Facts) -> list[Cause]:
         return phi((point.T_K - facts.run.T_K) / float(np.hypot(READING_K, point.sigma_K)))
 
     formula = facts.bath.formula
-    start, left = facts.run.composition.mass_percent[formula], end.mass_percent[formula]
+    start, left = facts.bath.melt.mass_percent[formula], end.mass_percent[formula]
     moved = f"{formula} went from {start:.1f} to {left:.1f} mass% in {facts.run.charge_Ah:.3g} A h"
     frozen = (
         f"{moved}; freezing point from {celsius(before.T_K):.0f} to {celsius(after.T_K):.0f} +- {after.sigma_K:.0f} "

@@ -16,8 +16,8 @@ from scipy.stats import norm
 
 from thermo.laws.density import Density, melt_density, melt_density_field
 from thermo.laws.metal_density import metal_density, metal_line
-from thermo.records.composition import Composition
-from thermo.records.substances import Metal, metal, salt
+from thermo.records.composition import Composition, halide_at_the_anode
+from thermo.records.substances import Metal, metal
 from thermo.records.units import celsius
 
 VERDICTS = ("floats", "likely floats", "too close to call", "likely sinks", "sinks")
@@ -160,7 +160,7 @@ def _measurement(melt: Density, own: Density) -> str:
 def _additions(composition: Composition, element: Metal, T_K: float) -> str:
     """Smallest addition, mol% of the new mix, of heavier salts that makes the metal at least likely to float."""
     mix = composition.present
-    usual = HEAVIER[salt(mix.salts[0]).anion]
+    usual = HEAVIER[halide_at_the_anode(mix)]
     candidates = [formula for formula in usual if formula in mix.salts] or [usual[0], usual[-1]]
     added = np.arange(0.005, LARGEST_ADDITION + 1e-9, 0.005)
     found = []

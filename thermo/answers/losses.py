@@ -15,7 +15,7 @@ from thermo.laws.faraday import ATM_PA
 from thermo.laws.hydrolysis import halide_cover_bar, hydrolysis_class, oxide_route
 from thermo.laws.metal_solubility import metal_solubility
 from thermo.laws.volatility import melt_pressure, metal_pressure, most_volatile
-from thermo.records.composition import formula_mass
+from thermo.records.composition import formula_mass, with_chloride_of
 from thermo.records.units import celsius
 
 # All of these: common practice, no source.
@@ -178,7 +178,7 @@ def burned_back(facts: Facts) -> list[Cause]:
     run = facts.run
     if run.own_salt is None:
         return []
-    x = dict(zip(run.composition.salts, run.composition.fractions, strict=True))[run.own_salt]
+    x = with_chloride_of(run.composition, run.symbol).mole_percent[run.own_salt] / 100
     found = metal_solubility(run.own_salt, run.T_K, x)
     remedy = "run cooler; divide anode from cathode; lift the metal out often; less of its own salt"
     shortfall = facts.shortfall

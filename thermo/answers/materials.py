@@ -14,9 +14,9 @@ from types import MappingProxyType
 
 from thermo.answers.window import check_atmosphere, vessels
 from thermo.laws.oxide_stability import Exchange, exchange
-from thermo.records.composition import Composition
+from thermo.records.composition import Composition, anions
 from thermo.records.provenance import number, read_table
-from thermo.records.substances import metal, salt
+from thermo.records.substances import metal
 from thermo.records.units import ZERO_C, celsius
 
 VERDICTS = ("fits", "with care", "unfit")
@@ -115,15 +115,15 @@ def _judge(material: Material, melt: Composition, symbol: str | None, T_K: float
 
 
 def _melt_reasons(material: Material, melt: Composition, T_K: float) -> list[tuple[str, str]]:
-    fluoride = salt(melt.present.salts[0]).anion == "F"
-    word, family = (material.fluorides, "fluorides") if fluoride else (material.chlorides, "chlorides")
-    reasons = []
-    if word == "no":
-        reasons.append(("unfit", f"molten {family} dissolve it"))
-    elif word not in ("yes", "best metal"):
-        reasons.append(("with care", f"in molten {family}: {word}"))
+    reasons, found = [], anions(melt.present.salts)
+    for anion in found:
+        word, family = {"F": (material.fluorides, "fluorides"), "Cl": (material.chlorides, "chlorides")}[anion]
+        if word == "no":
+            reasons.append(("unfit", f"molten {family} dissolve it"))
+        elif word not in ("yes", "best metal"):
+            reasons.append(("with care", f"in molten {family}: {word}"))
     chlorine = material.chlorine_limit_K
-    if not fluoride and chlorine is not None and chlorine < T_K and "chlorine" not in word:
+    if "Cl" in found and chlorine is not None and chlorine < T_K and "chlorine" not in material.chlorides:
         limit = f"{celsius(chlorine):.0f} deg C"
         reasons.append(("with care", f"keep free chlorine off it: it stands chlorine only below {limit}"))
     return reasons

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from thermo.answers.causes import Cause, all_causes, freezing_bath_g
 from thermo.answers.run import NORMAL, Facts, Run, facts_of
 from thermo.laws.faraday import halogen
+from thermo.records.composition import halide_at_the_anode
 from thermo.records.sightings import Observation, observation_named
-from thermo.records.substances import salt
 
 REST = 0.25
 LEAST_WEIGHT = 0.02  # causes below this are left out
@@ -101,7 +101,7 @@ def _notes(facts: Facts, seen: tuple[Observation, ...], causes: tuple[Cause, ...
             least = f" (a bath under {grams} would have frozen by drift in this run)"
         notes.append(f"the mass of the bath was not told: drift, water and dissolved metal are only half judged{least}")
     if any(o.word == "weak-chlorine" for o in seen):
-        gas = halogen(salt(run.composition.salts[0]).anion, run.charge_Ah)
+        gas = halogen(halide_at_the_anode(run.composition), run.charge_Ah)
         much = f"{gas.L:.2g} L of {gas.formula} (25 deg C, 1 atm, {gas.NaOH_g:.3g} g of NaOH)"
         notes.append(f"{run.charge_Ah:.3g} A h should give {much}: the lye used up tells more than the nose")
     for o in seen:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo.answers.deposition import DepositionOrder, deposition_order
-from thermo.answers.drift import Bath
+from thermo.answers.drift import Bath, consumed_salt
 from thermo.answers.flotation import FloatOrSink, float_or_sink
 from thermo.answers.window import check_atmosphere, vessel_named
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
@@ -43,8 +43,9 @@ class Run:
 
     @property
     def own_salt(self) -> str | None:
-        """The salt of the melt that holds the metal; None where there is none."""
-        return next((f for f in self.composition.salts if salt(f).cation == self.symbol), None)
+        """The salt that gives the metal, with chloride where there is any; None where the melt does not hold it."""
+        held = self.symbol in [salt(formula).cation for formula in self.composition.salts]
+        return consumed_salt(self.composition, self.symbol) if held else None
 
 
 @dataclass(frozen=True)

@@ -2,8 +2,8 @@
 
 For each solid that the melt could form, Newton's rule finds the temperature where its driving force D(T) (laws/solids)
 is zero; the highest wins. D is nearly straight in T (its slope is minus an entropy), so a handful of steps converge to
-1e-4 K; the sign of D keeps every step inside a bracket. All compositions are handled together, in blocks so that memory
-stays bounded.
+1e-4 K (0.01 K where a solid solution is nearly critical); the sign of D keeps every step inside a bracket. All
+compositions are handled together, in blocks so that memory stays bounded.
 sigma_T = sigma_D / |dD/dT|: the fitted parameters' covariance, the pure salts' melting data, and for three or more
 salts the model's own error (data/model_error.csv).
 Limits: stable liquid (checked for single melts: `liquid_unmixing`). Worked value: a single salt: its melting point.

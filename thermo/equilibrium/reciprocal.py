@@ -5,7 +5,7 @@ was weighed in or not, and so are the double salts and solid solutions of both a
 see the same interface as SaltSystem: `salts` are those weighed in, `constituents` all salts of the ions, fluorides
 first.
 Interactions: those fitted for each anion (pairs of cations) and for each cation (pairs MF_z-MCl_z).
-Limits: 1 to 6 salts whose cations all have both a fluoride and a chloride in the list.
+Limits: 1 to 6 cations, which all have both a fluoride and a chloride in the list.
 Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are the stable pair.
 """
 
@@ -22,7 +22,7 @@ from thermo.laws.formation import formation_gibbs, formation_row
 from thermo.laws.solids import DoubleSolid, PureSolid
 from thermo.records.interactions import PairModel, model_constant, pair_models
 from thermo.records.provenance import InputError
-from thermo.records.substances import double_salts, salt, salts
+from thermo.records.substances import double_salts, salt, salt_of
 
 _SPAN_K = np.linspace(650.0, 1350.0, 15)  # where the exchange energies are taken as straight lines in T
 
@@ -166,12 +166,10 @@ class ReciprocalSystem(Propagation):
         }
 
 
-@cache
 def _salt_of(cation: str, anion: str) -> str:
     """Formula of the salt of these ions; InputError where the list has none."""
-    for formula, component in salts().items():
-        if component.cation == cation and component.anion == anion:
-            return formula
+    if (formula := salt_of(cation, anion)) is not None:
+        return formula
     name = {"F": "fluoride", "Cl": "chloride"}[anion]
     raise InputError(f"fluoride and chloride in one mix: there are no data for the {name} of {cation}")
 

@@ -252,9 +252,10 @@ def model_error_J_mol(x: np.ndarray, without: Collection[frozenset] = ()) -> flo
 
 
 def build_system(salts: Sequence[str], models: Mapping | None = None):
-    """SaltSystem for salts of one anion, ReciprocalSystem for fluorides with chlorides; InputError beyond six salts."""
-    if len(salts) > MOST_SALTS:
-        raise InputError(f"{len(salts)} salts in one melt: allowed are up to {MOST_SALTS}; nothing was measured beyond")
+    """SaltSystem for salts of one anion, ReciprocalSystem for both; InputError beyond six cations."""
+    cations = len({salt(f).cation for f in salts})
+    if cations > MOST_SALTS:
+        raise InputError(f"{cations} salts in one melt: allowed are up to {MOST_SALTS}; nothing was measured beyond")
     if len({salt(f).anion for f in salts}) == 1:
         return SaltSystem(salts, models)
     from thermo.equilibrium.reciprocal import ReciprocalSystem  # builds on SaltSystem, so it is named here only

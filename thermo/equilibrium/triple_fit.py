@@ -99,10 +99,14 @@ def _melt(system: SaltSystem, balance: Balance) -> dict[Hashable, float]:
     """What the errors of the melt's laws do to G of a balance, J a mole of mix."""
     found: dict[Hashable, float] = {}
     for phase in balance.phases:
-        errors = system.melt_errors(phase.own, phase.own) if phase.solid is None else getattr(phase.solid, "melt", {})
-        size = 1 if phase.solid is None or not isinstance(phase.solid, TripleSolid) else sum(phase.solid.counts)
+        if phase.solid is None:
+            errors, amount = system.melt_errors(phase.own, phase.own), phase.amount
+        elif isinstance(phase.solid, TripleSolid):
+            errors, amount = phase.solid.melt, phase.amount / sum(phase.solid.counts)
+        else:
+            continue
         for key, error in errors.items():
-            found[key] = found.get(key, 0.0) + phase.amount * error / size
+            found[key] = found.get(key, 0.0) + amount * error
     return found
 
 

@@ -13,7 +13,7 @@ from functools import cache
 import numpy as np
 
 from thermo.records.provenance import InputError
-from thermo.records.substances import salt, salts
+from thermo.records.substances import salt, salt_of, salts
 
 BASES = ("mol", "mass")
 
@@ -112,7 +112,7 @@ def anions(formulas: Iterable[str]) -> tuple[str, ...]:
 
 
 def halide_at_the_anode(composition: Composition) -> str:
-    """The anion that an anode discharges first: chloride wherever there is any, which takes some 2 V less."""
+    """The anion that an anode discharges first: chloride wherever there is any (deposition says by how much)."""
     return "Cl" if "Cl" in anions(composition.present.salts) else "F"
 
 
@@ -126,15 +126,14 @@ def with_chloride_of(composition: Composition, cation: str) -> Composition:
     if len(anions(melt.salts)) < 2 or cation not in [salt(formula).cation for formula in melt.salts]:
         return composition
     amounts = dict(zip(melt.salts, melt.fractions, strict=True))
-    partner = {(component.cation, component.anion): formula for formula, component in salts().items()}
-    own, wanted = partner[cation, "F"], partner[cation, "Cl"]
+    own, wanted = salt_of(cation, "F"), salt_of(cation, "Cl")  # both are there: _partners
     z = salt(wanted).charge
     for formula in [f for f in melt.salts if salt(f).anion == "Cl" and f != wanted]:
         other = salt(formula)
         swapped = min(amounts.get(own, 0.0) * z, amounts[formula] * other.charge)  # moles of charge
         if swapped > 0:
             for changed, moles in ((own, -swapped / z), (wanted, swapped / z), (formula, -swapped / other.charge),
-                                   (partner[other.cation, "F"], swapped / other.charge)):  # fmt: skip
+                                   (salt_of(other.cation, "F"), swapped / other.charge)):  # fmt: skip
                 amounts[changed] = max(amounts.get(changed, 0.0) + moles, 0.0)
     kept = {formula: x for formula, x in amounts.items() if x > 1e-12}
     return Composition(tuple(kept), tuple(x / sum(kept.values()) for x in kept.values()))

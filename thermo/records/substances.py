@@ -182,6 +182,12 @@ def salt(formula: str) -> Salt:
     return salts()[formula]
 
 
+@cache
+def salt_of(cation: str, anion: str) -> str | None:
+    """Formula of the listed salt of these ions ('Mg', 'Cl'); None where there is none."""
+    return next((f for f, component in salts().items() if (component.cation, component.anion) == (cation, anion)), None)
+
+
 def metal(symbol: str) -> Metal:
     """The metal of this symbol; InputError with close matches for an unknown one."""
     if symbol not in metals():
