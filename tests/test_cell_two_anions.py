@@ -7,12 +7,15 @@ from thermo.answers.causes import drifted_bath
 from thermo.answers.cell import CellRun, describe_cell
 from thermo.answers.deposition import deposition_order
 from thermo.answers.materials import judge_materials
+from thermo.answers.melt import describe_melt
 from thermo.answers.review import review
 from thermo.answers.run import facts_of, run_of
 from thermo.equilibrium.activity import activities
 from thermo.equilibrium.system import salt_system
 from thermo.laws.faraday import metal_g
 from thermo.laws.formation import decomposition_voltage, formation_row
+from thermo.present.cell_words import cell_cards, drift_header, drift_rows
+from thermo.present.runsheet import run_sheet, sheet_json
 from thermo.records.composition import from_amounts, halide_at_the_anode, with_chloride_of
 from thermo.records.provenance import InputError
 from thermo.records.substances import salt
@@ -130,9 +133,21 @@ def test_a_run_of_a_fluxed_bath():
 
 
 def test_a_metal_weighed_in_as_fluoride_is_named_by_its_chloride():
-    answer = describe_cell(from_amounts({"NaCl": 80, "MgF2": 5}), "Mg", 1200.0, CellRun(1.0, 1.0))
-    assert "MgCl2" in answer.naming_note
+    typed = from_amounts({"NaCl": 80, "MgF2": 5})
+    answer = describe_cell(typed, "Mg", 1200.0, CellRun(1.0, 1.0, bath_g=100.0))
+    assert answer.composition == typed
+    assert answer.drift.salts == ("NaCl", "MgCl2", "NaF")
+    assert {len(row) for row in drift_rows(answer)} == {len(drift_header(answer))}
     assert answer.naming_note in answer.notes
+    assert any("MgCl2" in line for card in cell_cards(answer) for line in card.details if "named by" in line)
+
+
+def test_its_run_sheet_takes_the_cell():
+    typed = from_amounts({"NaCl": 80, "MgF2": 5})
+    cell = describe_cell(typed, "Mg", 1200.0, CellRun(1.0, 1.0))
+    sheet = sheet_json(run_sheet(describe_melt(typed, "Mg", 1200.0), cell=cell))
+    assert cell.naming_note in sheet["notes"]
+    assert sheet["cell"]["order"][0]["salt"] == "MgCl2"
 
 
 def test_a_metal_that_is_not_there_is_refused():
@@ -150,7 +165,7 @@ def test_a_review_judges_by_the_chloride_whatever_was_weighed_in(amounts):
 
 def test_six_cations_may_need_more_than_six_names():
     six = from_amounts({"NaCl": 40, "KCl": 10, "CaCl2": 10, "SrCl2": 10, "BaCl2": 10, "MgF2": 5})
-    assert len(describe_cell(six, "Mg", 1223.15, CellRun(1.0, 1.0)).composition.salts) == 7
+    assert len(describe_cell(six, "Mg", 1223.15, CellRun(1.0, 1.0, bath_g=100.0)).drift.salts) == 7
 
 
 def test_a_material_is_judged_by_both_anions_in_any_order():

@@ -115,7 +115,15 @@ class CellAnswer:
     supply_A: Range | None
     heat: Heat | None
     efficiency_note: str
-    naming_note: str
+
+    @property
+    def naming_note(self) -> str:
+        """How the ions are named where the salt that is used up was not weighed in; '' where it was."""
+        named = with_chloride_of(self.composition, self.metal)
+        if set(named.salts) == set(self.composition.salts):
+            return ""
+        shares = ", ".join(f"{x:.1f} {formula}" for formula, x in named.mole_percent.items())
+        return f"named by the chloride that is used up, the same ions are (mol%) {shares}"
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -147,7 +155,7 @@ class CellAnswer:
 def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRun) -> CellAnswer:
     """All answers for one run. InputError in one line for whatever cannot be."""
     state = metal(symbol).state(T_K)
-    melt = with_chloride_of(composition, symbol).present
+    melt = composition.present
     formula, charge = consumed_salt(melt, symbol), charge_Ah(run.amps, run.hours)
     weighed = None
     if run.weighed_g is not None:
@@ -181,7 +189,6 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         supply_A=supply,
         heat=heat,
         efficiency_note=said,
-        naming_note=_renamed(composition.present, melt),
     )
 
 
@@ -208,13 +215,6 @@ def _efficiency(run: CellRun, typed: float, weighed: CurrentEfficiency | None) -
     if weighed is not None and weighed.value > 0:
         return min(weighed.value, 1.0), f"energy and drift use the weighed efficiency, {100 * weighed.value:.1f} %"
     return 1.0, "no current efficiency given: 100 % taken, the most metal and the fastest drift"
-
-
-def _renamed(typed: Composition, melt: Composition) -> str:
-    if set(typed.salts) == set(melt.salts):
-        return ""
-    named = ", ".join(f"{x:.1f} {formula}" for formula, x in melt.mole_percent.items())
-    return f"named by the chloride that is used up, the same ions are (mol%) {named}"
 
 
 def _frozen(freezing: Liquidus, T_K: float) -> list[str]:
@@ -251,7 +251,7 @@ def capture_note(air_m3_min: tuple[tuple[ExposureLimit, float], ...]) -> str:
 
 def metal_loss(melt: Composition, formula: str, T_K: float, cathode_A_cm2: float | None = None) -> Loss:
     """What dissolving metal costs; best_efficiency only where a cathode current density is known."""
-    share = melt.fractions[melt.salts.index(formula)]
+    share = with_chloride_of(melt, salt(formula).cation).mole_percent[formula] / 100
     found = metal_solubility(formula, T_K, share)
     if found.fraction is None:
         words = "metal and salt mix freely: no metal collects" if found.miscible else "no published value near"

@@ -83,6 +83,11 @@ class Drift:
     feed_g_per_Ah: float
     notes: tuple[str, ...]
 
+    @property
+    def salts(self) -> tuple[str, ...]:
+        """The salts by which the bath is named along its way."""
+        return self.points[0].composition.salts
+
 
 class Bath:
     """A bath of given mass and what a charge makes of it; n moles of every salt, one of them consumed."""

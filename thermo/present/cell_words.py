@@ -43,6 +43,7 @@ def _voltage_card(answer: CellAnswer) -> Card:
     couple, voltage = answer.order.couple(answer.metal), answer.voltage
     state = " (its vapour at 1 bar)" if couple.metal_state == "gas" else ""
     details = [f"to take {pretty(couple.salt)} apart{state}; standard {couple.E0_V:.3f} V"]
+    details += [answer.naming_note] if answer.naming_note else []
     if voltage is None:
         details.append("Type electrode area and gap for the cell voltage.")
     else:
@@ -163,7 +164,7 @@ def _percent(share: float) -> str:
 
 def drift_header(answer: CellAnswer) -> tuple[str, ...]:
     """Columns of the drift table."""
-    shares = (f"{pretty(f)} mol%" for f in answer.composition.salts)
+    shares = (f"{pretty(f)} mol%" for f in answer.drift.salts)
     voltage = f"voltage (± {answer.order.couple(answer.metal).sigma_V:.3f} V at the start)"
     return ("A h", *shares, "freezes from", "first solid", "melt g/cm³", "metal", voltage)
 
@@ -175,7 +176,7 @@ def drift_rows(answer: CellAnswer, most: int = 11) -> list[list[str]]:
     return [
         [
             f"{p.charge_Ah:.3g}",
-            *(f"{p.composition.mole_percent.get(f, 0.0):.1f}" for f in answer.composition.salts),
+            *(f"{p.composition.mole_percent.get(f, 0.0):.1f}" for f in answer.drift.salts),
             degrees(p.liquidus_K, p.sigma_K) + (" (frozen)" if p.frozen else ""),
             pretty(p.first_solid),
             f"{p.melt_g_cm3:.3f} ± {p.sigma_g_cm3:.3f}",
