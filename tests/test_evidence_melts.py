@@ -37,6 +37,13 @@ def test_a_melt_with_a_foreign_salt_says_so():
     assert "ZnF2" in found.reason
 
 
+def test_a_temperature_without_a_composition_is_compared_as_a_lowest_melt_only():
+    found = compare_melt(melt_point(()))
+    assert isinstance(found, MeltNotCompared)
+    assert "no composition" in found.reason
+    assert coldest([melt_point(T_K=740.0), melt_point((), T_K=730.0)]).fractions == ()
+
+
 def test_the_coldest_melt_leaves_out_what_cannot_be_the_lowest():
     good = melt_point(T_K=730.0)
     others = [

@@ -74,6 +74,9 @@ def test_three_salts_carry_the_error_of_the_model(monkeypatch):
     assert crowding(np.full(3, 1 / 3)) == pytest.approx(1, rel=1e-12)
     assert crowding(np.array([0.5, 0.5])) == crowding(np.array([0.5, 0.5, 0.0])) == 0
     assert model_error_J_mol(np.array([0.2, 0.8])) == 0
+    fitted = [frozenset((0, 1, 2))]  # terms of their own take most of the error, not all of it
+    assert 0 < crowding(np.full(3, 1 / 3), fitted) < 0.5
+    assert crowding(np.full(4, 1 / 4), fitted) > crowding(np.full(3, 1 / 3), fitted)
     parts = first_solid(system := salt_system(("NaCl", "KCl", "MgCl2")), x)
     with_error = liquidus_sigma(system, *parts)
     monkeypatch.setattr(module, "model_constant", lambda quantity: 0.0)

@@ -173,6 +173,22 @@ def test_the_term_of_three_salts_is_a_derivative_and_vanishes_on_the_edges():
     assert not triple_potentials(edge, 0, 2, 3).any()
 
 
+def test_the_balance_term_is_a_derivative_and_vanishes_on_the_section_of_all_cryolites():
+    """Two alkali fluorides, another salt, AlF3: excess counts against a third of both alkalis together."""
+    x = random_fractions(10, 4)
+
+    def energy(n):
+        total = n.sum()
+        return n[0] * n[2] * n[3] * (n[3] - (n[0] + n[1]) / 3) / total**3  # moles times x x x (x - x / 3)
+
+    ours = triple_potentials(x, 0, 2, 3, alkalis=(0, 1))
+    for row, potentials in zip(x, ours, strict=True):
+        slopes = [(energy(row + d) - energy(row - d)) / 2e-5 for d in 1e-5 * np.eye(4)]
+        assert potentials == pytest.approx(slopes, rel=1e-6, abs=1e-9)
+    section = np.array([[0.3, 0.3, 0.2, 0.2]])
+    assert section @ triple_potentials(section, 0, 2, 3, alkalis=(0, 1))[0] == pytest.approx(0, abs=1e-15)
+
+
 def test_the_preference_starts_as_second_order_and_saturates():
     """-c w^2 / R T for a weak preference, -w for a strong one, the same whichever neighbour is preferred."""
     c, weak, strong = 0.1, 500.0, 1e6

@@ -105,3 +105,10 @@ def test_the_pairs_in_the_files_are_the_fitted_ones():
         sigma = np.sqrt(np.diag(model.covariance))
         # six printed digits of the other pairs
         assert np.abs((stored.values - model.values) / sigma).max() < 0.01
+
+
+def test_points_on_the_section_leave_the_balance_term_at_its_prior():
+    """NaF-BaF2-AlF3 was measured between cryolite and BaF2 only: nothing is known of its answer to excess AlF3."""
+    value, sigma = ternary_terms()[frozenset(("NaF", "BaF2", "AlF3")), "balance"]
+    assert value == 0
+    assert sigma >= section_fit.SPREAD_T["balance"]  # widened where the points disagree

@@ -19,8 +19,6 @@ MISSED = {
         "NaCl",
     ): "off by 94 K because 450 deg C was read from damaged digits: 4.5 mol% BaCl2 cannot lower "
     "the 500 deg C of NaCl-CaCl2 by 50 K",
-    ("AlF3", "KF", "LiF"): "off by 309 K at 1.5 mol% AlF3 because KF-AlF3 is held to the published 840 deg C at 6.8 "
-    "mol%, which leaves K3AlF6 hardly soluble in KF; LiF-KF dissolves it well",
     ("KF", "NaF", "RbF"): "off by 84 K because NaF-RbF itself is known to 40 K only (675 and 644 deg C published)",
 }
 
@@ -32,7 +30,8 @@ def system(names):
 
 def judged(point):
     """Whether a row takes part: not fitted, neither unsure nor called a misquotation in its own caveat."""
-    return point.use == "no" and not point.caveat.startswith("unsure") and "misquotation" not in point.caveat
+    sure = not point.caveat.startswith("unsure") and "misquotation" not in point.caveat
+    return point.use == "no" and sure and bool(point.fractions)
 
 
 KNOWN = [point for point in ternary_points() if judged(point) and set(point.salts) <= set(salts())]
@@ -45,7 +44,8 @@ def test_every_missed_melt_is_still_in_the_data():
 
 def show(row):
     point = row.point
-    mix = " ".join(f"{100 * x:.1f} {f}" for f, x in zip(point.salts, point.fractions, strict=True))
+    shares = [f"{100 * x:.1f} " for x in point.fractions] or [""] * len(point.salts)
+    mix = " ".join(map("".join, zip(shares, point.salts, strict=True)))
     if not isinstance(row, MeltComparison):
         return f"  {point.kind:12s} {mix}: not compared, {row.reason}"
     return (
@@ -81,7 +81,7 @@ def lowest_melts():
 
 
 @pytest.mark.xfail(
-    reason="off by 28 K in the median instead of 15, because at a eutectic the computed liquidus is the highest of "
+    reason="off by 30 K in the median instead of 15, because at a eutectic the computed liquidus is the highest of "
     "three surfaces, each 20-40 K uncertain",
     strict=True,
 )
@@ -98,8 +98,8 @@ def test_median_lowest_melt_within_10_K():
 
 
 @pytest.mark.xfail(
-    reason="off: 86 % within 25 K instead of 90 %, because of LiF-NaF-LaF3 (+39 K), NaCl-KCl-CaCl2 (-34), NaF-KF-RbF "
-    "(+29) and NaCl-KCl-ZnCl2 (-27); all lie inside two of their standard deviations",
+    reason="off: 85 % of 34 within 25 K instead of 90 %, because of LiF-NaF-LaF3 (+40 K), NaCl-KCl-CaCl2 (-34), "
+    "NaF-KF-RbF (+29), NaCl-KCl-ZnCl2 (-27) and KF-CsF-AlF3 (-26); all lie inside two of their standard deviations",
     strict=True,
 )
 def test_nine_in_ten_lowest_melts_within_25_K():

@@ -71,6 +71,8 @@ def compare_melt(point: MeltPoint) -> MeltComparison | MeltNotCompared:
     """The computed liquidus at a published composition."""
     if unknown := [f for f in point.salts if f not in salts()]:
         return MeltNotCompared(point, f"{' and '.join(unknown)} not in the list of salts")
+    if not point.fractions:
+        return MeltNotCompared(point, "no composition published; its temperature counts as a lowest melt")
     total = sum(point.fractions)  # printed fractions add up to 1 only within rounding
     fractions = tuple(x / total for x in point.fractions)
     try:

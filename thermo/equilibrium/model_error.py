@@ -39,7 +39,8 @@ def comparable(point: MeltPoint) -> bool:
     """Whether the program can say something of this melt: known salts of one anion, not fitted, not unsure."""
     known = salts()
     return (
-        all(f in known for f in point.salts)
+        bool(point.fractions)
+        and all(f in known for f in point.salts)
         and len({known[f].anion for f in point.salts}) == 1
         and not point.caveat.startswith("unsure")
         and point.use == "no"

@@ -11,8 +11,9 @@ every cryolite melt alike says nothing of the third salt. Priors (judgement):
     a_0 ~ N(-60, 60 kJ), a_1 ~ N(0, 40 kJ), a_2 ~ N(0, 30 kJ), b_k ~ N(-a_k / 8000 K, 6 J/(mol K)),
     s_1 ~ N(0, 60 kJ), s_2 ~ N(0, 200 kJ)
 A pair fitted here counts as `assessed`, with a note that the two alone were never melted. A ternary term (file
-data/ternary_terms.csv) is fitted where there are at least TERM_POINTS points, s_2 where they leave the section of the
-compound. Limits: pure solids near melting, and double ones. Units: J/mol, K.
+data/ternary_terms.csv) is fitted where there are at least TERM_POINTS points; points on the section of a compound say
+nothing of s_2, which then is 0 with the spread of its prior. Limits: pure solids near melting, and double ones. Units:
+J/mol, K.
 Worked value: cryolite with 50 mol% CaF2 freezes at 946 deg C as Na3AlF6 and CaF2: two equations.
 """
 
@@ -27,7 +28,6 @@ from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.observations import LOW_WEIGHT, READ_X_SIGMA
 from thermo.equilibrium.system import SaltSystem, Solid, salts_in_order, solid_weights
 from thermo.equilibrium.table_text import table_text
-from thermo.laws.mixing import triple_potentials
 from thermo.laws.solids import PureSolid
 from thermo.records.interactions import PairModel, pair_models
 from thermo.records.measurements import invariants, liquidus_points, ternary_points
@@ -39,12 +39,12 @@ CENTRE_A = (-60000.0, 0.0, 0.0)
 SPREAD_A = (60000.0, 40000.0, 30000.0)
 TAU_K, SPREAD_B = 8000.0, 6.0
 SPREAD_T = {"plain": 60000.0, "balance": 200000.0}  # from NaF to AlF3 both may change the melt alike
-OFF_SECTION = 0.02  # mole fraction AlF3 more or less than a third of the alkali
 TERM_POINTS = 4  # judgement: fewer would be taken up by the two terms themselves
 FAR_BELOW = 0.55  # of its melting point: colder, a pure salt's energy of melting is carried too far to tell anything
 HEADER = "salt1,salt2,salt3,term,value_J_mol,sigma_J_mol,points,source,origin"
 NOTE = "the two alone were never melted together"
 _DX = 1e-4
+_NOTHING = 1e-6  # of its spread: a value below is the last bits of one machine
 
 
 @dataclass(frozen=True)
@@ -122,7 +122,7 @@ def _rows(system: SaltSystem, unknown: PairModel | None, point: SectionPoint) ->
         return None
     moles, along = (np.array([part[f] for f in system.salts]) for part in (point.moles, point.along))
     x = moles / moles.sum()
-    shapes = {kind: triple_potentials(x[None, :], 0, 1, 2, kind == "balance")[0] for kind in SPREAD_T}
+    shapes = {kind: system.term_shape(x[None, :], (0, 1, 2), kind)[0] for kind in SPREAD_T}
     D, by_T, by_x, gradients, fusion = [], [], [], [], []
     for solid in solids:
         D.append(_force(system, solid, moles, point.T_K))
@@ -209,12 +209,8 @@ def _triples(points: Sequence[SectionPoint], pool: Mapping) -> list[frozenset]:
 
 
 def _terms_of(points: Sequence[SectionPoint]) -> list[str]:
-    """Which ternary terms the points of one kind of melt can tell."""
-    if len(points) < TERM_POINTS:
-        return []
-    alkali = [f for f in points[0].moles if salt(f).charge == 1]
-    off = [(p.moles["AlF3"] - p.moles[alkali[0]] / 3) / sum(p.moles.values()) for p in points]
-    return ["plain", "balance"] if len(alkali) == 1 and max(map(abs, off)) > OFF_SECTION else ["plain"]
+    """Which ternary terms are fitted to the points of one kind of melt; on the section s_2 keeps its prior's spread."""
+    return list(SPREAD_T) if len(points) >= TERM_POINTS else []
 
 
 def _blank(pair: tuple[str, str]) -> PairModel:
@@ -288,6 +284,7 @@ def regenerate() -> dict[str, str]:
     rows = []
     for fit in section_fits(measured_models()):
         for term in fit.terms:
-            numbers = [f"{term.value_J_mol:.3g}", f"{term.sigma_J_mol:.2g}", term.points]
+            value = term.value_J_mol if abs(term.value_J_mol) > _NOTHING * term.sigma_J_mol else 0.0
+            numbers = [f"{value:.3g}", f"{term.sigma_J_mol:.2g}", term.points]
             rows.append([*term.salts, term.kind, *numbers, ";".join(term.sources), "fitted"])
     return {"ternary_terms.csv": table_text(HEADER, rows)}

@@ -18,7 +18,8 @@ satisfied once and gains w, no more. k is the salt whose group stands apart; of 
 choices is taken. L: regular interaction a_0 + b_0 T at T_0. c is one number for all melts (data/model_error.csv).
 AlF3 orders so strongly that no preference is left over; its triples have fitted coefficients instead (s J/mol):
     G^E(ijk) = s_1 x_i x_j x_k + s_2 x_i x_j x_k (x_Al - x_alkali / 3)
-the second is zero along the cryolite section and says how a third salt answers to AlF3 or NaF in excess.
+x_alkali being all alkali fluorides of the melt together: the second is zero on the section of the cryolites and says
+how a third salt answers to AlF3 or alkali fluoride in excess.
 Limits: one common anion; 0 < x; coefficients as good as the pair's data.
 Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of each salt -3000 J/mol.
 """
@@ -57,25 +58,31 @@ def preference_strength(difference_J_mol: float, c: float) -> float:
 
 @cache
 def triple_term(balance: bool):
-    """Compiled derivatives of x_i x_j x_k: f(x_i, x_j, x_k) -> (g, dg/dx_i, dg/dx_j, dg/dx_k).
+    """Compiled derivatives of g = x_i x_j x_k: f(x_i, x_j, x_k, a) -> (g, dg/dx_i, dg/dx_j, dg/dx_k, dg/da).
 
-    balance: of x_i x_j x_k (x_k - x_i / 3), i the alkali and k AlF3.
+    balance: of x_i x_j x_k (x_k - a / 3), a the alkali fluorides together and k AlF3.
     """
     import sympy
 
-    x = sympy.symbols("x_i x_j x_k", positive=True)
-    g = sympy.prod(x) * ((x[2] - x[0] / 3) if balance else 1)
+    x = sympy.symbols("x_i x_j x_k a", positive=True)
+    g = sympy.prod(x[:3]) * ((x[2] - x[3] / 3) if balance else 1)
     return sympy.lambdify(x, [g, *(sympy.diff(g, v) for v in x)], modules="numpy")
 
 
-def triple_potentials(x: np.ndarray, i: int, j: int, k: int, balance: bool = False) -> np.ndarray:
-    """Contribution of triple_term (coefficient 1) to every chemical potential: x (N, n) -> (N, n)."""
-    at = (i, j, k)
-    g, *slopes = triple_term(balance)(*(x[:, m] for m in at))
-    common = g - sum(x[:, m] * slope for m, slope in zip(at, slopes, strict=True))
+def triple_potentials(x: np.ndarray, i: int, j: int, k: int, alkalis: Sequence[int] = ()) -> np.ndarray:
+    """Contribution of triple_term (coefficient 1) to every chemical potential: x (N, n) -> (N, n).
+
+    alkalis: positions of all alkali fluorides of the melt, for the balance term; without them it is the plain one.
+    """
+    at, others = (i, j, k), list(alkalis)
+    total = x[:, others].sum(axis=1)
+    g, *slopes, by_total = triple_term(bool(others))(*(x[:, m] for m in at), total)
+    common = g - sum(x[:, m] * slope for m, slope in zip(at, slopes, strict=True)) - total * by_total
     potentials = np.repeat(common[:, None], x.shape[1], axis=1)
     for m, slope in zip(at, slopes, strict=True):
         potentials[:, m] += slope
+    if others:
+        potentials[:, others] += np.reshape(by_total, (-1, 1))
     return potentials
 
 

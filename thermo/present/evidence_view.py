@@ -105,7 +105,7 @@ def _melt_row(row: MeltComparison) -> dict[str, str]:
     return {
         "what": "lowest melt" if row.way == "lowest" else f"{point.kind} of {_names(point.salts)}",
         "solids": " + ".join(map(pretty, point.solids)),
-        "published at": _mix(point.salts, point.fractions),
+        "published at": _mix(point.salts, point.fractions) if point.fractions else "not published",
         "found at": _mix(point.salts, row.found_fractions) if row.way == "lowest" else "",
         "found": _degrees(row.found_K, row.model_sigma_K),
         "published": _degrees(point.T_K, point.T_sigma_K),

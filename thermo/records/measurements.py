@@ -129,7 +129,10 @@ class MixingPoint(_Row):
 
 @dataclass(frozen=True)
 class MeltPoint(_Row):
-    """A published invariant or lowest point of a melt of three or four salts; `use` is 'fit' only where used_in_fit."""
+    """A published invariant or lowest point of a melt of three or four salts; `use` is 'fit' only where used_in_fit.
+
+    fractions: empty where only the temperature was published.
+    """
 
     salts: tuple[str, ...]
     fractions: tuple[float, ...]
@@ -213,7 +216,7 @@ def _composition(row: dict[str, str]) -> dict[str, tuple]:
     places = [n for n in "1234" if row[f"salt{n}"]]
     return {
         "salts": tuple(row[f"salt{n}"] for n in places),
-        "fractions": tuple(float(row[f"x{n}"]) for n in places),
+        "fractions": tuple(float(row[f"x{n}"]) for n in places if row[f"x{n}"]),
     }
 
 
