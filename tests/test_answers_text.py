@@ -2,6 +2,7 @@
 
 import pytest
 
+from thermo.answers.evidence_melts import coldest
 from thermo.answers.melt import describe_melt
 from thermo.equilibrium.invariants import pair_invariants
 from thermo.equilibrium.lowest_melt import lowest
@@ -9,6 +10,7 @@ from thermo.present.answers_json import lowest_json, melt_json, pair_json, salts
 from thermo.present.answers_text import lowest_text, melt_text, pair_text, percent_table, salts_text, table
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.interactions import pair_models
+from thermo.records.measurements import ternary_points
 from thermo.records.substances import metals, salts
 from thermo.records.units import kelvin
 
@@ -101,6 +103,19 @@ def test_lowest_text_is_short_and_complete(names):
     text = lowest_text(found)
     assert f"melts at {found['T_C']:.1f} +- {found['sigma_K']:.1f} deg C ({point.kind}, {point.status})" in text
     assert all(name in text for name in (*names, *point.solids))
+
+
+def test_published_melts_stand_below_the_computed_ones():
+    text = melt_text(melt_json(describe_melt(from_amounts({"NaCl": 30, "KCl": 20, "MgCl2": 50}))))
+    assert "\npublished         396 +- 5 deg C (eutectic, 0.0 mol% away; " in text
+    for names, words in (
+        (("NaCl", "KCl", "MgCl2"), "MgCl2=50.85;"),
+        (("LiF", "MgF2", "CaF2"), "without a composition"),
+    ):
+        point = lowest(names)
+        published = coldest(ternary_points(*names))
+        found = lowest_json(point, Composition(point.salts, point.fractions), published)
+        assert words in lowest_text(found).split("\npublished ")[1].splitlines()[0]
 
 
 def test_an_unknown_start_of_freezing_is_no_number():

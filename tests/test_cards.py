@@ -8,7 +8,8 @@ from thermo.present.cards import cards
 from thermo.present.markup import summary_html
 from thermo.present.page_state import OPENING
 from thermo.present.readouts import read_out
-from thermo.records.units import celsius
+from thermo.present.wording import degrees
+from thermo.records.units import celsius, kelvin
 
 SALTS = (("NaF", 51.96), ("AlF3", 42.89), ("CaF2", 5.15))  # 8 mass% excess AlF3, 5 CaF2 with 3 alumina
 BATH = replace(OPENING, amounts=SALTS, basis="mass", metal="Al", t_C=980.0)
@@ -52,6 +53,17 @@ def test_what_leaves_alumina_out_says_so(bare, fed):
 def test_the_strip_of_a_phone_names_both_freezing_starts(bare, fed):
     assert "with its alumina from" in summary_html(fed)
     assert "alumina" not in summary_html(bare)
+
+
+def test_the_freezing_card_names_the_nearest_published_melt_and_warns():
+    # 30 NaCl, 20 KCl, 50 MgCl2 at 396 deg C: Fluid Fuel Reactors (1958), p. 803
+    carnallite = replace(OPENING, amounts=(("NaCl", 30.0), ("KCl", 20.0), ("MgCl2", 50.0)), basis="mol")
+    details = card(read_out(carnallite), "Starts to freeze").details
+    assert any(line.startswith(f"Published: {degrees(kelvin(396), 5)} (eutectic, 0.0 mol% away;") for line in details)
+    # K3AlF6-LiF-CaF2 18.2-36.4-45.4 at 996.5 deg C: ORNL-3594 Table 5, 130 K above the computed liquidus
+    shares = (("LiF", 23.53), ("KF", 35.29), ("CaF2", 29.35), ("AlF3", 11.83))
+    details = card(read_out(replace(OPENING, amounts=shares, basis="mol")), "Starts to freeze").details
+    assert any("above the computed value: count the superheat from there." in line for line in details)
 
 
 def test_other_melts_know_no_alumina():

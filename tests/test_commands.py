@@ -246,6 +246,17 @@ def test_lowest_lies_below_its_pairs(capsys):
     assert sum(three["mole_percent"].values()) == pytest.approx(100, abs=0.01)
 
 
+def test_melt_and_lowest_say_what_was_published(capsys):
+    # 385 +- 2 deg C, lowest of nine mixtures: AIP Conf. Proc. 2126 (2019) 080006; 672 deg C: ORNL-2012 Table 4.3
+    published = answer(["melt", "NaCl=29.4", "KCl=25.8", "MgCl2=44.7"], capsys)["published"]
+    assert (published[0]["T_C"], published[0]["kind"], published[0]["fitted"]) == (385.0, "lowest found", False)
+    assert published[0]["away_mole_percent"] < 0.1
+    assert answer(["melt", "NaCl=80", "KCl=10", "MgCl2=10"], capsys)["published"] == []
+    found = answer(["lowest", "LiF", "MgF2", "CaF2"], capsys)["published"]
+    assert (found["T_C"], found["mole_percent"]) == (672.0, None)
+    assert answer(["lowest", "LiCl", "KCl"], capsys)["published"] is None
+
+
 def test_vessel_and_atmosphere_move_the_window(capsys):
     """Mild steel stands less in air than under inert gas: data/vessels.csv."""
     words = ["melt", "NaCl=48", "CaCl2=52", "--vessel", "mild steel"]

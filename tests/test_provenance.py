@@ -58,6 +58,9 @@ def test_a_citation_names_authors_year_title_place_and_identifier():
     source = Source("k", "A. Smith", "1969", "Salts", "J. Salt 1, 2", "doi:1", "note")
     assert source.cite() == "A. Smith (1969), Salts, J. Salt 1, 2, doi:1"
     assert Source("k", "A. Smith", "", "Salts", "", "", "note").cite() == "A. Smith, Salts"
+    assert source.short == "A. Smith 1969"
+    assert Source("k", "A. Smith; B. Jones", "1970", "Salts", "J", "", "").short == "A. Smith et al. 1970"
+    assert Source("k", "anonymous (names not noted)", "", "Salts", "J. Salt 3", "", "").short == "J. Salt 3"
 
 
 def test_citations_come_once_each_in_order():

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from thermo.answers.cautions import cautions
 from thermo.answers.flotation import FloatOrSink, float_or_sink
+from thermo.answers.published_near import PublishedMelt, published_near, published_warnings
 from thermo.answers.window import Window, operating_window
 from thermo.equilibrium.freezing import Solidus, solidus
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
@@ -26,6 +27,7 @@ class MeltAnswer:
     T_K: float
     liquidus: Liquidus
     solidus: Solidus
+    published: tuple[PublishedMelt, ...]
     density: Density
     float_or_sink: FloatOrSink | None
     window: Window
@@ -46,7 +48,8 @@ def describe_melt(
     """All answers for one melt; without T_K at its liquidus plus superheat, if known. InputError for a wrong choice."""
     melt = composition.present
     freezing, frozen = liquidus(melt), solidus(melt)
-    notes = [*freezing.notes, *frozen.notes]
+    published = published_near(melt)
+    notes = [*published_warnings(published, freezing), *freezing.notes, *frozen.notes]
     if T_K is None:
         above = "the liquidus" if freezing.known else "the highest melting point of its salts"
         T_K = superheat_K + (freezing.T_K if freezing.known else max(salts()[f].melting_point_K for f in melt.salts))
@@ -57,7 +60,7 @@ def describe_melt(
     window = operating_window(melt, start_K, freezing.sigma_K, symbol, deposit, superheat_K, vessel, atmosphere)
     notes += [*_frozen(freezing, frozen, T_K), *density.caveats]
     notes += [*(verdict.notes if verdict else ()), *_not_a_source(melt, symbol)]
-    keys = [*freezing.sources, *density.sources]
+    keys = [*freezing.sources, *density.sources, *(row.source for row in published)]
     if symbol is not None:
         keys += [*metal(symbol).sources, *(verdict.sources if verdict else ())]
     return MeltAnswer(
@@ -65,6 +68,7 @@ def describe_melt(
         T_K=T_K,
         liquidus=freezing,
         solidus=frozen,
+        published=published,
         density=density,
         float_or_sink=verdict,
         window=window,

@@ -4,12 +4,14 @@ Units stand in the key names, temperatures in deg C, one standard deviation as s
 """
 
 from thermo.answers.melt import MeltAnswer
+from thermo.answers.published_near import PublishedMelt
 from thermo.answers.window import Limit, Window
 from thermo.equilibrium.freezing_point import STAYS_LIQUID
 from thermo.equilibrium.invariants import Invariant, stays_liquid
 from thermo.records.composition import Composition
 from thermo.records.interactions import PairModel, pair_models
-from thermo.records.provenance import cite
+from thermo.records.measurements import MeltPoint
+from thermo.records.provenance import cite, sources
 from thermo.records.substances import metals, salts
 from thermo.records.units import celsius
 
@@ -73,6 +75,7 @@ def melt_json(answer: MeltAnswer) -> dict:
             "sigma_K": rounded(answer.solidus.sigma_K, 2),
             "solids": list(answer.solidus.solids),
         },
+        "published": [_published_json(row) for row in answer.published],
         "density": {
             "T_C": rounded(celsius(answer.T_K), 2),
             "melt_g_cm3": rounded(answer.density.value_g_cm3, 4),
@@ -83,6 +86,19 @@ def melt_json(answer: MeltAnswer) -> dict:
         found |= _metal_json(answer)
     found["window"] = window_json(answer.window)
     return found | {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
+
+
+def _published_json(row: PublishedMelt) -> dict:
+    return {
+        "kind": row.kind,
+        "T_C": rounded(celsius(row.T_K), 1),
+        "sigma_K": rounded(row.T_sigma_K, 1),
+        "mole_percent": {f: rounded(100 * x, 2) for f, x in zip(row.salts, row.fractions, strict=True)},
+        "away_mole_percent": rounded(100 * row.away, 2),
+        "fitted": row.fitted,
+        "sure": row.sure,
+        "source": sources()[row.source].short,
+    }
 
 
 def window_json(window: Window) -> dict:
@@ -162,14 +178,26 @@ def pair_json(a: str, b: str, points: tuple[Invariant, ...], model: PairModel) -
     }
 
 
-def lowest_json(point: Invariant, composition: Composition) -> dict:
-    """The lowest-melting mix of the salts asked for."""
+def lowest_json(point: Invariant, composition: Composition, published: MeltPoint | None = None) -> dict:
+    """The lowest-melting mix of the salts asked for, beside the coldest one published."""
     found = invariant_json(point)
     return composition_json(composition) | {
+        "published": None if published is None else _coldest_json(published),
         "T_C": found["T_C"],
         "sigma_K": found["sigma_K"],
         "kind": point.kind,
         "solids": found["solids"],
         "status": point.status,
-        "sources": cite(point.sources),
+        "sources": cite((*point.sources, *([] if published is None else [published.source]))),
+    }
+
+
+def _coldest_json(row: MeltPoint) -> dict:
+    shares = {f: rounded(100 * x, 2) for f, x in zip(row.salts, row.fractions, strict=True)} if row.fractions else None
+    return {
+        "kind": row.kind,
+        "T_C": rounded(celsius(row.T_K), 1),
+        "sigma_K": rounded(row.T_sigma_K, 1),
+        "mole_percent": shares,
+        "source": sources()[row.source].short,
     }

@@ -59,6 +59,7 @@ def melt_text(found: dict) -> str:
         "",
         _liquidus_line(found["liquidus"]),
         _solidus_line(found["solidus"]),
+        *_published_lines(found["published"]),
         f"melt density      {density['melt_g_cm3']:.3f} +- {density['sigma_g_cm3']:.3f} g/cm3 "
         f"at {density['T_C']:.0f} deg C",
     ]
@@ -75,6 +76,18 @@ def _solidus_line(solidus: dict) -> str:
     if solidus["T_C"] is None:
         return "all solid below   unknown, see the notes"
     return f"all solid below   {solidus['T_C']:.0f} +- {solidus['sigma_K']:.0f} deg C: {' + '.join(solidus['solids'])}"
+
+
+def _published_lines(published: list[dict]) -> list[str]:
+    """What was measured on melts like this one, the nearest first."""
+    lines = []
+    for row in published:
+        doubt = "" if row["sure"] else "unsure, "
+        lines.append(
+            f"{'' if lines else 'published':18s}{row['T_C']:.0f} +- {row['sigma_K']:.0f} deg C ({doubt}{row['kind']}, "
+            f"{row['away_mole_percent']:.1f} mol% away; {row['source']})"
+        )
+    return lines
 
 
 def _metal_lines(found: dict) -> list[str]:
@@ -134,6 +147,15 @@ def pair_text(found: dict) -> str:
     return "\n".join([*lines, "", "sources:", *[f"  - {entry}" for entry in found["sources"]]])
 
 
+def _coldest_lines(row: dict | None) -> list[str]:
+    """The coldest melt of these salts that was published."""
+    if row is None:
+        return []
+    mix = row["mole_percent"]
+    at = "without a composition" if mix is None else " ".join(f"{f}={share:g}" for f, share in mix.items())
+    return [f"published {row['T_C']:.0f} +- {row['sigma_K']:.0f} deg C ({row['kind']}, {at}; {row['source']})"]
+
+
 def lowest_text(found: dict) -> str:
     """The lowest-melting mix."""
     return "\n".join(
@@ -142,6 +164,7 @@ def lowest_text(found: dict) -> str:
             "",
             f"melts at {found['T_C']:.1f} +- {found['sigma_K']:.1f} deg C ({found['kind']}, {found['status']}); "
             f"solids {' + '.join(found['solids'])}",
+            *_coldest_lines(found["published"]),
             "",
             "sources:",
             *[f"  - {entry}" for entry in found["sources"]],

@@ -8,9 +8,11 @@ titled "Starts to freeze at".
 from dataclasses import dataclass
 
 from thermo.answers.deposition import SURE, DepositionOrder
+from thermo.answers.published_near import published_warnings
 from thermo.answers.window import UNKNOWN
 from thermo.present.readouts import ReadOut
-from thermo.present.wording import VERDICT_SIGNS, degrees, percent_of_chance, pretty, signed_density
+from thermo.present.wording import VERDICT_SIGNS, degrees, percent_of_chance, plain, pretty, signed_density
+from thermo.records.provenance import sources
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius, kelvin
 
@@ -63,7 +65,18 @@ def _freezing_card(out: ReadOut) -> Card:
         details.append(f"{superheat_K:.0f} K of superheat at {out.state.t_C:.0f} °C")
     if out.solidus is not None and out.solidus.T_K is not None:
         details.append(f"all solid below {degrees(out.solidus.T_K, out.solidus.sigma_K)}")
+    details += _published_lines(out)
     return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=superheat_K < 0)
+
+
+def _published_lines(out: ReadOut) -> list[str]:
+    """The nearest published melt, and a warning where one says to run hotter than the computed value does."""
+    lines = [
+        f"Published: {degrees(row.T_K, row.T_sigma_K)} ({'' if row.sure else 'unsure, '}{row.kind}, "
+        f"{100 * row.away:.1f} mol% away; {sources()[row.source].short})"
+        for row in out.published[:1]
+    ]
+    return lines + [plain(f"{line[0].upper()}{line[1:]}.") for line in published_warnings(out.published, out.liquidus)]
 
 
 def _metal_card(out: ReadOut) -> Card:

@@ -173,12 +173,15 @@ def _add_lowest(sub: argparse.ArgumentParser) -> None:
 
 
 def _run_lowest(options: argparse.Namespace) -> int:
+    from thermo.answers.evidence_melts import coldest
     from thermo.equilibrium.lowest_melt import lowest
     from thermo.present.answers_json import lowest_json
     from thermo.present.answers_text import lowest_text
+    from thermo.records.measurements import ternary_points
 
     point = lowest(options.salts)
-    return show(options, lowest_json(point, Composition(point.salts, point.fractions)), lowest_text)
+    published = coldest(ternary_points(*point.salts))
+    return show(options, lowest_json(point, Composition(point.salts, point.fractions), published), lowest_text)
 
 
 def _add_assess(sub: argparse.ArgumentParser) -> None:

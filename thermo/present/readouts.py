@@ -15,6 +15,7 @@ import numpy as np
 from thermo.answers.bath import BathAnswer, describe_bath
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.flotation import FloatOrSink, float_or_sink
+from thermo.answers.published_near import PublishedMelt, published_near
 from thermo.answers.window import Window, operating_window
 from thermo.equilibrium.cryolite import bath_liquidus
 from thermo.equilibrium.freezing import Solidus, solidus
@@ -55,6 +56,7 @@ class ReadOut:
     composition: Composition | None = None
     liquidus: Liquidus | None = None
     solidus: Solidus | None = None
+    published: tuple[PublishedMelt, ...] = ()
     flotation: FloatOrSink | None = None
     order: DepositionOrder | None = None
     window: Window | None = None
@@ -91,6 +93,7 @@ def read_out(state: PageState, with_solidus: bool = False, alumina_pct: float = 
         return out
     melt, T_K = out.composition.present, kelvin(state.t_C)
     out.liquidus = out.attempt("liquidus", liquidus, melt)
+    out.published = published_near(melt)
     if with_solidus:
         out.solidus = out.attempt("solidus", _solidus, melt)
     if {"NaF", "AlF3"} <= set(melt.salts):

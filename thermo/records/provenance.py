@@ -41,6 +41,13 @@ class Source:
         head = f"{self.authors} ({self.year})" if self.year else self.authors
         return ", ".join(part for part in (head, self.title, self.where, self.identifier) if part)
 
+    @property
+    def short(self) -> str:
+        """Authors (or, without names, the journal) and year, as short as they go."""
+        first, _, others = self.authors.partition(";")
+        name = self.where if first.startswith("anonymous") else f"{first} et al." if others else first
+        return " ".join(part for part in (name, self.year) if part)
+
 
 def read_table(name: str) -> list[dict[str, str]]:
     """Rows of data/<name> (CSV with one header line) as dictionaries of text; no row or column is skipped."""
