@@ -54,6 +54,16 @@ def test_the_lowest_point_is_the_lowest(triangle):
     assert label <= celsius(np.asarray(grid.T_K)).min() + 1
 
 
+def test_published_melts_are_marked_once_each():
+    marks = triangle_diagram(("NaCl", "KCl", "MgCl2"))["published"]
+    # 385 deg C at 29.4-25.8-44.7: AIP Conf. Proc. 2126 (2019); five sources, two melts of which lie within 1 mol%
+    assert {"at": [29.4, 25.8, 44.7], "label": "385"} in marks
+    assert 3 <= len(marks) <= 6
+    for n, mark in enumerate(marks):
+        assert all(max(abs(a - b) for a, b in zip(mark["at"], m["at"], strict=True)) > 1 for m in marks[:n])
+    assert triangle_diagram(TRIO)["published"] == []  # only a temperature was published
+
+
 def test_regions_are_named_where_that_solid_comes_first(triangle):
     assert triangle["regions"]
     names = {"NaCl": "NaCl", "CaCl₂": "CaCl2", "MgCl₂": "MgCl2"}

@@ -7,8 +7,8 @@ WITHIN may lie 10 K away and both be right. Withdrawn rows are left out; doubtfu
 Limits: the same salts by the same names. Worked value: 30 NaCl, 20 KCl, 50 MgCl2: 396 +- 5 deg C, 0 mol% away.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from thermo.equilibrium.freezing_point import Liquidus
 from thermo.records.composition import Composition
@@ -24,9 +24,10 @@ STARTS = ("eutectic", "peritectic", "congruent", "minimum", "lowest found", "sad
 
 @dataclass(frozen=True)
 class PublishedMelt:
-    """One published melt: kind, mole fractions, T with its standard deviation, greatest difference of a fraction.
+    """One published melt: kind, mole fractions, T with its standard deviation, key of its source.
 
-    fitted: whether the pairs' fits have seen it; sure: False where the row itself is in doubt.
+    fitted: whether the pairs' fits have seen it; sure: False where the row itself is in doubt; away: greatest
+    difference of a mole fraction from the melt asked about.
     """
 
     kind: str
@@ -34,39 +35,47 @@ class PublishedMelt:
     fractions: tuple[float, ...]
     T_K: float
     T_sigma_K: float
-    away: float
     source: str
     fitted: bool
     sure: bool
+    away: float = 0.0
 
 
 def published_near(melt: Composition) -> tuple[PublishedMelt, ...]:
     """The published melts within WITHIN of this one, the nearest first, MOST of them."""
     melt = melt.present
     own = dict(zip(melt.salts, melt.fractions, strict=True))
-    rows = _of_pair(own, *melt.salts) if len(melt.salts) == 2 else _of_several(own)
-    found = [row for row in rows if row.away <= WITHIN]
-    return tuple(sorted(found, key=lambda row: (not row.sure, round(row.away, 4)))[:MOST])
+    found = [replace(row, away=max(abs(own[f] - x) for f, x in _shares(row))) for row in published_of(*melt.salts)]
+    near = [row for row in found if row.away <= WITHIN]
+    return tuple(sorted(near, key=lambda row: (not row.sure, round(row.away, 4)))[:MOST])
 
 
-def _of_pair(own: Mapping[str, float], a: str, b: str) -> Iterable[PublishedMelt]:
+def published_of(*salts: str) -> list[PublishedMelt]:
+    """Every published melt of exactly these salts that has a composition and says where freezing starts."""
+    return list(_of_pair(*salts) if len(salts) == 2 else _of_several(salts))
+
+
+def _shares(row: PublishedMelt) -> Iterable[tuple[str, float]]:
+    return zip(row.salts, row.fractions, strict=True)
+
+
+def _of_pair(a: str, b: str) -> Iterable[PublishedMelt]:
     """Published points of a pair that have a place and were not withdrawn."""
     meetings = [(row, row.kind) for row in invariants(a, b) if row.kind in STARTS]
     for row, kind in (*meetings, *((row, "liquidus") for row in liquidus_points(a, b))):
         if row.x_b is not None and row.T_K is not None and row.T_sigma_K is not None and row.use != "no":
-            yield _melt(own, row, kind, (a, b), (1 - row.x_b, row.x_b))
+            yield _melt(row, kind, (a, b), (1 - row.x_b, row.x_b))
 
 
-def _of_several(own: Mapping[str, float]) -> Iterable[PublishedMelt]:
-    for row in ternary_points(*own):
+def _of_several(salts: Sequence[str]) -> Iterable[PublishedMelt]:
+    for row in ternary_points(*salts):
         if row.fractions and row.kind in STARTS:
-            yield _melt(own, row, row.kind, row.salts, row.fractions)
+            yield _melt(row, row.kind, row.salts, row.fractions)
 
 
-def _melt(own: Mapping[str, float], row, kind: str, salts: tuple[str, ...], x: tuple[float, ...]) -> PublishedMelt:
-    away = max(abs(own[f] - fraction) for f, fraction in zip(salts, x, strict=True))
+def _melt(row, kind: str, salts: tuple[str, ...], x: tuple[float, ...]) -> PublishedMelt:
     sure = not row.caveat.startswith("unsure")
-    return PublishedMelt(kind, salts, x, row.T_K, row.T_sigma_K, away, row.source, row.use != "no", sure)
+    return PublishedMelt(kind, salts, x, row.T_K, row.T_sigma_K, row.source, row.use != "no", sure)
 
 
 def published_warnings(rows: Iterable[PublishedMelt], computed: Liquidus) -> list[str]:

@@ -63,6 +63,7 @@ function drawTriangle(layer, figure, width) {
   };
   make(layer, "path", { d: `M${corners.map(({ x, y }) => `${x},${y}`).join("L")}Z`, class: "frame heavy" });
   drawLowest(layer, figure, at, place);
+  drawPublished(layer, figure, at, place);
   for (const region of figure.regions) {
     const { x, y } = at(region.at);
     place(x, y, region.label, "strong");
@@ -105,6 +106,15 @@ function drawLowest(layer, figure, at, place) {
   make(layer, "path", { d: `M${x},${y - 7}L${x + 7},${y}L${x},${y + 7}L${x - 7},${y}Z`, class: "mark" });
   place(x, y, "◆", "hidden");
   place(x, y + 19, figure.lowest.label, "strong");
+}
+
+function drawPublished(layer, figure, at, place) {
+  // Melts that were measured: hollow circles with their temperature, where there is room to write it.
+  for (const melt of figure.published) {
+    const { x, y } = at(melt.at);
+    make(layer, "circle", { cx: x, cy: y, r: 4, class: "measured" });
+    [[0, -13], [0, 13], [19, 0], [-19, 0]].some(([dx, dy]) => place(x + dx, y + dy, melt.label, "small"));
+  }
 }
 
 function drawLegend(layer, figure, top, width) {

@@ -14,6 +14,7 @@ import numpy as np
 from contourpy import FillType, LineType, contour_generator
 from matplotlib import colormaps
 
+from thermo.answers.published_near import published_of
 from thermo.equilibrium.freezing_point import bottomless
 from thermo.equilibrium.liquidus import liquidus_field
 from thermo.equilibrium.lowest_melt import lowest
@@ -24,6 +25,7 @@ from thermo.records.provenance import RangeError
 from thermo.records.units import celsius
 
 GRID_STEPS = 50  # 2 % a step: 1326 melts
+ONE_MARK_PERCENT = 1.0  # closer together, two circles could not be told apart
 SHADES = "cividis"  # evenly rising lightness, read the same by the colour-blind (Nunez, Anderton & Renslow 2018)
 
 
@@ -67,8 +69,9 @@ def triangle_diagram(salts: tuple[str, str, str]) -> dict:
             "borders": _borders(first, places, len(solids)),
             "regions": _regions(first, fractions, solids),
             "lowest": _lowest(salts),
+            "published": _published(salts),
             "legend": [{"colour": c, "label": f"{level:.0f}"} for c, level in zip(colours, levels[:-1], strict=True)],
-            "legend_label": "freezing starts at, °C (dashed: the first solid changes)",
+            "legend_label": "freezing starts at, °C (dashed: the first solid changes; circles: published)",
         }
     )
 
@@ -83,6 +86,18 @@ def _lowest(salts: tuple[str, str, str]) -> dict | None:
         "at": (100 * np.asarray(best.fractions)).round(2).tolist(),
         "label": f"lowest {degrees(best.T_K, best.sigma_K)}",
     }
+
+
+def _published(salts: tuple[str, str, str]) -> list[dict]:
+    """Published melts as shares in the order of the salts, with their temperature; one mark for sources that agree."""
+    marks: list[dict] = []
+    for melt in published_of(*salts):
+        shares = dict(zip(melt.salts, melt.fractions, strict=True))
+        at = [round(100 * shares[f], 1) for f in salts]
+        near = (m for m in marks if max(abs(a - b) for a, b in zip(m["at"], at, strict=True)) <= ONE_MARK_PERCENT)
+        if melt.sure and next(near, None) is None:
+            marks.append({"at": at, "label": f"{celsius(melt.T_K):.0f}"})
+    return marks
 
 
 def _hex(rgba: tuple[float, ...]) -> str:
