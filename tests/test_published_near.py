@@ -52,3 +52,4 @@ def test_a_published_melt_above_the_computed_liquidus_warns_and_one_below_does_n
     (line,) = published_warnings([replace(row, T_K=computed.T_K + 40.0)], computed)
     assert "40 K above the computed value" in line
     assert published_warnings([replace(row, T_K=computed.T_K + 40.0, sure=False)], computed) == []
+    assert published_warnings([replace(row, T_K=computed.T_K + 40.0, fitted=True)], computed) == []

@@ -195,3 +195,21 @@ def test_vessel_table():
 def test_bad_input(wrong, words):
     with pytest.raises(InputError, match=words):
         operating_window(CARNALLITE, CARNALLITE_LIQUIDUS_K, 3.0, **wrong)
+
+
+def test_a_published_melt_that_freezes_hotter_sets_the_low_end():
+    # LiCl-KCl-NdCl3 55.7-33.2-11.1, saddle with K3NdCl6 at 460 deg C (Zhang 1989): a row of data/ternary.csv
+    melt = from_amounts({"LiCl": 55.7, "KCl": 33.2, "NdCl3": 11.1})
+    window = operating_window(melt, kelvin(425.0), 38.0)
+    assert binding(window)["low"] == "published"
+    assert celsius(window.low_K) == pytest.approx(490, abs=0.1)
+    assert window.sigma_low_K == 0.0
+    assert "0.0 mol% away, 460 deg C + 30 K superheat" in window.explanation
+    above = operating_window(melt, kelvin(470.0), 38.0)
+    assert [limit.kind for limit in above.limits if limit.side == "low"] == ["liquidus"]
+
+
+def test_a_published_pair_has_been_weighed_by_its_fit():
+    """LiF-NaF: 659 deg C published, kept at low weight beside 649-652; it does not raise the window."""
+    window = operating_window(from_amounts({"LiF": 60.4, "NaF": 39.6}), kelvin(648.0), 2.0)
+    assert binding(window)["low"] == "liquidus"

@@ -78,13 +78,21 @@ def _melt(row, kind: str, salts: tuple[str, ...], x: tuple[float, ...]) -> Publi
     return PublishedMelt(kind, salts, x, row.T_K, row.T_sigma_K, row.source, row.use != "no", sure)
 
 
+def hotter(rows: Iterable[PublishedMelt], liquidus_K: float) -> PublishedMelt | None:
+    """The hottest of these melts, if it starts to freeze clearly above the computed liquidus.
+
+    Doubtful rows do not count, nor those a fit has weighed against others.
+    """
+    above = [row for row in rows if row.sure and not row.fitted and liquidus_K + CLEARLY_K < row.T_K]
+    return max(above, key=lambda row: row.T_K, default=None)
+
+
 def published_warnings(rows: Iterable[PublishedMelt], computed: Liquidus) -> list[str]:
-    """One line where a sure published melt starts to freeze clearly above the computed liquidus; none elsewhere."""
-    above = [row for row in rows if computed.known and row.sure and row.T_K > computed.T_K + CLEARLY_K]
-    if not above:
+    """One line where a published melt starts to freeze clearly above the computed liquidus; none elsewhere."""
+    row = hotter(rows, computed.T_K) if computed.known else None
+    if row is None:
         return []
-    row = max(above, key=lambda near: near.T_K)
     return [
-        f"a published melt {100 * row.away:.1f} mol% away starts to freeze at {celsius(row.T_K):.0f} deg C, "
+        f"a published melt {100 * row.away:.1f} mol% away starts to freeze at {round(celsius(row.T_K), 1):g} deg C, "
         f"{row.T_K - computed.T_K:.0f} K above the computed value: count the superheat from there"
     ]

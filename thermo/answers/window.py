@@ -1,9 +1,10 @@
 """Between which temperatures can the cell run, and what sets each limit?
 
-Low side: liquidus + superheat; for a liquid deposit also the metal's melting point + 20 K. High side: the metal's
-boiling point; for a solid deposit its melting point - 20 K; salt vapour at 1000 Pa; the vessel in its atmosphere. The
-highest low limit and the lowest high limit bind. Margins, the 1000 Pa and vessel limits are common practice, no source.
-Metal vapour at 0.1 atm is advice, not a limit: many baths are run hotter, with losses.
+Low side: liquidus + superheat, or a published melt that freezes clearly hotter; for a liquid deposit also the metal's
+melting point + 20 K. High side: the metal's boiling point; for a solid deposit its melting point - 20 K; salt vapour at
+1000 Pa; the vessel in its atmosphere. The highest low limit and the lowest high limit bind. Margins, the 1000 Pa and
+vessel limits are common practice, no source. Metal vapour at 0.1 atm is advice, not a limit: many baths are run hotter,
+with losses.
 Temperatures in K, pressures in Pa. Limits: 1 atm; a metal dissolving in the bath or attacking the vessel narrows it.
 Worked value: pure NaCl, sodium, no superheat: 801 to 883 deg C (NaCl melts, sodium boils).
 """
@@ -12,6 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cache, partial
 from types import MappingProxyType
 
+from thermo.answers.published_near import hotter, published_near
 from thermo.laws.volatility import melt_pressure, metal_pressure, most_volatile, temperature_at_pressure
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, read_table, suggest
@@ -29,7 +31,10 @@ UNKNOWN = "Where this melt starts to freeze is not known"
 
 @dataclass(frozen=True)
 class Limit:
-    """One limit of the window; kind: liquidus, melting, freezing, boiling, salt vapour, metal vapour or vessel."""
+    """One limit of the window.
+
+    kind: liquidus, published, melting, freezing, boiling, salt vapour, metal vapour or vessel.
+    """
 
     side: str
     T_K: float
@@ -129,7 +134,7 @@ def operating_window(
     _check(symbol, deposit, superheat_K, atmosphere)
     element = None if symbol is None else metal(symbol)
     pot = None if vessel is None else vessel_named(vessel)
-    limits = [] if liquidus_T_K is None else [_liquidus_limit(liquidus_T_K, superheat_K)]
+    limits = [] if liquidus_T_K is None else _liquidus_limits(composition, liquidus_T_K, superheat_K)
     limits.append(_salt_vapour_limit(composition))
     if element is not None:
         limits += _metal_limits(element, deposit)
@@ -168,9 +173,15 @@ def check_atmosphere(word: str) -> None:
         raise InputError(f"atmosphere {word!r}: allowed are {' and '.join(ATMOSPHERES)}")
 
 
-def _liquidus_limit(T_K: float, superheat_K: float) -> Limit:
-    reason = f"liquidus + {superheat_K:g} K superheat" if superheat_K else "liquidus, no superheat"
-    return Limit("low", T_K + superheat_K, reason, False, "fitted", PRACTICE, "liquidus")
+def _liquidus_limits(composition: Composition, T_K: float, superheat_K: float) -> list[Limit]:
+    """The computed liquidus and, where one freezes clearly hotter, a published melt like it."""
+    more = f" + {superheat_K:g} K superheat" if superheat_K else ", no superheat"
+    limits = [Limit("low", T_K + superheat_K, f"liquidus{more}", False, "fitted", PRACTICE, "liquidus")]
+    near = hotter(published_near(composition), T_K)
+    if near is not None:
+        reason = f"published melt {100 * near.away:.1f} mol% away, {round(celsius(near.T_K), 1):g} deg C{more}"
+        limits.append(Limit("low", near.T_K + superheat_K, reason, False, "measured", near.source, "published"))
+    return limits
 
 
 def _salt_vapour_limit(composition: Composition) -> Limit:
@@ -259,7 +270,7 @@ def _clash(low: Limit, high: Limit, element: Metal | None, superheat_K: float) -
 
 def _opener(low: Limit, high: Limit, element: Metal | None, superheat_K: float) -> str:
     ways = []
-    if low.kind == "liquidus":
+    if low.kind in ("liquidus", "published"):
         ways.append(f"a lower-melting mix, liquidus below {celsius(high.T_K - superheat_K):.0f} deg C")
         if superheat_K > 0 and low.T_K - superheat_K < high.T_K:
             ways.append("less superheat")

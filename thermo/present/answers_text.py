@@ -84,7 +84,7 @@ def _published_lines(published: list[dict]) -> list[str]:
     for row in published:
         doubt = "" if row["sure"] else "unsure, "
         lines.append(
-            f"{'' if lines else 'published':18s}{row['T_C']:.0f} +- {row['sigma_K']:.0f} deg C ({doubt}{row['kind']}, "
+            f"{'' if lines else 'published':18s}{row['T_C']:g} +- {row['sigma_K']:g} deg C ({doubt}{row['kind']}, "
             f"{row['away_mole_percent']:.1f} mol% away; {row['source']})"
         )
     return lines
@@ -153,7 +153,7 @@ def _coldest_lines(row: dict | None) -> list[str]:
         return []
     mix = row["mole_percent"]
     at = "without a composition" if mix is None else " ".join(f"{f}={share:g}" for f, share in mix.items())
-    return [f"published {row['T_C']:.0f} +- {row['sigma_K']:.0f} deg C ({row['kind']}, {at}; {row['source']})"]
+    return [f"published {row['T_C']:g} +- {row['sigma_K']:g} deg C ({row['kind']}, {at}; {row['source']})"]
 
 
 def lowest_text(found: dict) -> str:

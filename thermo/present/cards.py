@@ -8,7 +8,7 @@ titled "Starts to freeze at".
 from dataclasses import dataclass
 
 from thermo.answers.deposition import SURE, DepositionOrder
-from thermo.answers.published_near import published_warnings
+from thermo.answers.published_near import hotter, published_warnings
 from thermo.answers.window import UNKNOWN
 from thermo.present.readouts import ReadOut
 from thermo.present.wording import VERDICT_SIGNS, degrees, percent_of_chance, plain, pretty, signed_density
@@ -66,7 +66,9 @@ def _freezing_card(out: ReadOut) -> Card:
     if out.solidus is not None and out.solidus.T_K is not None:
         details.append(f"all solid below {degrees(out.solidus.T_K, out.solidus.sigma_K)}")
     details += _published_lines(out)
-    return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=superheat_K < 0)
+    near = hotter(out.published, start.T_K)
+    frozen = superheat_K < 0 or (near is not None and kelvin(out.state.t_C) < near.T_K)
+    return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=frozen)
 
 
 def _published_lines(out: ReadOut) -> list[str]:
