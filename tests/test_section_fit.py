@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from thermo.equilibrium import section_fit
+from thermo.equilibrium.expected_terms import SPREAD_T
 from thermo.equilibrium.liquidus import Melts
 from thermo.equilibrium.section_fit import NAMES, SectionPoint, fit_sections, measured_models, parts, section_points
 from thermo.equilibrium.system import SaltSystem
@@ -111,4 +112,4 @@ def test_points_on_the_section_leave_the_balance_term_at_its_prior():
     """NaF-BaF2-AlF3 was measured between cryolite and BaF2 only: nothing is known of its answer to excess AlF3."""
     value, sigma = ternary_terms()[frozenset(("NaF", "BaF2", "AlF3")), "balance"]
     assert value == 0
-    assert sigma >= section_fit.SPREAD_T["balance"]  # widened where the points disagree
+    assert sigma >= SPREAD_T["balance"]  # widened where the points disagree

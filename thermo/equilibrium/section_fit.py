@@ -9,11 +9,11 @@ so the published points of such melts give them by least squares, as `observatio
 x belong to each point; what the other pairs and the pure salts leave open belongs to all of them together: a shift of
 every cryolite melt alike says nothing of the third salt. Priors (judgement):
     a_0 ~ N(-60, 60 kJ), a_1 ~ N(0, 40 kJ), a_2 ~ N(0, 30 kJ), b_k ~ N(-a_k / 8000 K, 6 J/(mol K)),
-    s_1 ~ N(0, 60 kJ), s_2 ~ N(0, 200 kJ)
+    s_1, s_2 as `expected_terms` has them
 A pair fitted here counts as `assessed`, with a note that the two alone were never melted. A ternary term (file
 data/ternary_terms.csv) is fitted where there are at least TERM_POINTS points; points on the section of a compound say
-nothing of s_2, which then is 0 with the spread of its prior. Limits: pure solids near melting, and double ones. Units:
-J/mol, K.
+nothing of s_2, which then is 0 with the spread of its prior. Melts that nobody measured keep both priors and are called
+estimated. Limits: pure solids near melting, and double ones. Units: J/mol, K.
 Worked value: cryolite with 50 mol% CaF2 freezes at 946 deg C as Na3AlF6 and CaF2: two equations.
 """
 
@@ -24,6 +24,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import block_diag
 
+from thermo.equilibrium.expected_terms import SPREAD_T, expected_terms, unmeasured_melts
 from thermo.equilibrium.liquidus import Melts, driving_slope
 from thermo.equilibrium.observations import LOW_WEIGHT, READ_X_SIGMA
 from thermo.equilibrium.system import SaltSystem, Solid, salts_in_order, solid_weights
@@ -38,8 +39,7 @@ NAMES = tuple(f"liquid:{letter}{k}" for k in range(3) for letter in "ab")
 CENTRE_A = (-60000.0, 0.0, 0.0)
 SPREAD_A = (60000.0, 40000.0, 30000.0)
 TAU_K, SPREAD_B = 8000.0, 6.0
-SPREAD_T = {"plain": 60000.0, "balance": 200000.0}  # from NaF to AlF3 both may change the melt alike
-TERM_POINTS = 4  # judgement: fewer would be taken up by the two terms themselves
+TERM_POINTS = 4  # judgement: fewer are left to the pair, beside the expected term
 FAR_BELOW = 0.55  # of its melting point: colder, a pure salt's energy of melting is carried too far to tell anything
 HEADER = "salt1,salt2,salt3,term,value_J_mol,sigma_J_mol,points,source,origin"
 NOTE = "the two alone were never melted together"
@@ -181,25 +181,29 @@ def fit_sections(unknown: tuple[str, str] | None, models: Mapping, points: Seque
     size = 0 if unknown is None else len(NAMES)
     blank = None if unknown is None else _blank(unknown)
     pool = dict(models) if blank is None else {**models, frozenset(blank.salts): blank}
-    systems = {key: SaltSystem(salts_in_order(key), pool, terms={}) for key in _triples(points, pool)}
+    free = {key: _terms_of(key, points) for key in _triples(points, pool)}
+    systems = {
+        key: SaltSystem(salts_in_order(key), pool, terms={} if kinds else expected_terms(key, pool))
+        for key, kinds in free.items()
+    }
     kept = [(p, _rows(systems[key], blank, p)) for p in points if (key := frozenset(p.moles)) in systems]
     kept = [(point, rows) for point, rows in kept if rows is not None]
     if not kept:
         return None
-    free = [(key, kind) for key in systems for kind in _terms_of([p for p, _ in kept if frozenset(p.moles) == key])]
+    unknowns = [(key, kind) for key, kinds in free.items() for kind in kinds]
     root = np.linalg.cholesky(_joint_covariance([rows for _, rows in kept], models))
     columns = [
-        np.column_stack([r.own, *[r.term[kind] * float(frozenset(p.moles) == key) for key, kind in free]])
+        np.column_stack([r.own, *[r.term[kind] * float(frozenset(p.moles) == key) for key, kind in unknowns]])
         for p, r in kept
     ]
     design = np.linalg.solve(root, np.vstack(columns))
     target = np.linalg.solve(root, np.concatenate([rows.target for _, rows in kept]))
-    P, t = _priors(size, [SPREAD_T[kind] for _, kind in free])
+    P, t = _priors(size, [expected_terms(key, pool)[key, kind] for key, kind in unknowns])
     covariance = np.linalg.inv(P.T @ P + design.T @ design)
     theta = covariance @ (P.T @ t + design.T @ target)
     misfit = target - design @ theta
     covariance = covariance * max(1.0, float(misfit @ misfit) / max(len(misfit) - len(theta), 1))
-    return _answer(blank, free, theta, covariance, [point for point, _ in kept])
+    return _answer(blank, unknowns, theta, covariance, [point for point, _ in kept])
 
 
 def _triples(points: Sequence[SectionPoint], pool: Mapping) -> list[frozenset]:
@@ -208,9 +212,9 @@ def _triples(points: Sequence[SectionPoint], pool: Mapping) -> list[frozenset]:
     return [key for key in kinds if all(frozenset((f, g)) in pool for f in key for g in key if f != g)]
 
 
-def _terms_of(points: Sequence[SectionPoint]) -> list[str]:
+def _terms_of(names: frozenset, points: Sequence[SectionPoint]) -> list[str]:
     """Which ternary terms are fitted to the points of one kind of melt; on the section s_2 keeps its prior's spread."""
-    return list(SPREAD_T) if len(points) >= TERM_POINTS else []
+    return list(SPREAD_T) if sum(frozenset(p.moles) == names for p in points) >= TERM_POINTS else []
 
 
 def _blank(pair: tuple[str, str]) -> PairModel:
@@ -219,16 +223,17 @@ def _blank(pair: tuple[str, str]) -> PairModel:
     return PairModel(pair, "assessed", NAMES, np.zeros(size), zero, np.zeros((2, size)), 0, None, (), "")
 
 
-def _priors(size: int, spreads: Sequence[float]) -> tuple[np.ndarray, np.ndarray]:
-    P, t, count = [], [], size + len(spreads)
+def _priors(size: int, terms: Sequence[tuple[float, float]]) -> tuple[np.ndarray, np.ndarray]:
+    """Prior equations of the pair's coefficients and of the ternary terms (centre and spread each), whitened."""
+    P, t, count = [], [], size + len(terms)
     for k in range(size // 2):
         of_a, of_b = np.zeros(count), np.zeros(count)
         of_a[2 * k] = 1 / SPREAD_A[k]
         of_b[2 * k], of_b[2 * k + 1] = 1 / (TAU_K * SPREAD_B), 1 / SPREAD_B
         P += [of_a, of_b]
         t += [CENTRE_A[k] / SPREAD_A[k], 0.0]
-    P += [row / spread for row, spread in zip(np.eye(count)[size:], spreads, strict=True)]
-    return np.array(P), np.array(t + [0.0] * len(spreads))
+    P += [row / spread for row, (_, spread) in zip(np.eye(count)[size:], terms, strict=True)]
+    return np.array(P), np.array(t + [centre / spread for centre, spread in terms])
 
 
 def _answer(blank, free, theta, covariance, points: Sequence[SectionPoint]) -> SectionFit:
@@ -281,10 +286,15 @@ def section_models(models: Mapping) -> dict[frozenset, PairModel]:
 
 def regenerate() -> dict[str, str]:
     """Text of data/ternary_terms.csv from the pairs and published melts as they stand."""
+    terms = [term for fit in section_fits(measured_models()) for term in fit.terms]
+    known, models = {frozenset(term.salts) for term in terms}, pair_models()
+    for names in unmeasured_melts(known):
+        expected = expected_terms(names, models)
+        terms += [TernaryTerm(salts_in_order(names), kind, *pair, 0, ()) for (_, kind), pair in expected.items()]
     rows = []
-    for fit in section_fits(measured_models()):
-        for term in fit.terms:
-            value = term.value_J_mol if abs(term.value_J_mol) > _NOTHING * term.sigma_J_mol else 0.0
-            numbers = [f"{value:.3g}", f"{term.sigma_J_mol:.2g}", term.points]
-            rows.append([*term.salts, term.kind, *numbers, ";".join(term.sources), "fitted"])
+    for term in terms:
+        value = term.value_J_mol if abs(term.value_J_mol) > _NOTHING * term.sigma_J_mol else 0.0
+        numbers = [f"{value:.3g}", f"{term.sigma_J_mol:.2g}", term.points]
+        origin = "fitted" if term.points else "estimated"
+        rows.append([*term.salts, term.kind, *numbers, ";".join(term.sources), origin])
     return {"ternary_terms.csv": table_text(HEADER, rows)}

@@ -16,7 +16,8 @@ average to. For a weak preference that is c w^2 / R T, the first correction of a
 reciprocal salts: Blander & Yosim, J. Chem. Phys. 39 (1963) 2610), with c = 1/(2 z) for z neighbours; a strong one is
 satisfied once and gains w, no more. k is the salt whose group stands apart; of three alike the mean of the three
 choices is taken. L: regular interaction a_0 + b_0 T at T_0. c is one number for all melts (data/model_error.csv).
-AlF3 orders so strongly that no preference is left over; its triples have fitted coefficients instead (s J/mol):
+AlF3 orders so strongly that no preference is left over; its triples have coefficients of their own instead (s J/mol;
+fitted, or as `expected_terms` has them):
     G^E(ijk) = s_1 x_i x_j x_k + s_2 x_i x_j x_k (x_Al - x_alkali / 3)
 x_alkali being all alkali fluorides of the melt together: the second is zero on the section of the cryolites and says
 how a third salt answers to AlF3 or alkali fluoride in excess.
