@@ -81,7 +81,7 @@ def lowest_melts():
 
 
 @pytest.mark.xfail(
-    reason="off by 30 K in the median instead of 15, because at a eutectic the computed liquidus is the highest of "
+    reason="off by 28 K in the median instead of 15, because at a eutectic the computed liquidus is the highest of "
     "three surfaces, each 20-40 K uncertain",
     strict=True,
 )

@@ -7,7 +7,7 @@ is in its spread). Between two alkali fluorides nothing is lost, and nothing is 
     s_1 ~ N(-3 L, 60 kJ), between alkali fluorides N(0, 60 kJ);   s_2 ~ N(0, 200 kJ)
 Melts with points of their own start from there (`section_fit`); the others stay there and are called estimated.
 Source: the stoichiometry of the cryolites; the spreads are judgement. 29 melts of K3AlF6 and LiF with CaF2 or SrF2
-that no fit saw (ORNL-3594) are met to 29 K in the median, without this to 63 K.
+that no fit saw (ORNL-3594) are met to 27 K in the median, without this to 64 K.
 Limits: as good as a complex that does not fall apart. Units: J/mol. Worked value: KF-CaF2 has L = -27 kJ: s_1 = 82 kJ.
 """
 
@@ -26,9 +26,9 @@ def expected_terms(names: frozenset, models: Mapping) -> dict[tuple[frozenset, s
     models: frozenset of two salts -> PairModel.
     """
     alkali, other = sorted(names - {"AlF3"}, key=lambda f: salt(f).charge)
-    lost = (
-        0.0 if salt(other).charge == 1 else ALKALIS_A_COMPLEX * regular_interaction(models[frozenset((alkali, other))])
-    )
+    lost = 0.0
+    if salt(other).charge > 1:
+        lost = ALKALIS_A_COMPLEX * regular_interaction(models[frozenset((alkali, other))])
     centre = {"plain": -lost, "balance": 0.0}
     return {(names, kind): (centre[kind], spread) for kind, spread in SPREAD_T.items()}
 
