@@ -79,6 +79,12 @@ def test_frozen_bath_is_said():
     assert any("partly frozen" in note for note in answer.notes)
 
 
+def test_a_published_melt_that_freezes_hotter_is_said():
+    # LiCl-KCl-NdCl3 55.7-33.2-11.1 at 460 deg C (Zhang 1989), computed near 425
+    answer = describe_cell(from_amounts({"LiCl": 55.7, "KCl": 33.2, "NdCl3": 11.1}), "Li", 720.0, CellRun(1.0, 1.0))
+    assert any("published melt" in note and "460 deg C" in note for note in answer.notes)
+
+
 def test_too_few_volts_is_said():
     answer = describe_cell(MAGNESIUM, "Mg", 963.15, CellRun(5.0, 1.0, volts=2.0))
     assert any("does not take the salt apart" in note for note in answer.notes)

@@ -31,6 +31,14 @@ def first(melt, symbol, t_C, weighed_g, *saw, **told):
     return review(run_of(melt, symbol, kelvin(t_C), 5, 2, weighed_g, **told), saw).causes[0].key
 
 
+def test_a_run_below_a_published_freezing_point_was_frozen():
+    """LiCl-KCl-NdCl3 55.7-33.2-11.1 freezes at 460 deg C (Zhang 1989), computed near 425: run at 440."""
+    melt = from_amounts({"LiCl": 55.7, "KCl": 33.2, "NdCl3": 11.1})
+    cause = strengths(melt, "Li", 440, 0.1)["bath partly frozen"]
+    assert "published, 0.0 mol% away" in cause.evidence
+    assert cause.strength > 0.8
+
+
 def test_efficiency_is_faraday():
     found = review(run_of(MAGNESIUM, "Mg", kelvin(700), 5, 2, 3.0))
     assert found.current_efficiency == pytest.approx(0.6616, abs=0.001)  # 3.00 g of Mg after 5 A for 2 h: 66.16 %

@@ -22,6 +22,7 @@ from thermo.answers.losses import (
     where_it_went,
 )
 from thermo.answers.materials import judge_materials
+from thermo.answers.published_near import CLEARLY_K, hotter, published_near
 from thermo.answers.run import READING_K, Cause, Facts
 from thermo.equilibrium.freezing_point import liquidus
 from thermo.laws.faraday import salt_g_per_Ah
@@ -69,13 +70,17 @@ def solid_deposit(facts: Facts) -> list[Cause]:
 
 def frozen_bath(facts: Facts) -> list[Cause]:
     """The bath was partly frozen from the start."""
-    own = facts.freezing
-    chance = phi((own.T_K - facts.run.T_K) / float(np.hypot(READING_K, own.sigma_K)))
+    own, near = facts.freezing, hotter(published_near(facts.run.composition), facts.freezing.T_K)
+    start_K, sigma_K, how = own.T_K, own.sigma_K, f"{own.first_solid} first"
+    if near is not None:  # measured on a melt like this one
+        start_K, sigma_K = near.T_K, float(np.hypot(near.T_sigma_K, CLEARLY_K))
+        how = f"published, {100 * near.away:.1f} mol% away; computed {celsius(own.T_K):.0f}"
+    chance = phi((start_K - facts.run.T_K) / float(np.hypot(READING_K, sigma_K)))
     evidence = (
-        f"starts to freeze at {celsius(own.T_K):.0f} +- {own.sigma_K:.0f} deg C ({own.first_solid} first), run at "
+        f"starts to freeze at {celsius(start_K):.0f} +- {sigma_K:.0f} deg C ({how}), run at "
         f"{celsius(facts.run.T_K):.0f}: partly frozen with P {chance:.2f}"
     )
-    safe_K = own.T_K + max(30.0, 2 * own.sigma_K)
+    safe_K = start_K + max(30.0, 2 * sigma_K)
     remedy = f"run at {celsius(safe_K):.0f} deg C or more, or take a lower-melting mix"
     return [
         Cause("bath partly frozen", "the bath was partly frozen from the start", evidence, chance * facts.form, remedy)

@@ -21,6 +21,7 @@ from thermo.answers.power import (
     current_from_supply,
     heat_balance,
 )
+from thermo.answers.published_near import published_near, published_warnings
 from thermo.equilibrium.freezing_point import Liquidus, liquidus
 from thermo.laws.density import melt_density
 from thermo.laws.faraday import (
@@ -133,7 +134,13 @@ class CellAnswer:
     @property
     def notes(self) -> tuple[str, ...]:
         """What the parts have to say, each line once."""
-        found = [*_frozen(self.liquidus, self.T_K), *self.order.notes, *(self.weighed.notes if self.weighed else ())]
+        published = published_warnings(published_near(self.composition), self.liquidus)
+        found = [
+            *_frozen(self.liquidus, self.T_K),
+            *published,
+            *self.order.notes,
+            *(self.weighed.notes if self.weighed else ()),
+        ]
         found += [
             self.naming_note,
             *self.halogen.notes,
