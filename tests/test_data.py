@@ -236,7 +236,7 @@ PINS = {
     "invariants.csv": (381, {"x_b": 132.40869, "T_C": 244516.2, "T_sigma_K": 2409.5}),
     "liquidus_sections.csv": (34, {"x_b": 20.792, "T_C": 29532.0}),
     "mixing.csv": (153, {"x_b": 64.636, "T_C": 108221.55, "value": -730337.658718}),
-    "ternary.csv": (213, {"x1": 85.8264, "x2": 59.6151, "x3": 51.123, "T_C": 134222.9}),
+    "ternary.csv": (215, {"x1": 86.1764, "x2": 59.7651, "x3": 51.623, "T_C": 135872.8}),
     "double_salts.csv": (111, {"count_a": 199, "count_b": 153}),
     "triple_salts.csv": (11, {"count_a": 13, "count_b": 19, "count_c": 13, "T_C": 3804.5}),
     "solid_solutions.csv": (44, {"x_b_limit_in_a": 1.2089, "x_a_limit_in_b": 0.475, "limit_T_C": 1100}),
