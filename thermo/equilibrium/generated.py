@@ -3,7 +3,7 @@
 Gibbs functions of salts, elements and reactants (data/gibbs), excess volumes (data/density), pair interactions, ternary
 terms of AlF3 melts, energies of compounds of three salts and the model error of several salts.
 Order matters: the pairs rest on the Gibbs functions and on what each of them says by itself (strengths), the ternary
-terms and the model error on the pairs, the compounds on all melts.
+terms and the model error on the pairs, the compounds on all melts and on how far those may be off.
 """
 
 from thermo.equilibrium import (
@@ -18,7 +18,7 @@ from thermo.equilibrium import (
 )
 from thermo.equilibrium.phase_balance import phase_balance
 from thermo.equilibrium.system import salt_system
-from thermo.records.interactions import own_strengths, pair_models, ternary_terms
+from thermo.records.interactions import model_constant, own_strengths, pair_models, ternary_terms
 from thermo.records.provenance import DATA
 from thermo.records.triple_salts import triple_energies
 
@@ -41,7 +41,7 @@ def _stored(name: str) -> str:
 
 def _forget() -> None:
     """Drops what was read from files that have just been rewritten."""
-    for read in (own_strengths, pair_models, ternary_terms, triple_energies, salt_system, phase_balance):
+    for read in (own_strengths, pair_models, ternary_terms, model_constant, triple_energies, salt_system, phase_balance):
         read.cache_clear()
 
 
@@ -63,9 +63,9 @@ def regenerate() -> list[str]:
     _forget()
     changed += _write(section_fit.regenerate())
     _forget()
-    changed += _write(triple_fit.regenerate())
+    changed += _write(model_error.regenerate())
     _forget()
-    return changed + _write(model_error.regenerate())
+    return changed + _write(triple_fit.regenerate())
 
 
 def differences() -> list[str]:
