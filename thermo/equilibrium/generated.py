@@ -41,7 +41,15 @@ def _stored(name: str) -> str:
 
 def _forget() -> None:
     """Drops what was read from files that have just been rewritten."""
-    for read in (own_strengths, pair_models, ternary_terms, model_constant, triple_energies, salt_system, phase_balance):
+    for read in (
+        own_strengths,
+        pair_models,
+        ternary_terms,
+        model_constant,
+        triple_energies,
+        salt_system,
+        phase_balance,
+    ):
         read.cache_clear()
 
 
