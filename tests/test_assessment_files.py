@@ -9,6 +9,7 @@ import pytest
 
 from tests.made_up import changed
 from thermo.equilibrium import assessment_files
+from thermo.equilibrium.assessment import LIKENED
 from thermo.equilibrium.assessment_files import (
     AGREEMENT,
     all_pairs,
@@ -19,6 +20,7 @@ from thermo.equilibrium.assessment_files import (
     strength_disagreements,
     strengths_text,
 )
+from thermo.equilibrium.invariants import pair_invariants
 from thermo.equilibrium.section_fit import NOTE
 from thermo.records.interactions import own_strengths, pair_models
 from thermo.records.measurements import invariants, liquidus_points, mixing_points
@@ -83,8 +85,22 @@ def test_a_pair_is_assessed_only_where_something_was_published():
             assert usable, key
             known = solid_solution(a, b)
             assert set(model.sources) == {row.source for row in usable} | set(known.sources if known else ())
+        elif usable:
+            assert all(row.likened for row in usable), key  # carried over from pairs of their kind
+            assert model.note == LIKENED
         else:
             assert model.points == 0
+
+
+def test_pairs_carried_over_from_their_kind_stay_estimated():
+    """NaF with LaF3 and NdF3 by NaF-CeF3, 726 deg C at 28 mol%, and NaF-PuF3, 727 at 24 (Barton et al. 1961)."""
+    for other in ("LaF3", "NdF3"):
+        model = pair_models()[frozenset(("NaF", other))]
+        assert (model.status, model.note) == ("estimated", LIKENED)
+        (eutectic,) = (point for point in pair_invariants("NaF", other) if point.kind == "eutectic")
+        assert abs(eutectic.T_K - 273.15 - 726) < 20  # the spread of its row
+        assert eutectic.status == "estimated"
+    assert not any({"NaF", other} == set(s.salts) for s in own_strengths() for other in ("LaF3", "NdF3"))
 
 
 def test_the_text_reads_back_as_the_model():

@@ -87,6 +87,7 @@ def comparable(row: PublishedInvariant) -> bool:
         row.kind in MEETINGS
         and row.T_K is not None
         and row.use != "no"
+        and not row.likened
         and not row.caveat.startswith("unsure")
         and set(row.pair) <= set(known)
         and len({known[f].anion for f in row.pair}) == 1
@@ -156,9 +157,6 @@ MISSED: dict[str, str] = {
     "LiF-NaF eutectic 39.6% 659C matiasovsky1965": ("off by -11 K because this source lies 7-10 K above the other two"),
     "KF-AlF3 eutectic 45% 570C janz_tomkins1981": (
         "off by -12 K because two other sources have this point at 558 and 560 deg C"
-    ),
-    "NaF-LaF3 peritectic 920C ornl1252": (
-        "off by -19 K because the row's spread is 55 K: NaCeF4 falls apart 110 K lower, LaF3's like elsewhere by 15"
     ),
 }
 

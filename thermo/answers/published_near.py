@@ -63,7 +63,8 @@ def _of_pair(a: str, b: str) -> Iterable[PublishedMelt]:
     """Published points of a pair that have a place and were not withdrawn."""
     meetings = [(row, row.kind) for row in invariants(a, b) if row.kind in STARTS]
     for row, kind in (*meetings, *((row, "liquidus") for row in liquidus_points(a, b))):
-        if row.x_b is not None and row.T_K is not None and row.T_sigma_K is not None and row.use != "no":
+        placed = row.x_b is not None and row.T_K is not None and row.T_sigma_K is not None
+        if placed and row.use != "no" and not row.likened:
             yield _melt(row, kind, (a, b), (1 - row.x_b, row.x_b))
 
 

@@ -6,8 +6,9 @@ pair, and what the data leave open stays in the covariance (counting terms by le
 to five invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
 Only the composition y of solid solutions is not linear: it is recomputed and the fit repeated until nothing moves
 (Gauss-Newton). Where the points disagree more than their stated errors allow, the covariance is multiplied by chi^2 per
-degree of freedom: dissent widens the band. What the diagram forbids (unmixing, a double salt that melts otherwise than
-reported) is held by further equations as long as the fit would do it (`forbidden`).
+degree of freedom: dissent widens the band. A pair whose rows are all carried over from its kin (origin estimated) is
+called estimated, and the rules of size do not learn from it. What the diagram forbids (unmixing, a double salt that
+melts otherwise than reported) is held by further equations as long as the fit would do it (`forbidden`).
 Limits: pairs of one anion with at least one usable point. Worked value: LiCl-KCl a_0 about -18 kJ/mol.
 """
 
@@ -31,6 +32,7 @@ from thermo.records.substances import double_salts, salt, salts
 ORDERS = 4
 FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
 ROUNDS = 24  # of Gauss-Newton at most; NaCl-ZnCl2, the slowest, takes 18
+LIKENED = "carried over from pairs of their kind; no published point of its own"
 FIRST_TURNS = 4  # without invariants of unknown place and without the stability equations
 
 
@@ -76,15 +78,17 @@ def fit_pair(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     fit = _settled(replace(blank, parameters=parameter_names(a, b)), rows, expected)
     if fit is None:
         return None
-    used = [row.source for group in rows for row in group if row.use != "no"]
+    used = [row for group in rows for row in group if row.use != "no"]
     known = solid_solution(a, b)
     unseen = unseen_doubles(a, b, rows)
+    likened = all(row.likened for row in used)
     model = replace(
         fit.model,
+        status="estimated" if likened else "assessed",
         points=len(fit.equations),
         rms_K=_rms_K(fit.equations, fit.residuals),
-        sources=tuple(dict.fromkeys([*used, *(known.sources if known else ())])),
-        note=f"energy of {', '.join(unseen)} estimated by the rule of size" if unseen else "",
+        sources=tuple(dict.fromkeys([*(row.source for row in used), *(known.sources if known else ())])),
+        note=LIKENED if likened else f"energy of {', '.join(unseen)} estimated by the rule of size" if unseen else "",
         estimated=unseen,
     )
     return replace(fit, model=model)

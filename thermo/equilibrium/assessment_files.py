@@ -39,7 +39,7 @@ def fitted_strengths() -> list[Strength]:
     """What every pair of one anion says by its own points alone."""
     found = []
     for a, b in all_pairs():
-        if (fit := assess_pair(a, b)) is not None:
+        if (fit := assess_pair(a, b)) is not None and fit.model.status == "assessed":
             found += [strength_of(fit.model), *formation_strengths(fit.model)]
     return found
 

@@ -68,8 +68,9 @@ class PointComparison:
 
     @property
     def counted(self) -> bool:
-        """Whether the row counts in totals: neither unsure nor withdrawn (`no`)."""
-        return self.point.use != "no" and not self.point.caveat.startswith("unsure")
+        """Whether the row counts in totals: measured, and neither unsure nor withdrawn (`no`)."""
+        point = self.point
+        return point.use != "no" and not point.likened and not point.caveat.startswith("unsure")
 
 
 @dataclass(frozen=True)

@@ -45,7 +45,7 @@ def published_marks(a: str, b: str, lowest_C: float) -> list[PublishedMark]:
             row.use,
         )
         for row in (*invariants(a, b), *liquidus_points(a, b))
-        if row.x_b is not None and row.T_K is not None
+        if row.x_b is not None and row.T_K is not None and not row.likened
     ]
     known = solid_solution(a, b)
     if known is not None:

@@ -16,15 +16,8 @@ from functools import cache
 from thermo.records.provenance import DATA, listed, number, read_table
 from thermo.records.units import kelvin
 
-KINDS = (
-    "eutectic",
-    "peritectic",
-    "congruent",
-    "highest",  # temperature of a double salt, not said whether it melts there or falls apart
-    "minimum",
-    "polymorph",
-    "none",
-)
+# "highest": temperature of a double salt, not said whether it melts there or falls apart
+KINDS = ("eutectic", "peritectic", "congruent", "highest", "minimum", "polymorph", "none")
 USES = ("fit", "low", "no")
 QUANTITIES = (
     "enthalpy_of_mixing_J_mol",
@@ -63,6 +56,11 @@ class _Row:
     def use(self) -> str:
         """'fit', 'low' or 'no'."""
         return self.reference.use
+
+    @property
+    def likened(self) -> bool:
+        """Whether the row was carried over from salts of its kind, not measured: fitted, never a check."""
+        return self.reference.origin == "estimated"
 
     @property
     def caveat(self) -> str:
