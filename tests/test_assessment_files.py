@@ -85,9 +85,9 @@ def test_a_pair_is_assessed_only_where_something_was_published():
             assert usable, key
             known = solid_solution(a, b)
             assert set(model.sources) == {row.source for row in usable} | set(known.sources if known else ())
-        elif usable:
-            assert all(row.likened for row in usable), key  # carried over from pairs of their kind
-            assert model.note == LIKENED
+        elif model.note == LIKENED:
+            assert usable, key
+            assert all(row.likened for row in usable), key
         else:
             assert model.points == 0
 
