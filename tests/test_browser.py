@@ -261,7 +261,13 @@ def test_a_broken_link_opens_with_messages(page, address):
     assert "not a number" in warnings
     assert "Unobtainium" in warnings
     assert "T: 'abc'" in warnings
-    assert page.get_by_role("textbox", name="Or paste a recipe").input_value() == "NaCl=x"
+    recipe = page.get_by_role("textbox", name="Or paste a recipe")
+    recipe.wait_for()
+    for _ in range(SETTLED_MS // 100):  # on a busy machine the text arrives after the messages
+        if recipe.input_value():
+            break
+        page.wait_for_timeout(100)
+    assert recipe.input_value() == "NaCl=x"
 
 
 def open_section(page, label):

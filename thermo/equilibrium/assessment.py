@@ -32,7 +32,7 @@ from thermo.records.substances import double_salts, salt, salts
 ORDERS = 4
 FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
 ROUNDS = 24  # of Gauss-Newton at most; NaCl-ZnCl2, the slowest, takes 18
-LIKENED = "carried over from pairs of their kind; no published point of its own"
+LIKENED = "estimated from pairs of its kind; no published point of its own"
 FIRST_TURNS = 4  # without invariants of unknown place and without the stability equations
 
 
