@@ -91,6 +91,7 @@ def test_a_temperature_alone_is_matched_through_one_solid_but_not_through_none()
         (published(T_K=None, T_sigma=None), "no temperature"),
         (published("none"), "no temperature of a melt"),
         (published("polymorph"), "no temperature of a melt"),
+        (published(origin="estimated"), "not measured"),
     ],
 )
 def test_what_cannot_be_compared_says_why(row, reason):

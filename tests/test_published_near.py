@@ -41,6 +41,11 @@ def test_doubtful_rows_come_last_and_say_so():
     assert not row.sure
 
 
+def test_rows_that_were_never_measured_are_not_published():
+    """NaF-LaF3 is carried over from NaF-CeF3 and NaF-PuF3: see its rows of origin estimated."""
+    assert published_near(Composition(("NaF", "LaF3"), (0.72, 0.28))) == ()
+
+
 def test_rows_without_a_composition_have_no_place():
     assert published_near(Composition(("LiF", "MgF2", "CaF2"), (0.58, 0.25, 0.17))) == ()
 

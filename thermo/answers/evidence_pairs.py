@@ -92,6 +92,8 @@ def compare(point: PublishedInvariant) -> PairComparison | NotCompared:
     """One published row against the computed diagram; the spread is still that of its own source alone."""
     if unknown := [f for f in point.pair if f not in salts()]:
         return NotCompared(point, f"{' and '.join(unknown)} not in the list of salts")
+    if point.likened:
+        return NotCompared(point, "carried over from pairs of its kind, not measured")
     if point.kind in ("none", "polymorph") or point.T_K is None or point.T_sigma_K is None:
         return NotCompared(point, "no temperature of a melt published")
     try:
