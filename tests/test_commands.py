@@ -252,9 +252,9 @@ def test_melt_and_lowest_say_what_was_published(capsys):
     assert (published[0]["T_C"], published[0]["kind"], published[0]["fitted"]) == (385.0, "lowest found", False)
     assert published[0]["away_mole_percent"] < 0.1
     assert answer(["melt", "NaCl=80", "KCl=10", "MgCl2=10"], capsys)["published"] == []
-    found = answer(["lowest", "LiF", "MgF2", "CaF2"], capsys)["published"]
+    found = answer(["lowest", "LiF", "MgF2", "CaF2"], capsys)["published_lowest"]
     assert (found["T_C"], found["mole_percent"]) == (672.0, None)
-    assert answer(["lowest", "LiCl", "KCl"], capsys)["published"] is None
+    assert answer(["lowest", "LiCl", "KCl"], capsys)["published_lowest"] is None
 
 
 def test_vessel_and_atmosphere_move_the_window(capsys):

@@ -75,7 +75,7 @@ def melt_json(answer: MeltAnswer) -> dict:
             "sigma_K": rounded(answer.solidus.sigma_K, 2),
             "solids": list(answer.solidus.solids),
         },
-        "published": [_published_json(row) for row in answer.published],
+        "published": [_near_json(row) for row in answer.published],
         "density": {
             "T_C": rounded(celsius(answer.T_K), 2),
             "melt_g_cm3": rounded(answer.density.value_g_cm3, 4),
@@ -88,16 +88,23 @@ def melt_json(answer: MeltAnswer) -> dict:
     return found | {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
 
 
-def _published_json(row: PublishedMelt) -> dict:
+def _published_json(row: PublishedMelt | MeltPoint) -> dict:
+    """One published melt; mole_percent is null where only its temperature was published."""
+    shares = {f: rounded(100 * x, 2) for f, x in zip(row.salts, row.fractions, strict=True)} if row.fractions else None
     return {
         "kind": row.kind,
         "T_C": rounded(celsius(row.T_K), 1),
         "sigma_K": rounded(row.T_sigma_K, 1),
-        "mole_percent": {f: rounded(100 * x, 2) for f, x in zip(row.salts, row.fractions, strict=True)},
+        "mole_percent": shares,
+        "source": sources()[row.source].short,
+    }
+
+
+def _near_json(row: PublishedMelt) -> dict:
+    return _published_json(row) | {
         "away_mole_percent": rounded(100 * row.away, 2),
         "fitted": row.fitted,
         "sure": row.sure,
-        "source": sources()[row.source].short,
     }
 
 
@@ -182,22 +189,11 @@ def lowest_json(point: Invariant, composition: Composition, published: MeltPoint
     """The lowest-melting mix of the salts asked for, beside the coldest one published."""
     found = invariant_json(point)
     return composition_json(composition) | {
-        "published": None if published is None else _coldest_json(published),
+        "published_lowest": None if published is None else _published_json(published),
         "T_C": found["T_C"],
         "sigma_K": found["sigma_K"],
         "kind": point.kind,
         "solids": found["solids"],
         "status": point.status,
         "sources": cite((*point.sources, *([] if published is None else [published.source]))),
-    }
-
-
-def _coldest_json(row: MeltPoint) -> dict:
-    shares = {f: rounded(100 * x, 2) for f, x in zip(row.salts, row.fractions, strict=True)} if row.fractions else None
-    return {
-        "kind": row.kind,
-        "T_C": rounded(celsius(row.T_K), 1),
-        "sigma_K": rounded(row.T_sigma_K, 1),
-        "mole_percent": shares,
-        "source": sources()[row.source].short,
     }

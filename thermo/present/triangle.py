@@ -89,15 +89,21 @@ def _lowest(salts: tuple[str, str, str]) -> dict | None:
 
 
 def _published(salts: tuple[str, str, str]) -> list[dict]:
-    """Published melts as shares in the order of the salts, with their temperature; one mark for sources that agree."""
-    marks: list[dict] = []
+    """Published melts as shares in the order of the salts, with the temperatures of all sources that mean that melt."""
+    marks: dict[tuple[float, ...], list[float]] = {}
     for melt in published_of(*salts):
         shares = dict(zip(melt.salts, melt.fractions, strict=True))
-        at = [round(100 * shares[f], 1) for f in salts]
-        near = (m for m in marks if max(abs(a - b) for a, b in zip(m["at"], at, strict=True)) <= ONE_MARK_PERCENT)
-        if melt.sure and next(near, None) is None:
-            marks.append({"at": at, "label": f"{celsius(melt.T_K):.0f}"})
-    return marks
+        at = tuple(round(100 * shares[f], 1) for f in salts)
+        if melt.sure:
+            near = (mark for mark in marks if max(abs(np.subtract(mark, at))) <= ONE_MARK_PERCENT)
+            marks.setdefault(next(near, at), []).append(celsius(melt.T_K))
+    return [{"at": list(at), "label": _span(min(t_C), max(t_C))} for at, t_C in marks.items()]
+
+
+def _span(low: float, high: float) -> str:
+    """'385', or '454–462' where sources differ."""
+    ends = dict.fromkeys(f"{end:.0f}" for end in (low, high))
+    return "–".join(ends)
 
 
 def _hex(rgba: tuple[float, ...]) -> str:
