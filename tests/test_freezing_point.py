@@ -13,7 +13,7 @@ from thermo.equilibrium.freezing_point import (
 )
 from thermo.equilibrium.liquidus import Melts, driving_slope, liquidus_field
 from thermo.equilibrium.phase_balance import phase_balance
-from thermo.equilibrium.system import SaltSystem, crowding, model_error_J_mol, salt_system
+from thermo.equilibrium.system import LEFT_BY_TERMS, SaltSystem, crowding, model_error_J_mol, salt_system
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.interactions import pair_models
 from thermo.records.provenance import sources
@@ -75,8 +75,9 @@ def test_three_salts_carry_the_error_of_the_model(monkeypatch):
     assert crowding(np.array([0.5, 0.5])) == crowding(np.array([0.5, 0.5, 0.0])) == 0
     assert model_error_J_mol(np.array([0.2, 0.8])) == 0
     fitted = [frozenset((0, 1, 2))]  # terms of their own take most of the error, not all of it
-    assert 0 < crowding(np.full(3, 1 / 3), fitted) < 0.5
-    assert crowding(np.full(4, 1 / 4), fitted) > crowding(np.full(3, 1 / 3), fitted)
+    assert crowding(np.full(3, 1 / 3), fitted) == pytest.approx(LEFT_BY_TERMS)
+    # of the four triples of four salts, 27/64 each, one is fitted
+    assert crowding(np.full(4, 1 / 4), fitted) == pytest.approx((3 + LEFT_BY_TERMS) * 27 / 64)
     parts = first_solid(system := salt_system(("NaCl", "KCl", "MgCl2")), x)
     with_error = liquidus_sigma(system, *parts)
     monkeypatch.setattr(module, "model_constant", lambda quantity: 0.0)

@@ -2,8 +2,9 @@
 
 Each AlF3 takes three alkali fluorides A for its complex anion, and those are lost to a third salt M:
     x_A L x_M  becomes about  (x_A - 3 x_Al) L x_M,   L the interaction of A with M at 900 K
-so the plain coefficient of laws/mixing is expected near -3 L (laws like this hold for G^E at one composition; the rest
-is in its spread). Between two alkali fluorides nothing is lost, and nothing is known of excess AlF3:
+so the plain coefficient of laws/mixing, whose term has one more factor x_A (0.4 to 0.75 in these baths), is expected
+near -3 L or somewhat above; its spread covers that. Between two alkali fluorides nothing is lost, and nothing is known
+of excess AlF3:
     s_1 ~ N(-3 L, 60 kJ), between alkali fluorides N(0, 60 kJ);   s_2 ~ N(0, 200 kJ)
 Melts with points of their own start from there (`section_fit`); the others stay there and are called estimated.
 Source: the stoichiometry of the cryolites; the spreads are judgement. 29 melts of K3AlF6 and LiF with CaF2 or SrF2
