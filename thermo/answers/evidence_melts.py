@@ -5,7 +5,8 @@ Two comparisons:
                          computed liquidus is the highest of several uncertain surfaces, so it lies too high on average
     lowest melt          the computed lowest temperature of the salts against the coldest published one
 Rows with a temperature alone are compared as lowest melts. Rows marked unsure, rows of salts outside the list and (for
-the lowest melt) rows found on one section of the diagram are not counted. sigmas = difference / sqrt(model sigma^2 + published sigma^2), K.
+the lowest melt) rows found on one section of the diagram are not counted.
+sigmas = difference / sqrt(model sigma^2 + published sigma^2), K.
 Limits: as equilibrium/freezing_point. Worked value: LiF-NaF-KF 46.5/11.5/42 mol%: 454 and 462 deg C published.
 """
 
