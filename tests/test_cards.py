@@ -60,6 +60,12 @@ def test_the_freezing_card_names_the_nearest_published_melt_and_warns():
     carnallite = replace(OPENING, amounts=(("NaCl", 30.0), ("KCl", 20.0), ("MgCl2", 50.0)), basis="mol")
     details = card(read_out(carnallite), "Starts to freeze").details
     assert any(line.startswith(f"Published: {degrees(kelvin(396), 5)} (eutectic, 0.0 mol% away;") for line in details)
+    # 46.5-11.5-42: 454 deg C (Bergman & Dergunov 1941) and 462 (Janz & Tomkins 1981), each with its line
+    flinak = replace(OPENING, amounts=(("LiF", 46.5), ("NaF", 11.5), ("KF", 42.0)), basis="mol")
+    details = card(read_out(flinak), "Starts to freeze").details
+    assert [line.split("(")[0].strip() for line in details if line.startswith("Published")] == [
+        f"Published: {degrees(kelvin(t_C), 3)}" for t_C in (454, 462)
+    ]
     # K3AlF6-LiF-CaF2 18.2-36.4-45.4 at 996.5 deg C: ORNL-3594 Table 5, 130 K above the computed liquidus
     shares = (("LiF", 23.53), ("KF", 35.29), ("CaF2", 29.35), ("AlF3", 11.83))
     details = card(read_out(replace(OPENING, amounts=shares, basis="mol")), "Starts to freeze").details

@@ -16,6 +16,7 @@ from thermo.records.provenance import sources
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius, kelvin
 
+SAME_MELT = 0.002  # mole fraction: compositions are printed to 0.1 mol%
 NEAR_BOILING_K = 150.0  # common practice, no source: vapour losses are felt well before the boiling point
 
 
@@ -72,11 +73,12 @@ def _freezing_card(out: ReadOut) -> Card:
 
 
 def _published_lines(out: ReadOut) -> list[str]:
-    """The nearest published melt, and a warning where one says to run hotter than the computed value does."""
+    """The nearest published melt by every source, and a warning where one freezes clearly hotter than computed."""
     lines = [
         f"Published: {degrees(row.T_K, row.T_sigma_K)} ({'' if row.sure else 'unsure, '}{row.kind}, "
         f"{100 * row.away:.1f} mol% away; {sources()[row.source].short})"
-        for row in out.published[:1]
+        for row in out.published
+        if row.away <= out.published[0].away + SAME_MELT
     ]
     return lines + [plain(f"{line[0].upper()}{line[1:]}.") for line in published_warnings(out.published, out.liquidus)]
 
