@@ -1,6 +1,7 @@
 """The page: drag a composition on its diagram, read what the melt and the metal do. Run with `streamlit run app.py`.
 
-st.session_state.page is the truth; widgets and knobs change it in their callbacks only (thermo/present/session.py).
+st.session_state.page is the truth; widgets and knobs change it in their callbacks only
+(thermo/present/page/callbacks.py).
 """
 
 import csv
@@ -11,20 +12,28 @@ from functools import partial
 import streamlit as st
 
 from thermo.answers.window import ATMOSPHERES, vessels
-from thermo.equilibrium.system import MOST_SALTS
-from thermo.present import figures, markup
-from thermo.present.backing import cautions_of, notes_of, sources_of, table_rows
-from thermo.present.cards import cards
-from thermo.present.diagram import NOT_KNOWN_START, SUBLIMES, density_diagram, drawable, invariant_lines, pair_diagram
-from thermo.present.handle import diagram, keep_address, received
-from thermo.present.page_bath import typed_alumina
-from thermo.present.page_sections import show_sections
-from thermo.present.page_state import DEPOSITS, SUPERHEAT_K, TEMPERATURE_C
-from thermo.present.readouts import ReadOut, other_basis_line, read_out
-from thermo.present.section_markup import shares_html
-from thermo.present.session import link, payload, start, take_lowest, take_move, take_recipe, take_widgets
-from thermo.present.triangle import triangle_diagram
-from thermo.present.wording import degrees, plain, pretty
+from thermo.equilibrium.system.build import MOST_SALTS
+from thermo.present.charts import figures
+from thermo.present.charts.pair_data import (
+    NOT_KNOWN_START,
+    SUBLIMES,
+    density_diagram,
+    drawable,
+    invariant_lines,
+    pair_diagram,
+)
+from thermo.present.charts.triangle_data import triangle_diagram
+from thermo.present.diagram.component import diagram, keep_address, received
+from thermo.present.page import html as markup
+from thermo.present.page.bath import typed_alumina
+from thermo.present.page.callbacks import link, payload, start, take_lowest, take_move, take_recipe, take_widgets
+from thermo.present.page.cards import cards
+from thermo.present.page.readouts import ReadOut, other_basis_line, read_out
+from thermo.present.page.section_html import shares_html
+from thermo.present.page.sections import show_sections
+from thermo.present.page.sources import cautions_of, notes_of, sources_of, table_rows
+from thermo.present.page.state import DEPOSITS, SUPERHEAT_K, TEMPERATURE_C
+from thermo.present.words.written import degrees, plain, pretty
 from thermo.records.composition import BASES
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import metal, metals, salts
@@ -215,7 +224,7 @@ def show_background(out: ReadOut) -> None:
     st.html(markup.lines_html(cautions_of(out)))
     st.header("Where the numbers come from")
     st.markdown(
-        "± is one standard deviation. *Assessed*: fitted to published measurements of these salts; *measured*: taken "
+        "± is one standard deviation. *Fitted*: fitted to published measurements of these salts; *measured*: taken "
         "from them; *estimated*: a rule stands in for measurements that nobody has published. A figure without ± was "
         "typed, follows from what was typed, or is a limit of practice or a table's value: its doubt is not known."
     )

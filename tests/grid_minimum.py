@@ -13,9 +13,11 @@ from itertools import product
 import numpy as np
 from scipy.optimize import linprog
 
-from thermo.equilibrium.phase_balance import Balance, PhaseBalance, phase_balance
-from thermo.equilibrium.reciprocal import ReciprocalSystem
-from thermo.equilibrium.system import SaltSystem, salt_system, solid_weights
+from thermo.equilibrium.phases.balance import Balance, PhaseBalance, phase_balance
+from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.solids import solid_weights
+from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.gibbs import fusion_gibbs
 from thermo.laws.solids import DoubleSolid, SolutionSolid, simplex_grid
 from thermo.records.composition import Composition

@@ -4,10 +4,10 @@ from itertools import combinations
 
 import numpy as np
 
-from thermo.equilibrium.observations import PairObserver
-from thermo.equilibrium.system import SaltSystem
-from thermo.records.interactions import PairModel, pair_models
-from thermo.records.measurements import MixingPoint, PublishedInvariant, PublishedPoint, Reference
+from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.fitting.point_equations import PairObserver
+from thermo.records.fitted import PairModel, pair_models
+from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint, Reference
 
 
 def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spread=0.0, hosts=None) -> PairModel:
@@ -31,7 +31,7 @@ def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spr
     values = np.array(values, dtype=float)
     return PairModel(
         salts=(a, b),
-        status="assessed",
+        status="fitted",
         parameters=tuple(names),
         values=values,
         covariance=np.diag((spread * values) ** 2),

@@ -1,7 +1,7 @@
-"""`python -m thermo COMMAND ...`: the command line (thermo/present/commands.py)."""
+"""`python -m thermo COMMAND ...`: the command line (thermo/present/command_line/main.py)."""
 
 import sys
 
-from thermo.present.commands import main
+from thermo.present.command_line.main import main
 
 sys.exit(main(sys.argv[1:]))

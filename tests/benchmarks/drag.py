@@ -10,7 +10,7 @@ import statistics
 import sys
 
 from tests.benchmarks.clock import verdict
-from tests.browser_session import chromium, served_page
+from tests.browser.session import chromium, served_page
 
 PAIR = "/?v=1&m=NaCl:30,CaCl2:70&basis=mol&metal=Na&T=820&deposit=liquid"
 MOVES, LIMIT_MS = 10, 1000.0

@@ -11,9 +11,9 @@ import time
 
 import numpy as np
 
-from thermo.equilibrium.freezing import solidus
-from thermo.equilibrium.freezing_path import freezing_path
-from thermo.equilibrium.freezing_point import liquidus
+from thermo.equilibrium.freezing.freezing_path import freezing_path
+from thermo.equilibrium.freezing.liquidus import liquidus
+from thermo.equilibrium.freezing.solidus import solidus
 from thermo.records.composition import Composition
 
 SIX = ("LiCl", "NaCl", "KCl", "MgCl2", "CaCl2", "BaCl2")

@@ -12,8 +12,9 @@ import numpy as np
 from scipy.optimize import brentq
 
 from tests.benchmarks.clock import best_seconds, use_one_thread, verdict
-from thermo.equilibrium.liquidus import HIGHEST_K, LOWEST_K, Melts, liquidus_field
-from thermo.equilibrium.system import salt_system, solid_weights
+from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.driving_force import HIGHEST_K, LOWEST_K, Melts, liquidus_field
+from thermo.equilibrium.system.solids import solid_weights
 from thermo.laws.solids import DoubleSolid, SolutionSolid, simplex_grid
 
 TRIANGLES = [

@@ -12,8 +12,8 @@ import time
 import numpy as np
 
 from tests.benchmarks.clock import best_seconds, use_one_thread, verdict
-from thermo.equilibrium.liquidus import liquidus_field, solid_name
-from thermo.equilibrium.system import salt_system
+from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.driving_force import liquidus_field, solid_name
 
 SIX = ("LiCl", "NaCl", "KCl", "MgCl2", "CaCl2", "BaCl2")
 FOUR = ("LiCl", "NaCl", "KCl", "MgCl2")

@@ -14,10 +14,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from thermo.answers.evidence_melts import all_lowest_evidence
-from thermo.equilibrium.liquidus import Melts
-from thermo.equilibrium.system import SaltSystem
-from thermo.records.interactions import pair_models
+from thermo.answers.evidence.melts import all_lowest_evidence
+from thermo.equilibrium.system.driving_force import Melts
+from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.records.fitted import pair_models
 
 STEPS = 40  # of the first search, 2.5 mol%
 FINER = (0.01, 0.004)

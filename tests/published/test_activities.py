@@ -9,10 +9,10 @@ pairs are in the fit too: these tests say how well one model meets them and the 
 import numpy as np
 import pytest
 
-from thermo.equilibrium.activity import activities
-from thermo.equilibrium.system import salt_system
+from thermo.equilibrium.freezing.activity import activities
+from thermo.equilibrium.system.build import salt_system
 from thermo.records.composition import Composition
-from thermo.records.measurements import melt_values, mixing_points
+from thermo.records.published import melt_values, mixing_points
 from thermo.records.units import R, kelvin
 
 # Within the 10-30 % that data/mixing.csv gives these rows as one standard deviation (is the MgO pure?); digits: 5 %

@@ -4,8 +4,8 @@ A 90 % interval (1.645 sigma) should hold 80 to 97 % of them: points of one syst
 cannot be asked of some hundred points. -s shows every family.
 """
 
-from thermo.answers.evidence import section
-from thermo.equilibrium.leave_out import all_left_out_points
+from thermo.answers.evidence.totals import section
+from thermo.fitting.leave_out import all_left_out_points
 from thermo.records.substances import double_salts
 
 LOW, HIGH = 0.80, 0.97

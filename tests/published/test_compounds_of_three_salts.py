@@ -9,7 +9,7 @@ than LiF and the compound by less than the bands; the abstract names the latter.
 import numpy as np
 import pytest
 
-from thermo.equilibrium.freezing import solidus
+from thermo.equilibrium.freezing.solidus import solidus
 from thermo.records.composition import from_amounts
 from thermo.records.units import celsius
 

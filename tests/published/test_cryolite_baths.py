@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from thermo.answers.bath import bath_density
-from thermo.equilibrium.cryolite import bath_liquidus
-from thermo.equilibrium.invariants import pair_invariants
-from thermo.equilibrium.liquidus import Melts
-from thermo.equilibrium.system import salt_system
+from thermo.equilibrium.freezing.cryolite import bath_liquidus
+from thermo.equilibrium.invariants.pair import pair_invariants
+from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.driving_force import Melts
 from thermo.laws.density import melt_density
 from thermo.records.baths import bath_composition
 from thermo.records.composition import from_amounts

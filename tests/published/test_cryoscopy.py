@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from scipy.constants import calorie as CAL
 
-from thermo.equilibrium.liquidus import liquidus_field
+from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.gibbs import fusion_enthalpy, transitions
-from thermo.records.interactions import pair_models
-from thermo.records.measurements import liquidus_points
+from thermo.records.fitted import pair_models
+from thermo.records.published import liquidus_points
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt, salts
 from thermo.records.units import R

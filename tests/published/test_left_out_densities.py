@@ -6,8 +6,8 @@ Sources stand with the rows in data/density. NSRDS-NBS 61 Part IV, from which mo
 import numpy as np
 import pytest
 
-from thermo.answers.evidence_density import density_evidence
-from thermo.equilibrium.leave_out import left_out_densities, volume_points
+from thermo.answers.evidence.densities import density_evidence
+from thermo.fitting.leave_out import left_out_densities, volume_points
 
 PAIRS = sorted({tuple(sorted(p.salts)) for p in volume_points() if p.use == "fit" and len(p.salts) == 2})
 

@@ -7,8 +7,8 @@ import chemicals
 import numpy as np
 import pytest
 
-from thermo.equilibrium.excess_volume import family_errors, fit
-from thermo.equilibrium.volume_points import points
+from thermo.fitting.volume_fit import family_errors, fit
+from thermo.fitting.volume_points import points
 from thermo.laws.density import melt_density_field, salt_density, salt_line
 from thermo.laws.density_line import density_line
 from thermo.laws.excess_volume import family
@@ -134,8 +134,8 @@ def test_flinak_from_its_pairs_alone():
         assert found == pytest.approx(published, rel=0.01)
 
 
-ASSESSED = fit(ALL)
-MEASURED = [f.salts for f in ASSESSED.pairs if f.rows >= 3]
+FITTED = fit(ALL)
+MEASURED = [f.salts for f in FITTED.pairs if f.rows >= 3]
 
 
 def _left_out(pair):
@@ -143,7 +143,7 @@ def _left_out(pair):
     rest = [p for p in ALL if set(p.salts) != set(pair)]
     own = [p for p in ALL if p.use == "fit" and set(p.salts) == set(pair)]
     weights = np.array([4 * np.prod(p.fractions) for p in own])
-    percents = np.array([100 * ASSESSED.without_scale(p) / p.additive for p in own])
+    percents = np.array([100 * FITTED.without_scale(p) / p.additive for p in own])
     keep = weights >= 0.3
     error = float(np.sqrt(np.mean((percents[keep] / weights[keep]) ** 2)))
     return error, family_errors(rest)[family(*pair)][0]

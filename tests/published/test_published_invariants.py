@@ -15,8 +15,8 @@ from collections.abc import Iterable
 import numpy as np
 import pytest
 
-from thermo.equilibrium.invariants import Invariant, pair_invariants
-from thermo.records.measurements import PublishedInvariant, invariants
+from thermo.equilibrium.invariants.pair import Invariant, pair_invariants
+from thermo.records.published import PublishedInvariant, invariants
 from thermo.records.substances import salts
 from thermo.records.units import celsius
 

@@ -8,10 +8,10 @@ the test says so.
 import numpy as np
 import pytest
 
-from thermo.equilibrium.invariants import pair_invariants
-from thermo.equilibrium.pair_solids import pair_solids
-from thermo.equilibrium.solid_chain import SolidChain
-from thermo.equilibrium.system import salt_system
+from thermo.equilibrium.invariants.pair import pair_invariants
+from thermo.equilibrium.invariants.solid_chain import SolidChain
+from thermo.equilibrium.invariants.subsolidus import pair_solids
+from thermo.equilibrium.system.build import salt_system
 from thermo.records.units import R, celsius, kelvin
 
 

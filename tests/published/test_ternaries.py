@@ -7,9 +7,9 @@ printed but not judged.
 import numpy as np
 import pytest
 
-from thermo.answers.evidence import compared, section
-from thermo.answers.evidence_melts import MeltComparison, all_lowest_evidence, melt_evidence
-from thermo.records.measurements import ternary_points
+from thermo.answers.evidence.melts import MeltComparison, all_lowest_evidence, melt_evidence
+from thermo.answers.evidence.totals import compared, section
+from thermo.records.published import ternary_points
 from thermo.records.substances import salts
 
 MISSED = {

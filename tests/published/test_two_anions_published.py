@@ -7,8 +7,8 @@ nothing here was fitted to (the pairs of one cation are fitted; their tests show
 import numpy as np
 import pytest
 
-from thermo.equilibrium.freezing import solidus
-from thermo.equilibrium.liquidus import liquidus_field
+from thermo.equilibrium.freezing.solidus import solidus
+from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.records.composition import from_amounts
 from thermo.records.units import celsius
 

@@ -4,10 +4,10 @@ import janaf
 import numpy as np
 import pytest
 
-from tests.test_deposition import IdealMelt
+from tests.answers.test_deposition import IdealMelt
 from thermo.answers.deposition import deposition_order
-from thermo.equilibrium import activity
-from thermo.equilibrium.gibbs_fit import TABLES
+from thermo.equilibrium.freezing import activity
+from thermo.fitting.gibbs.salts import TABLES
 from thermo.laws.formation import decomposition_voltage, formation_gibbs, thermoneutral_voltage
 from thermo.laws.gibbs import transitions
 from thermo.records.composition import from_amounts

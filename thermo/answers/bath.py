@@ -13,7 +13,7 @@ import numpy as np
 from scipy.stats import norm
 
 from thermo.answers.flotation import verdict_of
-from thermo.equilibrium.cryolite import BathLiquidus, alumina_saturation, alumina_value, bath_liquidus
+from thermo.equilibrium.freezing.cryolite import BathLiquidus, alumina_saturation, alumina_value, bath_liquidus
 from thermo.laws.density import Density, melt_density
 from thermo.laws.metal_density import metal_density
 from thermo.records.baths import BathName, bath_name

@@ -12,6 +12,7 @@ from thermo.answers.cautions import cautions
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.drift import Drift, bath_drift, consumed_salt
 from thermo.answers.droplet import DropTimes, drop_times
+from thermo.answers.evidence.near import published_near, published_warnings
 from thermo.answers.power import (
     CellVoltage,
     Geometry,
@@ -21,8 +22,7 @@ from thermo.answers.power import (
     current_from_supply,
     heat_balance,
 )
-from thermo.answers.published_near import published_near, published_warnings
-from thermo.equilibrium.freezing_point import Liquidus, liquidus
+from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
 from thermo.laws.density import melt_density
 from thermo.laws.faraday import (
     ATM_PA,

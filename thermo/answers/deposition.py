@@ -2,7 +2,8 @@
 
     E_i = E0_i(T) - (R T / z_i F) ln a_i        V; the lowest deposits first
 E0 of thermo.laws.formation (liquid salt, halogen at 1 bar, condensed metal of activity 1, or its gas at 1 bar above its
-boiling point, where that is lower), a_i of thermo.equilibrium.activity. A second metal behind by the gap d stands in
+boiling point, where that is lower), a_i of thermo.equilibrium.freezing.activity. A second metal behind by the gap d
+stands in
 balance with the first at the activity exp(-z F d / R T) in the deposit: at 700 deg C and z = 1 that is 3 % for 0.3 V.
 Limits: balance, so small currents; a starved cathode takes the next metal too. Alloying is not computed.
 Worked value: 20/40/40 mass% MgCl2-NaCl-KCl at 700 deg C, ideal: Mg 2.597 V.
@@ -14,8 +15,8 @@ from statistics import NormalDist
 
 import numpy as np
 
-from thermo.equilibrium.activity import Activities, activities
-from thermo.equilibrium.system import SaltSystem
+from thermo.equilibrium.freezing.activity import Activities, activities
+from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.formation import Voltage, decomposition_voltage
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
@@ -242,6 +243,6 @@ def _halogen_notes(acts: Activities, first: Couple) -> list[str]:
 
 
 def _estimated(acts: Activities) -> list[str]:
-    if acts.status == "assessed":
+    if acts.status == "fitted":
         return []
     return ["activities rest in part on the size rule, not on measurements of all pairs"]

@@ -16,9 +16,9 @@ from scipy.optimize import brentq
 from scipy.special import ndtr
 
 from thermo.answers.flotation import verdict_of
-from thermo.equilibrium.activity import activities
-from thermo.equilibrium.freezing_point import liquidus
-from thermo.equilibrium.liquidus import liquidus_field
+from thermo.equilibrium.freezing.activity import activities
+from thermo.equilibrium.freezing.liquidus import liquidus
+from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.density import melt_density, melt_density_field
 from thermo.laws.faraday import fraction, positive, salt_g_per_Ah
 from thermo.laws.formation import decomposition_voltage

@@ -20,9 +20,9 @@ from thermo.answers.deposition import ALLOY_V, DepositionOrder, deposition_order
 from thermo.answers.drift import LITTLE_LEFT
 from thermo.answers.flotation import VERDICTS, FloatOrSink, difference_field, float_or_sink, verdict_of
 from thermo.answers.window import MARGIN_K, Window, operating_window
-from thermo.equilibrium.activity import ln_activities
-from thermo.equilibrium.freezing_point import Liquidus, liquidus
-from thermo.equilibrium.liquidus import liquidus_field
+from thermo.equilibrium.freezing.activity import ln_activities
+from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
+from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.formation import voltages
 from thermo.laws.solids import simplex_grid
 from thermo.records.composition import Composition, formula_mass

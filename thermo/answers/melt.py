@@ -8,11 +8,11 @@ Worked value: 48/52 mol% NaCl-CaCl2 with sodium at 600 deg C: liquid sodium floa
 from dataclasses import dataclass
 
 from thermo.answers.cautions import cautions
+from thermo.answers.evidence.near import PublishedMelt, published_near, published_warnings
 from thermo.answers.flotation import FloatOrSink, float_or_sink
-from thermo.answers.published_near import PublishedMelt, published_near, published_warnings
 from thermo.answers.window import Window, operating_window
-from thermo.equilibrium.freezing import Solidus, solidus
-from thermo.equilibrium.freezing_point import Liquidus, liquidus
+from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
+from thermo.equilibrium.freezing.solidus import Solidus, solidus
 from thermo.laws.density import Density, melt_density
 from thermo.records.composition import Composition
 from thermo.records.substances import metal, salts

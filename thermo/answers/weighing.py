@@ -17,7 +17,7 @@ from functools import cache
 
 from thermo.answers.cautions import cautions
 from thermo.answers.drying import drying_lines
-from thermo.equilibrium.freezing_point import liquidus
+from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.laws.hydrolysis import oxide_route
 from thermo.records.composition import Composition, formula_mass, from_amounts
 from thermo.records.hydrates import Hydrate, hydrate_named, hydrates

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cache, partial
 from types import MappingProxyType
 
-from thermo.answers.published_near import hotter, published_near
+from thermo.answers.evidence.near import hotter, published_near
 from thermo.laws.volatility import melt_pressure, metal_pressure, most_volatile, temperature_at_pressure
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, read_table, suggest

@@ -6,7 +6,7 @@ y_i = x_i / (x_i + x_j) (Kohler 1960); salts of two groups by the groups, y_i = 
 the open structure near one composition is set by the polyvalent salt whatever alkali is beside it.
 B is the measured change with temperature; it is followed 100 K outside the pair's measured span and not further.
 A pair never measured: V^E = 0 with a standard deviation of its family (anion and groups) times 4 x_i x_j.
-A and B with covariance come from thermo/equilibrium/excess_volume.py (files data/density/excess_volume*.csv).
+A and B with covariance come from thermo/fitting/volume_fit.py (files data/density/excess_volume*.csv).
 Limits: one anion; at most 50 mol% AlF3. Worked value: equimolar KCl-MgCl2 at 1123 K, A_0 alone: V^E = A_0 / 4.
 """
 
@@ -67,11 +67,11 @@ def composition_difference(salts: tuple[str, ...], fractions: np.ndarray, i: int
 def pairs() -> MappingProxyType:
     """Measured pairs of the generated files: (first salt, second salt) -> PairExcess."""
     rows: dict[tuple[str, str], list[dict[str, str]]] = {}
-    for row in read_table("density/excess_volume.csv"):
+    for row in read_table("fitted/density/excess_volume.csv"):
         rows.setdefault((row["salt_a"], row["salt_b"]), []).append(row)
     covariance = {key: np.zeros((len(found), len(found))) for key, found in rows.items()}
     terms = {key: tuple(row["term"] for row in found) for key, found in rows.items()}
-    for row in read_table("density/excess_volume_covariance.csv"):
+    for row in read_table("fitted/density/excess_volume_covariance.csv"):
         key = (row["salt_a"], row["salt_b"])
         m, n = terms[key].index(row["term_1"]), terms[key].index(row["term_2"])
         covariance[key][m, n] = covariance[key][n, m] = float(row["covariance_cm6_mol2"])
@@ -97,7 +97,7 @@ def _pair(key: tuple[str, str], rows: list[dict[str, str]], covariance: np.ndarr
 def family_sigma_pct() -> MappingProxyType:
     """Standard deviation of an unmeasured equimolar pair, per cent of its volume, by family."""
     return MappingProxyType(
-        {row["family"]: float(row["sigma_pct"]) for row in read_table("density/excess_volume_family.csv")}
+        {row["family"]: float(row["sigma_pct"]) for row in read_table("fitted/density/excess_volume_family.csv")}
     )
 
 

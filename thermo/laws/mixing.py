@@ -15,7 +15,8 @@ A cation k between two kinds of neighbours i and j sits with the one it prefers,
 average to. For a weak preference that is c w^2 / R T, the first correction of any lattice theory to random mixing (for
 reciprocal salts: Blander & Yosim, J. Chem. Phys. 39 (1963) 2610), with c = 1/(2 z) for z neighbours; a strong one is
 satisfied once and gains w, no more. k is the salt whose group stands apart; of three alike the mean of the three
-choices is taken. L: regular interaction a_0 + b_0 T at T_0. c is one number for all melts (data/model_error.csv).
+choices is taken. L: regular interaction a_0 + b_0 T at T_0. c is one number for all melts
+(data/fitted/model_error.csv).
 AlF3 orders so strongly that no preference is left over; its triples have coefficients of their own instead (s J/mol;
 fitted, or as `expected_terms` has them):
     G^E(ijk) = s_1 x_i x_j x_k + s_2 x_i x_j x_k (x_Al - x_alkali / 3)

@@ -1,6 +1,6 @@
 """Reading data/, the words of origin and provenance, the bibliography, and the two errors of the package.
 
-Origins: `measured` (read from the source named), `fitted` (computed from measured rows by `python -m thermo assess`
+Origins: `measured` (read from the source named), `fitted` (computed from measured rows by `python -m thermo refit`
 or another generator in this package), `estimated` (a rule, a neighbour or judgement). Provenance: `checked` (read at
 the place named) or `memory` (recalled from the source named, not read again). Both are printed, never merged.
 """

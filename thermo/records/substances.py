@@ -68,7 +68,7 @@ class Metal:
 class DoubleSalt:
     """A compound of two salts: stoichiometry is salt -> count, in the order of `pair`.
 
-    melting: congruent, incongruent, decomposes or unknown. fitted: whether the assessment gives it a dH and dS.
+    melting: congruent, incongruent, decomposes or unknown. fitted: whether the fit gives it a dH and dS.
     entropy_J_mol_K, enthalpy_J_mol: published entropy and enthalpy of formation from the two salts per formula, where
     known.
     """

@@ -1,7 +1,8 @@
-"""Compounds of three salts: which are known, and the energies that `python -m thermo assess` gave them.
+"""Compounds of three salts: which are known, and the energies that `python -m thermo refit` gave them.
 
 data/triple_salts.csv: formula, counts, how and where it melts (`T_C`; empty where nobody says: such a compound is
-named but takes no part). data/triple_energies.csv and data/triple_answers.csv are generated: the formation Gibbs energy
+named but takes no part). data/fitted/triple_energies.csv and data/fitted/triple_answers.csv are generated: the
+formation Gibbs energy
 from the three solid salts at that temperature, and how it answers to the pairs' parameters and to the salts' energies
 of melting, from which it was computed.
 Worked value: NaCaAlF6 is one each of NaF, CaF2 and AlF3 and falls apart at 735 deg C.
@@ -39,7 +40,7 @@ class TripleEnergy:
     sigma_J_mol: what is not shared with the melt (the temperature read).
     answers: (frozenset of two salts, parameter) -> change of the energy per change of that parameter of the pair.
     fusion, melt: change of the energy (J/mol) for one standard deviation of a salt's energy of melting, and of an error
-    of the melt's laws, by the names these have in equilibrium/system.
+    of the melt's laws, by the names these have in equilibrium/system/one_anion.
     """
 
     formula: str
@@ -75,7 +76,7 @@ def triple_salts() -> Mapping[str, TripleSalt]:
 def triple_energies() -> tuple[TripleEnergy, ...]:
     """The compounds that have an energy, in the order of the generated file."""
     shares: dict[str, tuple[dict, dict, dict]] = {}
-    for row in read_table("triple_answers.csv"):
+    for row in read_table("fitted/triple_answers.csv"):
         answers, fusion, melt = shares.setdefault(row["formula"], ({}, {}, {}))
         value = float(row["value"])
         if row["salt_b"]:
@@ -94,5 +95,5 @@ def triple_energies() -> tuple[TripleEnergy, ...]:
             float(row["sigma_J_mol"]),
             *map(MappingProxyType, shares[row["formula"]]),
         )
-        for row in read_table("triple_energies.csv")
+        for row in read_table("fitted/triple_energies.csv")
     )

@@ -1,0 +1,114 @@
+"""The phases of a mix: amounts close, nothing is cheaper, lever rule by hand, limits far above and far below."""
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from tests.made_up import made_up_system, pair_model
+from tests.random_mixes import random_mixes
+from thermo.equilibrium.phases.balance import Balance, PhaseBalance, phase_balance
+from thermo.equilibrium.system.driving_force import liquidus_field
+from thermo.laws.solids import SolutionSolid
+from thermo.records.units import R
+
+MIXES = random_mixes(40, seed=7)
+
+
+def held(balance: Balance) -> np.ndarray:
+    """Moles of every salt in all phases together."""
+    return sum(phase.amount * phase.composition for phase in balance.phases)
+
+
+@pytest.mark.parametrize("mix", MIXES, ids=lambda mix: "-".join(mix.salts))
+def test_amounts_are_conserved_and_nothing_is_cheaper(mix):
+    phases = phase_balance(mix.salts)
+    top = float(liquidus_field(mix.salts, mix.array[None, :]).T_K[0])
+    for T in (top + 20, top - 15, 0.85 * top, 0.7 * top):
+        balance = phases.at(mix.array, T)
+        assert held(balance) == pytest.approx(mix.array, abs=1e-9)
+        assert all(phase.amount > 0 for phase in balance.phases)
+        assert len(balance.phases) <= len(mix.salts)
+        for mixture in phases.mixtures:  # the grid costs at least its price, and so does what can be reached from it
+            gains = mixture.grid_energies(T) - mixture.spread(mixture.grid) @ balance.prices
+            starts = mixture.starts(gains, [], T, np.inf)
+            assert mixture.cheapest(starts, balance.prices, T)[1].min() > -1e-4
+            assert gains.min() > -1e-4
+
+
+@pytest.mark.parametrize("mix", MIXES[:12], ids=lambda mix: "-".join(mix.salts))
+def test_every_phase_is_at_the_same_potentials(mix):
+    phases = phase_balance(mix.salts)
+    top = float(liquidus_field(mix.salts, mix.array[None, :]).T_K[0])
+    balance = phases.at(mix.array, top - 40)
+    for phase in balance.phases:
+        mixture = next((m for m in phases.mixtures if m.solid is phase.solid), None)
+        if mixture is not None:
+            x = phase.composition[mixture.indices]
+            at_least = x > 1e-12
+            away = mixture.potentials(x[None, :], top - 40)[0] - balance.prices[mixture.indices]
+            assert away[at_least] == pytest.approx(np.zeros(at_least.sum()), abs=0.01)
+
+
+def test_lever_rule_by_hand():
+    """NaCl-CaCl2 30/70 between liquidus and eutectic: CaCl2 with the melt whose liquidus is the temperature."""
+    T, z = 820.0, 0.7
+
+    def missing(x: float) -> float:
+        return float(liquidus_field(("NaCl", "CaCl2"), np.array([[1 - x, x]])).T_K[0]) - T
+
+    x = brentq(missing, 0.53, 0.9)
+    balance = phase_balance(("NaCl", "CaCl2")).at(np.array([1 - z, z]), T)
+    assert balance.liquid.composition[1] == pytest.approx(x, abs=1e-6)
+    assert balance.liquid.amount == pytest.approx((1 - z) / (1 - x), abs=1e-6)
+    assert [phase.solid.name for phase in balance.solids] == ["CaCl2"]
+
+
+def test_regular_gap_by_hand():
+    """W = 3 R T at 600 K, solids only: sides at 0.0707 and 0.9293 of a half and half mix, half each."""
+    pair, T = ("NaCl", "KCl"), 600.0
+    system = made_up_system(pair, pair_model(*pair, solid=((3 * R * T, 0.0),)))
+    balance = PhaseBalance(system).at(np.array([0.5, 0.5]), T)
+    assert sorted(phase.composition[0] for phase in balance.solids) == pytest.approx([0.0707, 0.9293], abs=1e-4)
+    assert [phase.amount for phase in balance.solids] == pytest.approx([0.5, 0.5], abs=1e-9)
+
+
+def test_above_the_liquidus_all_is_liquid_and_the_prices_are_its_potentials():
+    x = np.array([0.3, 0.3, 0.4])
+    phases = phase_balance(("NaCl", "KCl", "CaCl2"))
+    balance = phases.at(x, 1000.0)
+    assert balance.solids == ()
+    assert balance.liquid.amount == pytest.approx(1.0, abs=1e-12)
+    assert balance.prices == pytest.approx(phases.liquid.potentials(x[None, :], 1000.0)[0], abs=1e-3)
+
+
+def test_a_liquid_that_repels_itself_splits_in_two():
+    pair, T = ("NaCl", "KCl"), 1200.0
+    system = made_up_system(pair, pair_model(*pair, liquid=((3 * R * T, 0.0),)))
+    balance = PhaseBalance(system).at(np.array([0.4, 0.6]), T)
+    assert len(balance.phases) == 2
+    assert balance.solids == ()
+    assert balance.liquid.composition == pytest.approx([0.4, 0.6], abs=1e-9)  # both together
+
+
+def test_without_liquid_the_solids_alone():
+    balance = phase_balance(("NaCl", "CaCl2")).at(np.array([0.3, 0.7]), 1200.0, liquid=False)
+    assert balance.liquid is None
+    assert {phase.solid.name: phase.amount for phase in balance.solids} == pytest.approx({"NaCl": 0.3, "CaCl2": 0.7})
+
+
+def test_one_salt_alone():
+    phases = phase_balance(("NaCl",))
+    assert phases.at(np.array([1.0]), 1080.0).solids == ()
+    assert phases.at(np.array([1.0]), 1070.0).liquid is None
+
+
+def test_free_directions_of_the_solids():
+    """KMgCl3 and NaCl cannot make up a mix of NaCl, KCl, MgCl2 with unequal KCl and MgCl2: one direction is left."""
+    phases = phase_balance(("NaCl", "KCl", "MgCl2"))
+    mix = np.array([0.4, 0.2, 0.4])
+    solids = phases.at(mix, 600.0, liquid=False).solids
+    left = phases.unspanned(solids)
+    assert left.shape == (1, 3)
+    for phase in solids:
+        if not isinstance(phase.solid, SolutionSolid):
+            assert left @ phase.composition == pytest.approx([0.0], abs=1e-9)

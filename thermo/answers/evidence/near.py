@@ -1,0 +1,99 @@
+"""What was measured on a melt close to this one: published temperatures beside the computed liquidus.
+
+A published melt is near when no mole fraction differs by more than WITHIN. Melts of three and more salts come from
+data/ternary.csv, which no fit has seen but for a few rows; of pairs from data/invariants.csv and data/liquidus, which
+mostly were fitted. Near a eutectic the liquidus changes by some 4 to 7 K a mole per cent, so a value at the edge of
+WITHIN may lie 10 K away and both be right. Withdrawn rows are left out; doubtful ones (`unsure`) say so.
+Limits: the same salts by the same names. Worked value: 30 NaCl, 20 KCl, 50 MgCl2: 396 +- 5 deg C, 0 mol% away.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from thermo.equilibrium.freezing.liquidus import Liquidus
+from thermo.records.composition import Composition
+from thermo.records.published import invariants, liquidus_points, ternary_points
+from thermo.records.units import celsius
+
+WITHIN = 0.02  # judgement: eutectics of one melt from two laboratories lie that far apart
+MOST = 3  # shown
+CLEARLY_K = 10.0  # what WITHIN alone may explain
+# kinds of published points at which a melt of that composition starts to freeze
+STARTS = ("eutectic", "peritectic", "congruent", "minimum", "lowest found", "saddle", "liquidus")
+
+
+@dataclass(frozen=True)
+class PublishedMelt:
+    """One published melt: kind, mole fractions, T with its standard deviation, key of its source.
+
+    fitted: whether the pairs' fits have seen it; sure: False where the row itself is in doubt; away: greatest
+    difference of a mole fraction from the melt asked about.
+    """
+
+    kind: str
+    salts: tuple[str, ...]
+    fractions: tuple[float, ...]
+    T_K: float
+    T_sigma_K: float
+    source: str
+    fitted: bool
+    sure: bool
+    away: float = 0.0
+
+
+def published_near(melt: Composition) -> tuple[PublishedMelt, ...]:
+    """The published melts within WITHIN of this one, the nearest first, MOST of them."""
+    melt = melt.present
+    own = dict(zip(melt.salts, melt.fractions, strict=True))
+    found = [replace(row, away=max(abs(own[f] - x) for f, x in _shares(row))) for row in published_of(*melt.salts)]
+    near = [row for row in found if row.away <= WITHIN]
+    return tuple(sorted(near, key=lambda row: (not row.sure, round(row.away, 4)))[:MOST])
+
+
+def published_of(*salts: str) -> list[PublishedMelt]:
+    """Every published melt of exactly these salts that has a composition and says where freezing starts."""
+    return list(_of_pair(*salts) if len(salts) == 2 else _of_several(salts))
+
+
+def _shares(row: PublishedMelt) -> Iterable[tuple[str, float]]:
+    return zip(row.salts, row.fractions, strict=True)
+
+
+def _of_pair(a: str, b: str) -> Iterable[PublishedMelt]:
+    """Published points of a pair that have a place and were not withdrawn."""
+    meetings = [(row, row.kind) for row in invariants(a, b) if row.kind in STARTS]
+    for row, kind in (*meetings, *((row, "liquidus") for row in liquidus_points(a, b))):
+        placed = row.x_b is not None and row.T_K is not None and row.T_sigma_K is not None
+        if placed and row.use != "no" and not row.likened:
+            yield _melt(row, kind, (a, b), (1 - row.x_b, row.x_b))
+
+
+def _of_several(salts: Sequence[str]) -> Iterable[PublishedMelt]:
+    for row in ternary_points(*salts):
+        if row.fractions and row.kind in STARTS:
+            yield _melt(row, row.kind, row.salts, row.fractions)
+
+
+def _melt(row, kind: str, salts: tuple[str, ...], x: tuple[float, ...]) -> PublishedMelt:
+    sure = not row.caveat.startswith("unsure")
+    return PublishedMelt(kind, salts, x, row.T_K, row.T_sigma_K, row.source, row.use != "no", sure)
+
+
+def hotter(rows: Iterable[PublishedMelt], liquidus_K: float) -> PublishedMelt | None:
+    """The hottest of these melts, if it starts to freeze clearly above the computed liquidus.
+
+    Doubtful rows do not count, nor those a fit has weighed against others.
+    """
+    above = [row for row in rows if row.sure and not row.fitted and liquidus_K + CLEARLY_K < row.T_K]
+    return max(above, key=lambda row: row.T_K, default=None)
+
+
+def published_warnings(rows: Iterable[PublishedMelt], computed: Liquidus) -> list[str]:
+    """One line where a published melt starts to freeze clearly above the computed liquidus; none elsewhere."""
+    row = hotter(rows, computed.T_K) if computed.known else None
+    if row is None:
+        return []
+    return [
+        f"a published melt {100 * row.away:.1f} mol% away starts to freeze at {round(celsius(row.T_K), 1):g} deg C, "
+        f"{row.T_K - computed.T_K:.0f} K above the computed value: count the superheat from there"
+    ]

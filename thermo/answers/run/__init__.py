@@ -1,0 +1,1 @@
+"""A run that is over: what was read, what was lost, and what most likely went wrong."""

@@ -1,0 +1,1 @@
+"""From the liquidus to the last drop: liquidus, path, solidus, activities, cryolite baths."""

@@ -1,0 +1,147 @@
+"""What freezes when: amounts of liquid and of every solid against temperature, from the liquidus to below the solidus.
+
+At every temperature the balance is found anew (phase_balance). Between two temperatures with different solids the
+change is looked for by halves, so that a eutectic or peritectic stands as a step and not as a slope.
+Amounts: moles of salt formulas of one cation each, a mole of mix. Lever rule; see freezing.
+Worked value: NaCl-CaCl2 30/70 mol%: CaCl2 from 632 deg C on, 38 % of the mix just above the eutectic, all at 500.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo.equilibrium.freezing.liquidus import liquidus
+from thermo.equilibrium.freezing.solidus import STEP_K, Solidus, counted, solidus
+from thermo.equilibrium.phases.balance import Balance, PhaseBalance, phase_balance
+from thermo.equilibrium.system.driving_force import LOWEST_K
+from thermo.laws.solids import SolutionSolid
+from thermo.records.composition import Composition
+from thermo.records.provenance import InputError
+from thermo.records.units import celsius
+
+CHANGE_K = 0.2  # a change of phases is placed to this
+_BEYOND_K = 5.0  # shown above the liquidus and below the solidus
+
+
+@dataclass(frozen=True)
+class FreezingPath:
+    """Phases of one mix on cooling, N temperatures from above the liquidus to below the solidus, n salts.
+
+    T_K (N,) falls. liquid_fraction_mol (N,) of the mix. phases: every solid's name with its amount (N,), moles of salt
+    formulas a mole of mix. solidus_K and sigma_solidus_K are None where there is none; the path then ends where the
+    computed melt ends.
+    """
+
+    salts: tuple[str, ...]
+    fractions: tuple[float, ...]
+    T_K: np.ndarray
+    liquid_fraction_mol: np.ndarray
+    phases: tuple[tuple[str, np.ndarray], ...]
+    liquidus_K: float
+    sigma_liquidus_K: float
+    solidus_K: float | None
+    solidus_solids: tuple[str, ...]
+    sigma_solidus_K: float | None
+    notes: tuple[str, ...]
+
+
+def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
+    """Phases of the melt from the liquidus to the solidus at `points` temperatures and wherever they change.
+
+    InputError for fewer than two points.
+    """
+    if points < 2:
+        raise InputError(f"points {points}: allowed is 2 or more")
+    melt = counted(composition)
+    start, end = liquidus(melt), solidus(melt)
+    phases = phase_balance(melt.salts)
+    mix = phases.mix(melt)
+    balances: list[Balance] = []
+    for T_K in _temperatures(start.T_K, end, points):
+        balances.append(_balance(phases, mix, T_K, balances[-1:]))
+    balances = _with_changes(phases, mix, balances)
+    notes = tuple(dict.fromkeys((*_two_liquids(balances), *start.notes, *end.notes)))
+    return FreezingPath(
+        salts=melt.salts,
+        fractions=melt.fractions,
+        T_K=np.array([b.T_K for b in balances]),
+        liquid_fraction_mol=np.array([0.0 if b.liquid is None else b.liquid.amount for b in balances]),
+        phases=_tracks(balances),
+        liquidus_K=start.T_K,
+        sigma_liquidus_K=start.sigma_K,
+        solidus_K=end.T_K,
+        solidus_solids=end.solids,
+        sigma_solidus_K=end.sigma_K,
+        notes=notes,
+    )
+
+
+def _balance(phases: PhaseBalance, mix: np.ndarray, T_K: float, neighbours: list[Balance]) -> Balance:
+    """The balance at T; the neighbours' melts only save time, the search is as wide as without them."""
+    melts = [balance.liquid.own for balance in neighbours if balance.liquid is not None]
+    return phases.at(mix, T_K, melts=np.array(melts) if melts else None)
+
+
+def _temperatures(liquidus_K: float, end: Solidus, points: int) -> np.ndarray:
+    """Temperatures to look at, falling: an even row between two steps just beside the solidus, and a little beyond."""
+    if end.T_K is None:
+        return np.linspace(liquidus_K + _BEYOND_K, LOWEST_K, points + 1)
+    above, below = end.T_K + STEP_K, end.T_K - STEP_K
+    row = np.linspace(max(liquidus_K, above), above, points)
+    return np.unique([liquidus_K + _BEYOND_K, *row, below, below - _BEYOND_K])[::-1]
+
+
+def _two_liquids(balances: list[Balance]) -> list[str]:
+    """A note where the melt splits in two, which no melt in the data has been seen to do."""
+    T_C = [celsius(b.T_K) for b in balances if sum(p.solid is None for p in b.phases) > 1]
+    if not T_C:
+        return []
+    span = f"{max(T_C):.0f} to {min(T_C):.0f} deg C"
+    return [f"the computed melt separates into two liquids from {span}: do not trust what it says there"]
+
+
+def _which(balance: Balance) -> tuple:
+    """What is there, the sides of a split solution apart."""
+    own = [p.solid for p in balance.phases]
+    sides = [
+        int(p.members.argmax()) if p.members is not None and own.count(p.solid) > 1 else -1 for p in balance.phases
+    ]
+    return tuple(sorted((id(solid), side) for solid, side in zip(own, sides, strict=True)))
+
+
+def _with_changes(phases: PhaseBalance, mix: np.ndarray, balances: list[Balance]) -> list[Balance]:
+    """The balances with two more, CHANGE_K apart, around every change of phases between neighbours."""
+    found = [balances[0]]
+    for following in balances[1:]:
+        found += _between(phases, mix, found[-1], following)
+        found.append(following)
+    return found
+
+
+def _between(phases: PhaseBalance, mix: np.ndarray, hot: Balance, cold: Balance) -> list[Balance]:
+    if hot.T_K - cold.T_K <= CHANGE_K or _which(hot) == _which(cold):
+        return []
+    middle = _balance(phases, mix, 0.5 * (hot.T_K + cold.T_K), [hot, cold])
+    first, second = _between(phases, mix, hot, middle), _between(phases, mix, middle, cold)
+    return [*first, middle, *second]
+
+
+def _tracks(balances: list[Balance]) -> tuple[tuple[str, np.ndarray], ...]:
+    """Name and amounts (N,) of every solid, in the order of appearance on cooling; a split solution's sides apart."""
+    split = {p.solid for b in balances for p in b.solids if [q.solid for q in b.solids].count(p.solid) > 1}
+    amounts: dict[tuple, np.ndarray] = {}
+    widest: dict[tuple, np.ndarray] = {}
+    for row, balance in enumerate(balances):
+        for phase in balance.solids:
+            key = (phase.solid, int(phase.members.argmax()) if phase.solid in split else -1)
+            amounts.setdefault(key, np.zeros(len(balances)))[row] += phase.amount
+            if phase.members is not None:
+                widest[key] = np.maximum(widest.get(key, 0.0), phase.members)
+    return tuple((_track_name(key, widest.get(key)), values) for key, values in amounts.items())
+
+
+def _track_name(key: tuple, widest: np.ndarray | None) -> str:
+    solid, side = key
+    if not isinstance(solid, SolutionSolid):
+        return solid.name
+    return solid.formulas[side] if side >= 0 else solid.label(widest)

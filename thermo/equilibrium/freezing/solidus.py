@@ -1,0 +1,210 @@
+"""How a melt freezes: solid fraction and phases against temperature, and the solidus, below which nothing is liquid.
+
+At every temperature the phases are those of lowest Gibbs energy (phase_balance), each on its own, so the amounts obey
+the lever rule: equilibrium freezing. The solidus is the temperature where the driving force for the first liquid of a
+mix of its own solids is zero,
+    f(T) = min over x of sum x_i (mu_i(liquid, x, T) - pi_i(T)) = 0      pi: prices in the solids alone
+Newton's rule comes down to it from the liquidus (f is concave in T where the solids stay the same, so the highest root
+is met first) and two full balances, half a step above and below, confirm it; otherwise it is found by bisection on
+"liquid present".
+Uncertainty: solidus_spread.
+Limits: no segregation. In a real pot solids do not follow the melt they came from: the last liquid persists below the
+solidus, down to the lowest eutectic it can reach. Less than 1e-9 mol of liquid a mole counts as none.
+Worked value: any mix of NaCl and CaCl2 has the temperature of their eutectic as its solidus.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo.equilibrium.freezing.liquidus import liquidus, pair_notes
+from thermo.equilibrium.freezing.solidus_sigma import solidus_sigma
+from thermo.equilibrium.phases.balance import Phase, PhaseBalance, phase_balance
+from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
+from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.two_anions import ReciprocalSystem
+from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.records.composition import Composition, anions
+from thermo.records.substances import double_salts
+from thermo.records.triple_salts import triple_salts
+from thermo.records.units import celsius
+
+STEP_K = 1e-3  # the solidus is found to this
+PRESENT = 1e-9  # moles of liquid a mole of mix
+_SLOPE_STEP_K = 0.01
+_STRIDE_K = 50.0
+_NEWTON_STEPS = 40
+_AGREES = 1e-3  # J/mol, some 5e-5 K
+_COLDEST, _APART = 3, 0.4  # melts from which the coldest is looked for, and how far apart (sum of |differences|)
+_COLD_K = 450.0  # chloride melts with zinc and caesium freeze somewhat above; no melt of these salts below is known
+_TWO_LIQUIDS = "just above the solidus the computed melt separates into two liquids: do not trust what it says there"
+SEGREGATION = (
+    "equilibrium freezing (lever rule): cooled in practice, liquid persists below the solidus, down to the lowest "
+    "eutectic it can reach"
+)
+
+
+@dataclass(frozen=True)
+class Solidus:
+    """Where the last liquid freezes: T and one standard deviation, the solids it leaves, the last liquid.
+
+    last_liquid: mole fractions of the melt's salts; with two anions moles a mole of cations of each of `ions`, cations
+    first (salts trade ions, so the salts weighed in need not be able to make it up); `ions` is empty with one anion.
+    T_K and sigma_K are None, solids and last_liquid empty where there is no answer; the first note says why.
+    """
+
+    T_K: float | None
+    sigma_K: float | None
+    solids: tuple[str, ...]
+    last_liquid: tuple[float, ...]
+    notes: tuple[str, ...]
+    ions: tuple[str, ...] = ()
+
+
+def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | None = None) -> Solidus:
+    """Solidus of one melt with its standard deviation and the solids below it.
+
+    `system` replaces the fitted one (its salts in the melt's order, all present).
+    """
+    melt = counted(composition)
+    if len(melt.salts) == 1:
+        found = liquidus(melt)
+        return Solidus(found.T_K, found.sigma_K, melt.salts, melt.fractions, ())
+    phases = phase_balance(melt.salts) if system is None else PhaseBalance(system)
+    mix = phases.mix(melt)
+    top = float(liquidus_field(melt.salts, melt.array[None, :], system).T_K[0])
+    notes = (*pair_notes(phases.system), *_missing_solids(phases.system), SEGREGATION)
+    found = _solidus_temperature(phases, mix, top)
+    if found is None:
+        unknown = (
+            f"no solidus: the computed melt has some liquid down to {celsius(LOWEST_K):.0f} deg C; it will freeze "
+            "as double salts for which there are no data"
+        )
+        return Solidus(None, None, (), (), (unknown, *notes))
+    T_K, x, alone = float(found[0]), found[1], found[2]
+    if not alone:
+        notes = (_TWO_LIQUIDS, *notes)
+    solids = phases.at(mix, T_K - STEP_K / 2, liquid=False).solids
+    if T_K < _COLD_K:
+        notes = (f"a solidus below {celsius(_COLD_K):.0f} deg C is lower than that of any melt known: doubt it", *notes)
+    sigma = solidus_sigma(phases, solids, x, T_K)
+    ions = (*phases.system.cations, "F", "Cl") if isinstance(phases.system, ReciprocalSystem) else ()
+    return Solidus(T_K, sigma, tuple(dict.fromkeys(phase_names(solids))), tuple(x.tolist()), notes, ions)
+
+
+def counted(composition: Composition) -> Composition:
+    """The melt with the salts that are there; of a second anion that is less than PRESENT of it nothing can be said."""
+    melt = composition.present
+    kept = [(f, x) for f, x in zip(melt.salts, melt.fractions, strict=True) if x > PRESENT]
+    if len(anions(f for f, _ in kept)) == len(anions(melt.salts)):
+        return melt
+    total = sum(x for _, x in kept)
+    return Composition(tuple(f for f, _ in kept), tuple(x / total for _, x in kept))
+
+
+def coldest_solidus_K(salts: tuple[str, ...]) -> float | None:
+    """How far down (K) some melt of the ions of these salts stays partly liquid; None where one never is wholly solid.
+
+    The lowest solidus of the three coldest melts of a grid: where no solid dissolves another, that of an invariant.
+    """
+    phases = phase_balance(salts)
+    melt = phases.liquid
+    T_K = liquidus_field(phases.system.salts, melt.fractions(melt.grid), phases.system).T_K
+    found, left = [], T_K.copy()
+    for _ in range(_COLDEST):
+        best = int(left.argmin())
+        if not np.isfinite(left[best]):
+            break
+        end = _solidus_temperature(phases, melt.spread(melt.grid[[best]])[0], float(T_K[best]))
+        if end is None:
+            return None
+        found.append(float(end[0]))
+        left[np.abs(melt.grid - melt.grid[best]).sum(axis=1) < _APART] = np.inf
+    return min(found)
+
+
+def _missing_solids(system: SaltSystem) -> list[str]:
+    """A note on compounds that are known to exist between these salts but take no part for want of energies."""
+    here = {solid.name for solid in system.solids if isinstance(solid, DoubleSolid)}
+    missing = [
+        f
+        for f, compound in (*double_salts().items(), *triple_salts().items())
+        if set(compound.stoichiometry) <= set(system.constituents) and f not in here
+    ]
+    return [f"left out for want of data, the real solidus may be higher: {', '.join(missing)}"] if missing else []
+
+
+def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
+    """Highest T (K) below `top` where the mix turns wholly solid, its last liquid (k,), whether that is one melt.
+
+    None where it never is, or where liquid comes back further down (laws used beyond their span).
+    """
+    alone = _by_newton(phases, mix, top)
+    found = _by_bisection(phases, mix, top) if alone is None else (*alone, True)
+    if found is None or found[0] > _COLD_K:
+        return found
+    colder = np.arange(LOWEST_K, found[0] - STEP_K, _STRIDE_K)
+    return None if any(_liquid_at(phases, mix, float(T_K)) for T_K in colder) else found
+
+
+def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
+    """Root of f(T) approached from `top`, and the last liquid; None where it runs away or full balances disagree."""
+    T_K, x = top, phases.liquid.from_kept(mix[None, :])[0]
+    for _ in range(_NEWTON_STEPS):
+        solids = phases.at(mix, T_K, liquid=False)
+        cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False)
+        held = phases.unspanned(tuple(p for p in solids.phases if p.amount > PRESENT))
+        x, force, _ = phases.fitting_liquid(solids.prices, held, T_K, x)
+        rise = (solids.prices - cooler.prices) / _SLOPE_STEP_K
+        slope = phases.liquid.energy_slope(x, T_K) - phases.liquid.spread(x[None, :])[0] @ rise
+        if slope > -0.1:  # J/(mol K): melting that takes no entropy is a sign of laws used beyond their span
+            return None
+        T_K -= force / slope
+        if not LOWEST_K < T_K < top + 1.0:
+            return None
+        if abs(force / slope) > STEP_K / 20:
+            continue
+        if len(held):  # prices are not unique: only a full balance knows whether another solid stands in the way
+            above, below = (_liquid_at(phases, mix, T_K + way * STEP_K / 2, x) for way in (1, -1))
+            return (T_K, x) if above and not below else None
+        other, force = phases.first_liquid(solids.prices, T_K)
+        if force > -_AGREES:
+            return T_K, x
+        x = other  # the search from everywhere knows a melt that forms first
+    return None
+
+
+def _liquid_at(phases: PhaseBalance, mix: np.ndarray, T_K: float, last: np.ndarray | None = None) -> bool:
+    found = phases.at(mix, T_K, melts=None if last is None else last[None, :]).liquid
+    return found is not None and found.amount > PRESENT
+
+
+def _by_bisection(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
+    """The same from full balances alone, downwards in strides and then by halves."""
+    above = low = top + STEP_K
+    while _liquid_at(phases, mix, low):
+        above, low = low, low - _STRIDE_K
+        if low < LOWEST_K:
+            return None
+    while above - low > STEP_K:
+        middle = 0.5 * (above + low)
+        above, low = (middle, low) if _liquid_at(phases, mix, middle) else (above, middle)
+    melts = [phase for phase in phases.at(mix, above).phases if phase.solid is None]
+    if not melts:
+        return 0.5 * (above + low), phases.liquid.from_kept(mix[None, :])[0], True
+    # two liquids are each in balance with the solids, their mean is not
+    return 0.5 * (above + low), max(melts, key=lambda phase: phase.amount).own, len(melts) == 1
+
+
+def phase_names(solids: tuple[Phase, ...]) -> list[str]:
+    """Names of solids present together: two sides of one solid solution are named by their chief members."""
+    own = [p.solid for p in solids]
+    names = []
+    for phase in solids:
+        if not isinstance(phase.solid, SolutionSolid):
+            names.append(phase.solid.name)
+        elif own.count(phase.solid) > 1:
+            names.append(phase.solid.formulas[int(phase.members.argmax())])
+        else:
+            names.append(phase.solid.label(phase.members))
+    return names

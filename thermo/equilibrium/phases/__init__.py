@@ -1,0 +1,1 @@
+"""The balance of all phases at one temperature: candidates, conserved components, minimisation."""

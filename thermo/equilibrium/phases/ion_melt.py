@@ -1,0 +1,108 @@
+"""The melt of two anions as a phase of free composition: its ions instead of its salts (see mixture).
+
+A composition is the moles of every cation, of fluoride and of chloride a mole of cations: X_1 .. X_c, F, Cl with
+sum X_i = 1 and F + Cl = zbar = sum z_i X_i. Its variables are ln N_i and t = ln(F/Cl), the potentials those of the
+chlorides and of fluoride in a chloride's place,
+    mu_i = mu(M_i Cl_z),  mu_F = (mu(M_i F_z) - mu(M_i Cl_z)) / z_i, the same for every i
+near mu_i = R T (ln X_i + z_i ln Y_Cl) and mu_F = R T t: nearly straight however scarce an ion is. Amounts answer by
+    dN_i = N_i dlnN_i        dF = F sum(z_i N_i dlnN_i) / (zbar N) + N F Cl / zbar dt
+Limits: both anions and every cation present, if only as a trace.
+Worked value: ideal, all prices 0 above the pure salts, one cation of charge 1, 1000 K: F = Cl = 1/2, f = -5763 J/mol.
+"""
+
+import numpy as np
+
+from thermo.equilibrium.phases.conserved import KeptIons
+from thermo.equilibrium.phases.mixture import NUDGE, Mixture, clipped
+from thermo.equilibrium.system.driving_force import Melts
+from thermo.laws.solids import simplex_grid
+from thermo.records.units import R
+
+_CATION_STEPS = {1: 1, 2: 30, 3: 16, 4: 10, 5: 8, 6: 6}
+_ANION_STEPS = {1: 60, 2: 24, 3: 12, 4: 10, 5: 8, 6: 8}
+
+
+class IonMelt(Mixture):
+    """The liquid of a system of two anions (one whose `salts` are all salts of its ions)."""
+
+    smallest = 1e-12  # a trace of one anion beside the other is common: its price must not hang on the grid's edge
+
+    wary = True  # two liquids may part in two steps: of 120 random mixes two hid a third liquid
+
+    def __init__(self, kept: KeptIons):
+        self.kept, self.z = kept, kept.z
+        count = len(self.z)
+        self.everything = tuple(range(2 * count))
+        super().__init__(kept, None)
+        self.rows = np.eye(count + 1)
+        self.scale = np.append(np.ones(count), 0.0)
+        self._nudges = 1 + NUDGE * np.vstack([np.zeros(count + 2), np.eye(count + 1, count + 2)])
+
+    def _grid(self) -> np.ndarray:
+        count = len(self.z)
+        cations = simplex_grid(count, _CATION_STEPS[count])
+        anions = simplex_grid(2, _ANION_STEPS[count])
+        pairs = np.hstack([np.repeat(cations, len(anions), axis=0), np.tile(anions, (len(cations), 1))])
+        return self.normalised(pairs)
+
+    def normalised(self, x: np.ndarray) -> np.ndarray:
+        """One mole of cations and as many anions as their charges want: x (..., c + 2), same shape back."""
+        count = len(self.z)
+        x = x.copy()
+        x[..., :count] /= x[..., :count].sum(axis=-1, keepdims=True)
+        x[..., count:] *= (x[..., :count] @ self.z / x[..., count:].sum(axis=-1))[..., None]
+        return x
+
+    def fractions(self, x: np.ndarray) -> np.ndarray:
+        """Ions x (..., c + 2) as mole fractions of all their salts (..., 2 c), fluorides first."""
+        count = len(self.z)
+        shares = x[..., count:] / x[..., count:].sum(axis=-1, keepdims=True)
+        return np.concatenate([x[..., :count] * shares[..., :1], x[..., :count] * shares[..., 1:]], axis=-1)
+
+    def from_kept(self, w: np.ndarray) -> np.ndarray:
+        """Ions (N, c + 2) from what is kept, w (N, c + 1)."""
+        return np.hstack([w, (w[:, :-1] @ self.z - w[:, -1])[:, None]])
+
+    def _parts(self, x: np.ndarray) -> Melts:
+        return Melts(self.kept.system, self.fractions(x))
+
+    def _at(self, parts: Melts, T_K: float) -> np.ndarray:
+        fusion = self.kept.system.fusion(self.everything).energy_and_slope(np.array([T_K]))[0]
+        mu = parts.potentials(T_K) + fusion + self.kept.levels(T_K)
+        count = len(self.z)
+        return np.hstack([mu[:, count:], ((mu[:, :1] - mu[:, count : count + 1]) / self.z[0])])
+
+    def weigh(self, x: np.ndarray) -> np.ndarray:
+        """Share of each variable in the mole that is counted: the cations'."""
+        return np.concatenate([x[..., : len(self.z)], np.zeros((*x.shape[:-1], 1))], axis=-1)
+
+    def turn(self, x: np.ndarray) -> np.ndarray:
+        """dw_i/du_j (c + 1, c + 1) of one composition, u = (ln N, t)."""
+        count = len(self.z)
+        turn = np.diag(np.append(x[:count], x[count] * x[count + 1] / x[count:].sum()))
+        turn[count, :count] = x[count] * self.z * x[:count] / x[count:].sum()
+        return turn
+
+    def gradient(self, x: np.ndarray, away: np.ndarray, force: np.ndarray) -> np.ndarray:
+        """df/du (S, c + 1) at compositions x from potentials less prices `away` and driving forces (S, 1)."""
+        count = len(self.z)
+        F, total = x[:, count, None], x[:, count:].sum(axis=1, keepdims=True)
+        of_cations = x[:, :count] * (away[:, :count] - force + F / total * self.z * away[:, count:])
+        return np.hstack([of_cations, F * x[:, count + 1 :] / total * away[:, count:]])
+
+    def ideal_step(self, x: np.ndarray, down: np.ndarray, T_K: float) -> np.ndarray:
+        """Step in u of an ideal melt: ln Y_Cl falls by Y_F dt, which the cations' potentials feel z times."""
+        count = len(self.z)
+        step = down / (R * T_K)
+        step[:, :count] += x[:, count, None] / x[:, count:].sum(axis=1, keepdims=True) * self.z * step[:, count:]
+        return step
+
+    def moved(self, x: np.ndarray, step: np.ndarray) -> np.ndarray:
+        """Compositions after a step in u; the anion that gains is the one whose rise is bounded."""
+        count = len(self.z)
+        size = x.copy()
+        size[..., count:] /= x[..., count:].sum(axis=-1, keepdims=True)
+        t = step[..., count:]
+        return self.normalised(
+            clipped(size, np.concatenate([step[..., :count], np.maximum(t, 0), np.maximum(-t, 0)], -1))
+        )

@@ -1,0 +1,232 @@
+"""Where a melt starts to freeze, and which solid comes first.
+
+For each solid that the melt could form, Newton's rule finds the temperature where its driving force D(T) (laws/solids)
+is zero; the highest wins. D is nearly straight in T (its slope is minus an entropy), so a handful of steps converge to
+1e-4 K (0.01 K where a solid solution is nearly critical); the sign of D keeps every step inside a bracket. All
+compositions are handled together, in blocks so that memory stays bounded.
+sigma_T = sigma_D / |dD/dT|: the fitted parameters' covariance, the pure salts' melting data, and for three or more
+salts the model's own error (data/fitted/model_error.csv).
+Limits: stable liquid (checked for single melts: `liquid_unmixing`). Worked value: a single salt: its melting point.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.solids import Solid
+from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.records.units import R
+
+LOWEST_K = 250.0  # nothing in the salt lists melts below; a solid found here simply does not form
+HIGHEST_K = 2600.0  # above the hypothetical melting point of AlF3
+ALL = slice(None)
+BLOCK = 20000  # compositions a block: about 50 MB for six salts
+_STEP_K = 1e-4
+_STEP_Y = 5e-3  # in a solution's composition: second order in D, and flat where steps are slow
+_FEW = 200  # the last melts to settle, near a critical point: there a call costs more than its work
+_MISSED_J_mol = 1.0  # 0.03 K: a side of a solid solution that would form by more was missed
+
+
+@dataclass(frozen=True)
+class LiquidusField:
+    """Liquidus of many compositions: T_K (N,), position of the first solid in `solids` (N,)."""
+
+    T_K: np.ndarray
+    solid_index: np.ndarray
+    solids: tuple[str, ...]
+
+
+class Melts:
+    """Compositions x (N, n) of one system with what the solvers need of them computed once."""
+
+    def __init__(self, system: SaltSystem, x: np.ndarray):
+        self.system = system
+        self.x = np.asarray(x, dtype=float)
+        self.A, B = system.melt_energies(self.x)
+        self.slope = R * system.ideal_logs(self.x) + B
+
+    def salt_forces(self, T_K: np.ndarray, salts: tuple[int, ...], rows=ALL) -> tuple[np.ndarray, np.ndarray]:
+        """d_i = mu_i(melt) - G_i(pure solid) of salts at these positions at T (N,), and its slope: (N, len(salts)).
+
+        rows: positions of the melts meant, T having one value for each; all of them when left out.
+        """
+        index = list(salts)
+        energy, slope = self.system.fusion(salts).energy_and_slope(T_K)
+        melt_slope = self.slope[rows][:, index]
+        return self.A[rows][:, index] + T_K[:, None] * melt_slope + energy, melt_slope + slope
+
+    def potentials(self, T_K: float) -> np.ndarray:
+        """mu_i - mu_i(pure liquid) of every constituent at one T, J/mol: (N, constituents)."""
+        return self.A + T_K * self.slope
+
+    def solid_temperature(self, solid: Solid, near: int | None = None) -> tuple[np.ndarray, np.ndarray | None]:
+        """Temperature (N,) where the solid is in balance with each melt; for a solution also its composition.
+
+        near: keep a solid solution on the side of this member (the two sides of a miscibility gap are two solids).
+        """
+        members = solid_members(solid)
+        start = np.full(len(self.x), self.system.melting_K[list(members)].max())
+        return self.root(solid, start, np.full(len(self.x), LOWEST_K), ALL, near)
+
+    def driving_force(
+        self,
+        solid: Solid,
+        T: np.ndarray,
+        rows=ALL,
+        y: np.ndarray | None = None,
+        near: int | None = None,
+        rounds: int = 2,
+    ):
+        """D (N,) of one solid, dD/dT and a solution's best composition, for the melts `rows` at T.
+
+        y: where to look for the composition; without it the whole range (or the side of `near`) is searched. rounds:
+        steps from there, none for a first guess.
+        """
+        forces, slopes = self.salt_forces(T, solid_members(solid), rows)
+        if isinstance(solid, SolutionSolid):
+            if y is None:
+                y = solid.refine(solid.grid_start(forces, T, near), forces, T, rounds)
+            y = solid.refine(y, forces, T, rounds, hasten=len(T) < _FEW)
+            D, own_slope = solid.driving_force(y, forces, T)
+            return D, np.einsum("ij,ij->i", y, slopes) + own_slope, y
+        if isinstance(solid, PureSolid):
+            return forces[:, 0], slopes[:, 0], None
+        formation, formation_slope = solid.energy_and_slope(T)
+        return forces @ solid.weights - formation, slopes @ solid.weights - formation_slope, None
+
+    def root(self, solid: Solid, start: np.ndarray, low: np.ndarray, rows=ALL, near: int | None = None):
+        """Temperatures where D = 0 for the melts `rows`, above `low`, from `start`; a solution's composition too."""
+        rows = np.arange(len(self.x))[rows]
+        T, y, pending = start.copy(), None, np.arange(len(rows))
+        for _ in range(4):
+            found = self._settle(
+                solid, T[pending], low[pending], rows[pending], None if y is None else y[pending], near
+            )
+            T[pending] = found[0]
+            if found[1] is None:
+                return T, None
+            y = found[1] if y is None else y
+            y[pending] = found[1]
+            D, _, other = self.driving_force(solid, T[pending], rows[pending], None, near)
+            missed = np.greater(D, _MISSED_J_mol)  # another side of a miscibility gap would form here
+            if not missed.any():
+                break
+            pending = pending[missed]
+            y[pending] = other[missed]
+        return T, y
+
+    def _settle(self, solid: Solid, T: np.ndarray, low: np.ndarray, rows: np.ndarray, y, near: int | None):
+        """Newton steps until every melt of `rows` has settled; settled melts are left out of further steps."""
+        bracket, active = _Bracket(low), np.arange(len(rows))
+        for _ in range(80):
+            start = None if y is None else y[active]
+            D, slope, best = self.driving_force(solid, T[active], rows[active], start, near)
+            moved = bracket.step(active, T[active], D, slope)
+            unsettled = np.abs(moved - T[active]) >= _STEP_K
+            T[active] = moved
+            if best is not None:
+                if y is None:
+                    y, unsettled = best, unsettled | True
+                else:
+                    unsettled |= (np.abs(best - y[active]) > _STEP_Y).any(axis=1)
+                    y[active] = best
+            active = active[unsettled]
+            if not len(active):
+                break
+        return T, y
+
+    def liquidus(self) -> tuple[np.ndarray, np.ndarray]:
+        """Highest T_s (N,) of all solids and the position of that solid (N,).
+
+        A solid that would not form at the best temperature so far freezes lower (D falls with T), so each solid is
+        solved only where it beats the others.
+        """
+        count = len(self.x)
+        guess = np.clip(self.x @ self.system.melting_K[list(self.system.own)], 600.0, 1600.0)
+        estimates = []
+        for solid in self.system.solids:
+            D, slope, _ = self.driving_force(solid, guess, rounds=0)
+            estimates.append(guess + D / np.maximum(-slope, 1.0))
+        first = np.argmax(estimates, axis=0)
+        T = np.full(count, LOWEST_K)
+        pending = [np.flatnonzero(first == s) for s in range(len(self.system.solids))]
+        for _ in range(len(self.system.solids) + 1):
+            for s, rows in enumerate(pending):
+                if len(rows):
+                    start = np.maximum(T[rows], np.clip(estimates[s][rows], LOWEST_K, HIGHEST_K))
+                    T[rows] = self.root(self.system.solids[s], start, T[rows].copy(), rows)[0]
+                    first[rows] = s
+            moved = np.unique(np.concatenate(pending))
+            pending = [self._beaten(s, T, first, moved) for s in range(len(self.system.solids))]
+            if not any(len(rows) for rows in pending):
+                break
+        return T, first
+
+    def _beaten(self, s: int, T: np.ndarray, first: np.ndarray, rows: np.ndarray) -> np.ndarray:
+        """Those of the melts `rows` where solid s would form at T although another was thought to be first."""
+        others = rows[first[rows] != s]
+        if not len(others):
+            return others
+        D, slope, _ = self.driving_force(self.system.solids[s], T[others], others)
+        return others[np.greater(D, _STEP_K * np.maximum(-slope, 1.0))]
+
+
+def solid_members(solid: Solid) -> tuple[int, ...]:
+    """Positions of the salts a solid is made of."""
+    return (solid.index,) if isinstance(solid, PureSolid) else solid.indices
+
+
+class _Bracket:
+    """Newton steps on D(T) = 0 that never leave the interval in which the sign of D says the root must lie."""
+
+    def __init__(self, low: np.ndarray):
+        self.floor, self.low, self.high = low, low.copy(), np.full_like(low, HIGHEST_K)
+        self.formed = np.zeros(low.shape, dtype=bool)  # seen to form somewhere: the floor is then no root
+
+    def step(self, at: np.ndarray, T: np.ndarray, D: np.ndarray, slope: np.ndarray) -> np.ndarray:
+        """Next T of the melts at these places; a root outside the limits settles on the limit."""
+        forms = D > 0  # the solid forms here: the root lies above
+        low = self.low[at] = np.where(forms, T, self.low[at])
+        high = self.high[at] = np.where(forms, self.high[at], T)
+        formed = self.formed[at] = self.formed[at] | forms
+        moved = T - D / np.minimum(slope, -1.0)
+        middle, floor = 0.5 * (low + high), self.floor[at]
+        moved = np.where(moved >= low, moved, np.where(formed, middle, floor))
+        moved = np.where(moved <= high, moved, np.where(high == HIGHEST_K, HIGHEST_K, middle))
+        return np.clip(moved, low, high)
+
+
+def driving_slope(melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:
+    """dD/dT of one solid at the first melt of `melts`, J/(mol K); negative in a normal melt."""
+    T = np.array([T_K])
+    forces, slopes = melts.salt_forces(T, solid_members(solid), slice(0, 1))
+    if isinstance(solid, SolutionSolid):
+        return float((y * slopes[0]).sum() + solid.driving_force(y[None, :], forces, T)[1][0])
+    weights = solid.weights if isinstance(solid, DoubleSolid) else np.ones(1)
+    slope = float(slopes[0] @ weights)
+    return slope - solid.energy_and_slope(T)[1] if isinstance(solid, DoubleSolid) else slope
+
+
+def liquidus_field(salts: tuple[str, ...], fractions: np.ndarray, system: SaltSystem | None = None) -> LiquidusField:
+    """Liquidus temperature and first solid of many melts of the same salts.
+
+    fractions: (N, n), rows summing to 1, zeros allowed. Raises nothing for extreme compositions: a melt always has a
+    liquidus, that of its last salt.
+    """
+    system = salt_system(tuple(salts)) if system is None else system
+    fractions = np.asarray(fractions, dtype=float)
+    T, first = np.empty(len(fractions)), np.empty(len(fractions), dtype=int)
+    for start in range(0, len(fractions), BLOCK):
+        block = slice(start, start + BLOCK)
+        melts = Melts(system, fractions[block])
+        T[block], first[block] = melts.liquidus()
+    return LiquidusField(T, first, tuple(solid_name(solid) for solid in system.solids))
+
+
+def solid_name(solid: Solid) -> str:
+    """Name of a solid before its composition is known: a formula, or (A,B)Cl for a solid solution."""
+    if isinstance(solid, SolutionSolid):
+        return solid.label(np.full(len(solid.formulas), 1 / len(solid.formulas)))
+    return solid.name

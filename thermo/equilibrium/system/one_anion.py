@@ -1,0 +1,170 @@
+"""All laws for one set of salts, put together once: melt interactions, pure solids, double salts, solid solutions.
+
+A SaltSystem turns fitted pair models into the arrays the solvers need and gives, for a solid in balance with a melt,
+the derivative of its driving force by every fitted parameter. That derivative carries uncertainty (linear propagation)
+and is also the design row of the fit, so fitting and predicting use the same code.
+Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has the solids LiCl and KCl.
+"""
+
+from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
+from itertools import combinations
+
+import numpy as np
+
+from thermo.equilibrium.system.propagation import SEVERAL, Propagation
+from thermo.equilibrium.system.solids import Solid, system_solids
+from thermo.laws.mixing import REFERENCE_K, PairBasis, preference_strength, triple_potentials
+from thermo.laws.solids import TripleSolid
+from thermo.records.fitted import PairModel, model_constant, pair_models, ternary_terms
+from thermo.records.substances import salt, salts
+from thermo.records.triple_salts import TripleEnergy, triple_energies, triple_salts
+
+MELT_METHOD = "group"
+LEFT_BY_TERMS = 0.3  # of the error of pairs alone: cryolite baths no fit saw stray by 5 K (test_cryolite_baths)
+_ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
+
+
+class SaltSystem(Propagation):
+    """The laws of the melts made of `salts`; `models` maps frozenset pairs to PairModel (default: the fitted files)."""
+
+    def __init__(
+        self,
+        salts: Sequence[str],
+        models: Mapping | None = None,
+        method: str = MELT_METHOD,
+        preference: float | None = None,
+        terms: Mapping[tuple[frozenset, str], tuple[float, float]] | None = None,
+        compounds: Iterable[TripleEnergy] | None = None,
+    ):
+        super().__init__(salts)
+        self.salts = self.constituents
+        self.own = tuple(range(len(self.salts)))
+        self.groups = [salt(f).group for f in self.salts]
+        self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
+        models = pair_models() if models is None else models
+        self.pairs: list[PairModel] = [
+            models[key] for i, f in enumerate(self.salts) for g in self.salts[i + 1 :] if (key := frozenset((f, g)))
+        ]
+        self._set_melt(method)
+        self.fitted_terms = [
+            (tuple(self._position[f] for f in salts_in_order(names)), kind, value, sigma)
+            for (names, kind), (value, sigma) in (ternary_terms() if terms is None else terms).items()
+            if names <= set(self.salts)
+        ]
+        self.triples = self._triples(model_constant("preference") if preference is None else preference)
+        self.solids: tuple[Solid, ...] = system_solids(
+            self.salts, self.pairs, triple_energies() if compounds is None else compounds
+        )
+
+    @property
+    def status(self) -> str:
+        """'fitted' when every pair is, else 'estimated'."""
+        return "fitted" if all(pair.status == "fitted" for pair in self.pairs) else "estimated"
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Source keys of the salts, of the fitted pairs and of compounds of three salts."""
+        keys = [key for f in self.salts for key in salt(f).sources]
+        keys += [key for pair in self.pairs for key in pair.sources]
+        keys += [triple_salts()[solid.name].source for solid in self.solids if isinstance(solid, TripleSolid)]
+        return tuple(dict.fromkeys(keys))
+
+    def _set_melt(self, method: str) -> None:
+        terms, a, b, owners = [], [], [], []
+        for p, pair in enumerate(self.pairs):
+            i, j = (self._position[f] for f in pair.salts)
+            for k, (a_k, b_k) in pair.terms("liquid").items():
+                terms.append((i, j, k))
+                a.append(a_k)
+                b.append(b_k)
+                owners.append((p, k))
+        self.basis = PairBasis(self.salts, self.groups, terms, method)
+        self.a, self.b, self._term_owner = np.array(a), np.array(b), owners
+
+    def _triples(self, preference: float) -> list[tuple[tuple[int, int, int], float]]:
+        """Positions of every three salts and the strength of their preference term, J/mol."""
+        if not preference:
+            return []
+        L = {frozenset(pair.salts): regular_interaction(pair) for pair in self.pairs}
+        found = []
+        for triple in combinations(range(len(self.salts)), 3):
+            if "aluminium" in (self.groups[m] for m in triple):
+                continue  # AlF3 takes its fluorides from whichever neighbour: fitted terms instead (laws/mixing)
+            strengths = []
+            for k in triple:
+                i, j = (self.salts[m] for m in triple if m != k)
+                difference = L[frozenset((i, self.salts[k]))] - L[frozenset((j, self.salts[k]))]
+                strengths.append(preference_strength(difference, preference))
+            groups = [self.groups[m] for m in triple]
+            apart = [n for n in range(3) if groups.count(groups[n]) == 1]
+            found.append((triple, strengths[apart[0]] if len(apart) == 1 else sum(strengths) / 3))
+        return found
+
+    def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Excess potentials of the melt as A + B T for x (N, n): J/mol and J/(mol K), each (N, n)."""
+        A, B = self.basis.potentials(x, self.a, self.b)
+        for triple, strength in self.triples:
+            A += strength * triple_potentials(x, *triple)
+        for triple, kind, value, _ in self.fitted_terms:
+            A += value * self.term_shape(x, triple, kind)
+        return A, B
+
+    def term_shape(self, x: np.ndarray, triple: Sequence[int], kind: str) -> np.ndarray:
+        """What a fitted ternary term of these positions (coefficient 1) gives to every potential: (N, n) -> (N, n)."""
+        alkalis = [m for m, f in enumerate(self.salts) if salt(f).charge == 1] if kind == "balance" else ()
+        return triple_potentials(x, *triple, alkalis)
+
+    def ideal_logs(self, x: np.ndarray) -> np.ndarray:
+        """ln of the ideal activity of every salt, (N, n): with one anion ln x."""
+        return np.log(np.maximum(x, _ABSENT))
+
+    def pair_term_potentials(self, pair: PairModel, order: int, x: np.ndarray) -> np.ndarray:
+        """What one liquid term of a pair (coefficient 1) gives to every potential, (N, n)."""
+        return self.basis.term_potentials(x, self._term_owner.index((self.pairs.index(pair), order)))
+
+    def excess_potentials(self, x: np.ndarray, T_K: float) -> np.ndarray:
+        """Excess chemical potentials of the melt at T, J/mol: x (N, n) -> (N, n). R T ln a = R T ln x + this."""
+        A, B = self.melt_energies(x)
+        return A + B * T_K
+
+    def liquid_terms(self, x: np.ndarray, weights: np.ndarray) -> dict[tuple[int, int], float]:
+        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
+        return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
+
+    def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
+        """Errors (J/mol) of weights . mu: pairs alone predict melts of several salts, or fitted terms have a spread."""
+        fitted = {frozenset(triple) for triple, *_ in self.fitted_terms}
+        found: dict[Hashable, float] = {SEVERAL: model_error_J_mol(x, fitted)}
+        for triple, kind, _, sigma in self.fitted_terms:
+            names = frozenset(self.salts[m] for m in triple)
+            found[names, kind] = sigma * float(weights @ self.term_shape(x[None, :], triple, kind)[0])
+        return found
+
+
+def salts_in_order(names: frozenset) -> tuple[str, ...]:
+    """Three salts of an AlF3 melt as the balance term wants them: by charge, then as listed; AlF3 comes last."""
+    return tuple(sorted((f for f in salts() if f in names), key=lambda f: salt(f).charge))
+
+
+def regular_interaction(pair: PairModel) -> float:
+    """a_0 + b_0 T of a pair's melt at the reference temperature, 4 G^E(x = 1/2) of an unbent pair, J/mol."""
+    a, b = pair.terms("liquid").get(0, (0.0, 0.0))
+    return a + b * REFERENCE_K
+
+
+def crowding(x: np.ndarray, fitted: Collection[frozenset] = ()) -> float:
+    """How much of a melt is made of three salts at once: sum of 27 x_i x_j x_k, 1 for an equimolar ternary.
+
+    fitted: sets of three positions with ternary terms of their own, which count for LEFT_BY_TERMS only.
+    """
+    return float(
+        sum(
+            27 * x[i] * x[j] * x[k] * (LEFT_BY_TERMS if {i, j, k} in fitted else 1.0)
+            for i, j, k in combinations(range(len(x)), 3)
+        )
+    )
+
+
+def model_error_J_mol(x: np.ndarray, fitted: Collection[frozenset] = ()) -> float:
+    """Standard deviation of D that three or more salts add because pair terms alone predict them, J/mol."""
+    return model_constant("several_salts_J_mol") * crowding(x, fitted)

@@ -1,0 +1,103 @@
+"""How a driving force answers to what was fitted and tabulated: linear propagation of errors, for one anion and two.
+
+    sigma_D^2 = g C g + sum over salts (w_i sigma_fusion_i + g r_i)^2 + sigma_model^2
+g: dD/d(parameters), C: their covariance, w_i: share of salt i in the solid, r_i: how the fitted parameters answer one
+sigma of its fusion energy. Limits: linear in the parameters. Worked value: pure NaCl: the spread of its melting alone.
+"""
+
+from collections.abc import Hashable, Sequence
+
+import numpy as np
+
+from thermo.equilibrium.system.solids import Solid, solid_share, solid_weights
+from thermo.laws.gibbs import Fusion, fusion_sigma
+from thermo.laws.solids import TripleSolid
+from thermo.records.fitted import PairModel
+
+SEVERAL = "several salts"  # the error of predicting a melt of several salts from its pairs, by name
+
+
+class Propagation:
+    """How a driving force answers to what was fitted and tabulated, alike for melts of one anion and of two.
+
+    A subclass has `constituents`, `pairs` and `liquid_terms`.
+    """
+
+    constituents: tuple[str, ...]
+    pairs: list[PairModel]
+    status: str
+
+    def __init__(self, constituents: Sequence[str]):
+        self.constituents = tuple(constituents)
+        self._position = {f: i for i, f in enumerate(self.constituents)}
+        self._fusions: dict[tuple[int, ...], Fusion] = {}
+
+    def status_of(self, solids: Sequence[str]) -> str:
+        """How well known a balance with these solids is: 'estimated' too where the energy of one of them is."""
+        guessed = {formula for pair in self.pairs for formula in pair.estimated}
+        return "estimated" if guessed & set(solids) else self.status
+
+    def fusion(self, indices: tuple[int, ...]) -> Fusion:
+        """Fusion energies of the constituents at these positions, built once."""
+        if indices not in self._fusions:
+            self._fusions[indices] = Fusion([self.constituents[i] for i in indices])
+        return self._fusions[indices]
+
+    def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
+        """dD/d(parameters) of one solid at one melt x (n,) and T: one array a pair, in the pair's parameter order.
+
+        y: composition of the solid solution (its members), None for the other solids.
+        """
+        melt = self.liquid_terms(x, solid_weights(solid, len(self.constituents), y))
+        gradients = []
+        for p, pair in enumerate(self.pairs):
+            row = np.zeros(len(pair.parameters))
+            for n, name in enumerate(pair.parameters):
+                phase, _, term = name.partition(":")
+                if phase == "liquid":
+                    row[n] = melt[p, int(term[1:])] * (T_K if term[0] == "b" else 1.0)
+                if phase != "liquid" or isinstance(solid, TripleSolid):  # whose energy came from a melt
+                    row[n] -= solid_share(solid, pair, name, T_K, y)
+            gradients.append(row)
+        return gradients
+
+    def fusion_errors(self, solid: Solid, T_K: float, y: np.ndarray | None) -> np.ndarray:
+        """What one sigma of each constituent's fusion energy does to D directly, J/mol, shape (constituents,)."""
+        weights = solid_weights(solid, len(self.constituents), y)
+        sigma = [fusion_sigma(f, T_K) if w > 0 else 0.0 for f, w in zip(self.constituents, weights, strict=True)]
+        errors = weights * np.array(sigma)
+        if isinstance(solid, TripleSolid):
+            errors[list(solid.indices)] -= np.array(solid.fusion) / sum(solid.counts)
+        return errors
+
+    def exchange_errors(self, x: np.ndarray, weights: np.ndarray) -> np.ndarray:
+        """What one sigma of each energy of exchange does to weights . mu, J/mol: none with one anion."""
+        return np.zeros(0)
+
+    def model_variance(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> float:
+        """Variance of D that no parameter carries, (J/mol)^2: the melt's laws, and a compound's own energy.
+
+        A compound whose energy was computed from a melt shares that melt's errors.
+        """
+        errors = self.melt_errors(x, solid_weights(solid, len(self.constituents), y))
+        own = 0.0
+        if isinstance(solid, TripleSolid):
+            own = solid.sigma(T_K)
+            for key, error in solid.melt.items():
+                errors[key] = errors.get(key, 0.0) - error / sum(solid.counts)
+        return own**2 + sum(error**2 for error in errors.values())
+
+    def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
+        """What the errors of the melt's laws that no parameter carries do to weights . mu, J/mol, each by itself."""
+        raise NotImplementedError
+
+    def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
+        """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
+
+        The parameters' own answer to a fusion error is added before squaring: both come from the same salt.
+        """
+        total, fusion = 0.0, fusion_errors.astype(float)
+        for pair, gradient in zip(self.pairs, gradients, strict=True):
+            total += float(gradient @ pair.covariance @ gradient)
+            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
+        return total + float(fusion @ fusion)

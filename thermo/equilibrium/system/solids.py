@@ -1,0 +1,132 @@
+"""Which solids a set of salts can form, and how their Gibbs energies answer to what was fitted.
+
+Compounds of three salts come from their own file (triple_fit), all others from the pairs.
+
+Salts joined by pairs that share a lattice (`solid solution`) have one kind of crystal and form one solid solution. A
+kind of crystal, of one salt or of several, also takes up the strangers for which one of its salts is the host
+(`solid solution in` that salt); the strangers' own crystals remain.
+Limits: one energy for a stranger in a kind of crystal, so of several salts of that kind only one may be its host in
+data/solid_solutions.csv; two strangers in one lattice do not answer each other (nobody has looked; both are dilute).
+Worked value: LiCl and MgCl2: rock salt LiCl that takes up MgCl2, and MgCl2.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import numpy as np
+
+from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid, TripleSolid
+from thermo.records.fitted import LATTICE, SLOPE, SLOPE_K, PairModel
+from thermo.records.solid_solutions import HOSTED, SHARED
+from thermo.records.substances import double_salts
+from thermo.records.triple_salts import TripleEnergy, triple_salts
+
+IMMISCIBLE_J_mol = 90000.0  # members of one solid solution that nobody has seen dissolve in each other
+
+Solid = PureSolid | DoubleSolid | SolutionSolid
+
+
+def system_solids(
+    salts: Sequence[str], pairs: Sequence[PairModel], energies: Iterable[TripleEnergy]
+) -> tuple[Solid, ...]:
+    """Pure salts, compounds and solid solutions of these salts, whose positions in `salts` they carry."""
+    solutions = _solutions(salts, pairs)
+    dissolved = {solution.indices[m] for solution in solutions for m in solution.natives}
+    pure = [PureSolid(f, i) for i, f in enumerate(salts) if i not in dissolved]
+    doubles = []
+    for pair in pairs:
+        for formula, (dH, dS) in pair.double_salts().items():
+            counts = double_salts()[formula].stoichiometry
+            indices = tuple(salts.index(f) for f in counts)
+            doubles.append(DoubleSolid(formula, indices, tuple(counts.values()), dH, dS))
+    triples = [
+        _triple(salts, energy) for energy in energies if set(triple_salts()[energy.formula].stoichiometry) <= set(salts)
+    ]
+    return (*pure, *doubles, *triples, *solutions)
+
+
+def _triple(salts: Sequence[str], known: TripleEnergy) -> TripleSolid:
+    """The compound among these salts; no entropy of formation but that of its salts (Neumann & Kopp)."""
+    counts = triple_salts()[known.formula].stoichiometry
+    indices = tuple(salts.index(f) for f in counts)
+    fusion = tuple(known.fusion.get(f, 0.0) for f in counts)
+    return TripleSolid(
+        known.formula, indices, tuple(counts.values()), known.energy_J_mol, 0.0,
+        known.T_K, known.sigma_J_mol, known.answers, fusion, known.melt,
+    )  # fmt: skip
+
+
+def _solutions(salts: Sequence[str], pairs: Sequence[PairModel]) -> list[SolutionSolid]:
+    """One solid solution for each kind of crystal that holds more than one salt."""
+    joined = {f: {f} for f in salts}
+    for pair in pairs:
+        if pair.terms(SHARED):
+            union = joined[pair.salts[0]] | joined[pair.salts[1]]
+            for f in union:
+                joined[f] = union
+    found = []
+    for natives in sorted({tuple(sorted(map(salts.index, kind))) for kind in joined.values()}):
+        energies = {
+            salts.index(next(f for f in pair.salts if f != host)): energy
+            for pair in pairs
+            for host, energy in pair.lattice_energies().items()
+            if salts.index(host) in natives
+        }
+        if len(natives) + len(energies) > 1:
+            found.append(_solution(salts, pairs, natives, energies))
+    return found
+
+
+def _solution(
+    salts: Sequence[str], pairs: Sequence[PairModel], natives: tuple[int, ...], energies: Mapping[int, float]
+) -> SolutionSolid:
+    indices = tuple(sorted((*natives, *energies)))
+    place = {salts[i]: m for m, i in enumerate(indices)}
+    strangers = tuple((m, energies[i]) for m, i in enumerate(indices) if i in energies)
+    bare = SolutionSolid(tuple(place), indices, (), (), (), strangers)
+    terms, a, b = [], [], []
+    for pair in pairs:
+        if (phase := pair_phase(bare, pair)) is not None:
+            for k, (a_k, b_k) in (pair.terms(phase) or {0: (IMMISCIBLE_J_mol, 0.0)}).items():
+                terms.append((place[pair.salts[0]], place[pair.salts[1]], k))
+                a.append(a_k)
+                b.append(b_k)
+    return SolutionSolid(tuple(place), indices, tuple(terms), tuple(a), tuple(b), strangers)
+
+
+def pair_phase(solid: SolutionSolid, pair: PairModel) -> str | None:
+    """Which of a pair's phases this solution is; None where its two salts have nothing to do with each other there."""
+    if not set(pair.salts) <= set(solid.formulas):
+        return None
+    natives = [f for f in pair.salts if solid.formulas.index(f) in solid.natives]
+    if len(natives) == 2:
+        return SHARED
+    return HOSTED + natives[0] if natives else None
+
+
+def solid_share(solid: Solid, pair: PairModel, name: str, T_K: float, y: np.ndarray | None) -> float:
+    """dG/d(parameter) of a solid per mole of salt formulas, for a parameter of the pair; y of a solution's members."""
+    phase, _, term = name.partition(":")
+    if isinstance(solid, TripleSolid):
+        return solid.answers.get((frozenset(pair.salts), name), 0.0) / sum(solid.counts)
+    if isinstance(solid, DoubleSolid) and phase == solid.name:
+        return (-T_K if term == "dS" else 1.0) / sum(solid.counts)
+    if not isinstance(solid, SolutionSolid) or phase != pair_phase(solid, pair):
+        return 0.0
+    y_i, y_j = (float(y[solid.formulas.index(f)]) for f in pair.salts)
+    if term == LATTICE:
+        return y_j if phase == HOSTED + pair.salts[0] else y_i
+    if term == SLOPE:
+        return y_i * y_j * (T_K - SLOPE_K)
+    return y_i * y_j * (y_i - y_j) ** int(term[1:]) * (T_K if term[0] == "b" else 1.0)
+
+
+def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:
+    """Mole fractions of the system's salts in the solid, shape (count,)."""
+    weights = np.zeros(count)
+    if isinstance(solid, PureSolid):
+        weights[solid.index] = 1.0
+    elif isinstance(solid, DoubleSolid):
+        weights[list(solid.indices)] = solid.weights
+    else:
+        weights[list(solid.indices)] = y
+    return weights

@@ -1,0 +1,1 @@
+"""Coefficients from published measurements: one pipeline that writes everything in data/fitted."""

@@ -1,0 +1,131 @@
+"""The energies of compounds of three salts, from the temperature at which each melts or falls apart.
+
+There the mix of its composition has the same Gibbs energy with the compound and without it. With z its mole fractions
+and pi the prices of the salts (chemical potentials) in the balance of all other phases at that temperature
+(phase_balance), counted from the pure solid salts,
+    energy of formation = sum z_i pi_i        J per mole of salt formulas
+whether what forms is a melt alone (congruent) or a melt beside other solids. A small change of a parameter moves it by
+the sum of what the phases n_p G_p answer at fixed amounts and compositions (they are at their lowest energy); this is
+kept with it, so that errors of the melt cancel where the compound freezes from a melt like that one.
+sigma: the temperature read times the entropy of melting.
+Compounds of the same salts are taken from the hottest down, each in the presence of those before; one whose mix is
+computed to be solid where it is said to melt gets no energy and is named as missing. Entropy of formation from the
+solids: zero (Neumann & Kopp). Limits: no solid solutions between compounds; one anion.
+Worked value: NaCaAlF6 falls apart at 735 deg C to CaF2 and melt: -16 kJ per mole of salt formulas.
+"""
+
+from collections.abc import Hashable, Iterable, Mapping
+
+import numpy as np
+
+from thermo.equilibrium.phases.balance import Balance, PhaseBalance
+from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.solids import solid_share
+from thermo.laws.gibbs import fusion_sigma
+from thermo.laws.solids import TripleSolid
+from thermo.records.fitted import pair_models
+from thermo.records.substances import salts
+from thermo.records.table_text import table_text
+from thermo.records.triple_salts import TripleEnergy, TripleSalt, triple_salts
+
+_STEP_K = 0.5
+
+
+def fitted_energies(compounds: Iterable[TripleSalt], models: Mapping | None = None) -> list[TripleEnergy]:
+    """Energies of the compounds whose melting is known, the hottest first; `models`: pairs (default: the files)."""
+    models = pair_models() if models is None else models
+    known = [c for c in compounds if c.T_K is not None and c.T_sigma_K is not None]
+    found: list[TripleEnergy] = []
+    for compound in sorted(known, key=lambda c: -c.T_K):
+        energy = fit_energy(compound, models, found)
+        found += [] if energy is None else [energy]
+    return found
+
+
+def fit_energy(compound: TripleSalt, models: Mapping, others: Iterable[TripleEnergy]) -> TripleEnergy | None:
+    """Energy of one compound beside `others`; None where nothing of its mix is molten at its temperature."""
+    names = tuple(f for f in salts() if f in compound.stoichiometry)
+    system = SaltSystem(names, models, compounds=others)
+    counts = np.array([compound.stoichiometry[f] for f in names], dtype=float)
+    mix = counts / counts.sum()
+    phases = PhaseBalance(system)
+    low, here, high = (phases.at(mix, compound.T_K + step) for step in (-_STEP_K, 0.0, _STEP_K))
+    if here.liquid is None:
+        return None
+    entropy = -float(mix @ (high.prices - low.prices)) / (2 * _STEP_K)  # of melting, J/(mol K)
+    size = float(counts.sum())
+    return TripleEnergy(
+        compound.formula,
+        compound.T_K,
+        size * float(mix @ here.prices),
+        size * compound.T_sigma_K * entropy,
+        {key: size * value for key, value in _answers(system, here).items()},
+        {f: size * float(value) for f, value in zip(names, _fusion(system, here), strict=True)},
+        {key: size * error for key, error in _melt(system, here).items() if error},
+    )
+
+
+def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, str], float]:
+    """dG/d(parameter) of a balance by every parameter of every pair that moves it, a mole of mix."""
+    found: dict[tuple[frozenset, str], float] = {}
+    for phase in balance.phases:
+        melt = system.liquid_terms(phase.own, phase.own) if phase.solid is None else {}
+        for p, pair in enumerate(system.pairs):
+            for name in pair.parameters:
+                where, _, term = name.partition(":")
+                if phase.solid is not None:
+                    share = solid_share(phase.solid, pair, name, balance.T_K, phase.members)
+                elif where == "liquid":
+                    share = melt[p, int(term[1:])] * (balance.T_K if term[0] == "b" else 1.0)
+                else:
+                    continue
+                key = frozenset(pair.salts), name
+                found[key] = found.get(key, 0.0) + phase.amount * share
+    return {key: value for key, value in found.items() if value}
+
+
+def _fusion(system: SaltSystem, balance: Balance) -> np.ndarray:
+    """What one sigma of each salt's energy of melting does to G of a balance, J a mole of mix: (n,)."""
+    total = np.zeros(len(system.salts))
+    for phase in balance.phases:
+        if phase.solid is None:
+            total += phase.amount * phase.own * [fusion_sigma(f, balance.T_K) for f in system.salts]
+        elif isinstance(phase.solid, TripleSolid):
+            total[list(phase.solid.indices)] += phase.amount * np.array(phase.solid.fusion) / sum(phase.solid.counts)
+    return total
+
+
+def _melt(system: SaltSystem, balance: Balance) -> dict[Hashable, float]:
+    """What the errors of the melt's laws do to G of a balance, J a mole of mix."""
+    found: dict[Hashable, float] = {}
+    for phase in balance.phases:
+        if phase.solid is None:
+            errors, amount = system.melt_errors(phase.own, phase.own), phase.amount
+        elif isinstance(phase.solid, TripleSolid):
+            errors, amount = phase.solid.melt, phase.amount / sum(phase.solid.counts)
+        else:
+            continue
+        for key, error in errors.items():
+            found[key] = found.get(key, 0.0) + amount * error
+    return found
+
+
+def regenerate() -> dict[str, str]:
+    """Text of the fitted triple_energies.csv and triple_answers.csv, from pairs and published temperatures."""
+    known, energies, answers = triple_salts(), [], []
+    for energy in fitted_energies(known.values()):
+        numbers = [f"{energy.T_K:.2f}", f"{energy.energy_J_mol:.6g}", f"{energy.sigma_J_mol:.3g}"]
+        energies.append([energy.formula, *numbers, known[energy.formula].source, "fitted"])
+        for (pair, parameter), value in energy.answers.items():
+            unit = "K" if parameter.endswith(("slope", ":dS")) or ":b" in parameter else "1"
+            row = [*sorted(pair, key=list(salts()).index), parameter, f"{value:.6g}", unit]
+            answers.append([energy.formula, *row, "fitted"])
+        for formula, value in energy.fusion.items():
+            answers.append([energy.formula, formula, "", "one sigma of melting", f"{value:.6g}", "J/mol", "fitted"])
+        for key, value in energy.melt.items():
+            name = key if isinstance(key, str) else key[1]
+            answers.append([energy.formula, "", "", name, f"{value:.6g}", "J/mol", "fitted"])
+    return {
+        "fitted/triple_energies.csv": table_text("formula,T_K,energy_J_mol,sigma_J_mol,source,origin", energies),
+        "fitted/triple_answers.csv": table_text("formula,salt_a,salt_b,parameter,value,unit,origin", answers),
+    }

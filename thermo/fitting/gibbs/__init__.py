@@ -1,0 +1,1 @@
+"""Gibbs energies of salts, elements and reactants fitted to published tables."""

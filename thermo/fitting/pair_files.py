@@ -1,0 +1,135 @@
+"""Text of the generated files of all pairs, and how a fresh fit compares with them.
+
+data/fitted/pairs.csv, data/fitted/interactions.csv, data/fitted/interactions_covariance.csv: every pair of two
+chlorides or two fluorides,
+fitted where it has usable published points, estimated by the rules of size elsewhere. Pairs are fitted twice: first
+each by its own points (data/fitted/strengths.csv keeps what they say), then with what the rules of size make of all
+others.
+Numbers carry six significant digits. A fresh fit `agrees` with the files when every coefficient lies within 1 % of its
+own standard deviation: more than the rounding and the arithmetic of another machine can move it, far less than matters.
+"""
+
+from collections.abc import Iterable, Sequence
+from itertools import combinations
+
+import numpy as np
+
+from thermo.fitting.pair_fit import fit_pair, salt_order
+from thermo.fitting.priors.compound_rule import formation_strengths
+from thermo.fitting.priors.pairs import expectation, unmeasured_model
+from thermo.fitting.priors.size_rule import strength_of
+from thermo.fitting.ternary_fit import section_models
+from thermo.records.fitted import LATTICE, SLOPE, PairModel, Strength, own_strengths, pair_models
+from thermo.records.substances import salts
+from thermo.records.table_text import table_text
+
+AGREEMENT = 0.01  # of a standard deviation
+UNITS = {"a": "J/mol", "b": "J/(mol K)", LATTICE: "J/mol", SLOPE: "J/(mol K)", "dH": "J/mol", "dS": "J/(mol K)"}
+
+
+def all_pairs() -> list[tuple[str, str]]:
+    """Every pair of salts of one anion, each in its fixed order."""
+    return [salt_order(a, b) for a, b in combinations(salts(), 2) if salts()[a].anion == salts()[b].anion]
+
+
+def same_cation_pairs() -> list[tuple[str, str]]:
+    """Every fluoride with the chloride of the same cation."""
+    return [salt_order(a, b) for a, b in combinations(salts(), 2) if salts()[a].cation == salts()[b].cation]
+
+
+def fitted_strengths() -> list[Strength]:
+    """What every pair of one anion says by its own points alone."""
+    found = []
+    for a, b in all_pairs():
+        if (fit := fit_pair(a, b)) is not None and fit.model.status == "fitted":
+            found += [strength_of(fit.model), *formation_strengths(fit.model)]
+    return found
+
+
+def fitted_models(
+    pairs: Iterable[tuple[str, str]] | None = None, strengths: Sequence[Strength] | None = None
+) -> dict[frozenset, PairModel]:
+    """Refit all pairs (or some) with what the strengths of the others say, then estimate the rest.
+
+    strengths: of all pairs; the generated ones when left out.
+    """
+    strengths = own_strengths() if strengths is None else strengths
+    models = {}
+    wanted = [*all_pairs(), *same_cation_pairs()] if pairs is None else list(pairs)
+    for a, b in wanted:
+        if (fit := fit_pair(a, b, expected=expectation(a, b, strengths))) is not None:
+            models[frozenset((a, b))] = fit.model
+    if pairs is None:
+        models |= section_models(models)
+        for a, b in all_pairs():
+            if (key := frozenset((a, b))) not in models:
+                models[key] = unmeasured_model(a, b, strengths)
+    return {frozenset(pair): models[frozenset(pair)] for pair in wanted if frozenset(pair) in models}
+
+
+def strengths_text(strengths: Iterable[Strength]) -> dict[str, str]:
+    """data/fitted/strengths.csv as text, by file name."""
+    rows = [[*s.salts, s.compound, f"{s.value_J_mol:.5g}", f"{s.sigma_J_mol:.5g}", "fitted"] for s in strengths]
+    return {"fitted/strengths.csv": table_text("salt_a,salt_b,compound,value_J_mol,sigma_J_mol,origin", rows)}
+
+
+def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
+    """The three generated files as text, by file name."""
+    pairs, coefficients, covariances = [], [], []
+    for model in models.values():
+        a, b = model.salts
+        rms = "" if model.rms_K is None else f"{model.rms_K:.3g}"
+        pairs.append([a, b, model.status, model.points, rms, ";".join(model.sources), model.note])
+        sigma = np.sqrt(np.diag(model.covariance))
+        for name, value, spread, response in zip(
+            model.parameters, model.values, sigma, model.fusion_response.T, strict=True
+        ):
+            phase, _, term = name.partition(":")
+            unit = UNITS[term if term in UNITS else term[0]]
+            known = model.status == "fitted" and phase not in model.estimated
+            origin = "fitted" if known else "estimated"
+            coefficients.append(
+                [a, b, phase, term, f"{value:.6g}", unit, f"{spread:.6g}", *[f"{r:.6g}" for r in response], origin]
+            )
+        for r, row in enumerate(model.parameters):
+            for c in range(r + 1):
+                covariances.append([a, b, row, model.parameters[c], f"{model.covariance[r, c]:.6g}"])
+    columns = "salt_a,salt_b,phase,term,value,unit,sigma,fusion_a,fusion_b,origin"
+    return {
+        "fitted/pairs.csv": table_text("salt_a,salt_b,status,points,rms_K,source,note", pairs),
+        "fitted/interactions.csv": table_text(columns, coefficients),
+        "fitted/interactions_covariance.csv": table_text("salt_a,salt_b,row,column,covariance", covariances),
+    }
+
+
+def strength_disagreements(fresh: Iterable[Strength]) -> list[str]:
+    """One line for every strength that differs from strengths.csv by more than the arithmetic can explain."""
+    stored = {(s.salts, s.compound): s for s in own_strengths()}
+    lines = []
+    for strength in fresh:
+        known = stored.get((strength.salts, strength.compound))
+        sigma = strength.sigma_J_mol
+        if known is None:
+            lines.append(f"{'-'.join(strength.salts)} {strength.compound}: not in data/fitted/strengths.csv")
+        elif max(abs(known.value_J_mol - strength.value_J_mol), abs(known.sigma_J_mol - sigma)) > AGREEMENT * sigma:
+            lines.append(
+                f"{'-'.join(strength.salts)} {strength.compound}: another strength than in data/fitted/strengths.csv"
+            )
+    return lines
+
+
+def disagreements(fresh: dict[frozenset, PairModel]) -> list[str]:
+    """One line for every pair whose fresh fit differs from the generated files; empty when they agree."""
+    lines = []
+    for key, model in fresh.items():
+        stored = pair_models().get(key)
+        name = "-".join(model.salts)
+        if stored is None or stored.parameters != model.parameters or stored.status != model.status:
+            lines.append(f"{name}: other parameters or status than in data/fitted/interactions.csv")
+            continue
+        sigma = np.sqrt(np.diag(model.covariance))
+        worst = np.max(np.abs(stored.values - model.values) / sigma)
+        spread = np.max(np.abs(np.sqrt(np.diag(stored.covariance)) / sigma - 1))
+        if worst > AGREEMENT or spread > AGREEMENT:
+            lines.append(f"{name}: a coefficient moved by {worst:.3g} standard deviations, a spread by {spread:.2%}")
+    return lines

@@ -1,0 +1,199 @@
+"""Answers as plain dictionaries: the machine-readable form of the command line and of the page's downloads.
+
+Units stand in the key names, temperatures in deg C, one standard deviation as sigma_*; unknown is None.
+"""
+
+from thermo.answers.evidence.near import PublishedMelt
+from thermo.answers.melt import MeltAnswer
+from thermo.answers.window import Limit, Window
+from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID
+from thermo.equilibrium.invariants.pair import Invariant, stays_liquid
+from thermo.records.composition import Composition
+from thermo.records.fitted import PairModel, pair_models
+from thermo.records.provenance import cite, sources
+from thermo.records.published import MeltPoint
+from thermo.records.substances import metals, salts
+from thermo.records.units import celsius
+
+
+def rounded(value: float | None, digits: int) -> float | None:
+    """The value with a fixed number of decimals; None stays None."""
+    return None if value is None else round(float(value), digits)
+
+
+def composition_json(composition: Composition) -> dict:
+    """Mole and mass percent by salt."""
+    return {
+        "mole_percent": {f: rounded(v, 4) for f, v in composition.mole_percent.items()},
+        "mass_percent": {f: rounded(v, 4) for f, v in composition.mass_percent.items()},
+    }
+
+
+def salts_json() -> dict:
+    """The lists of salts, metals and pairs."""
+    from thermo.laws.density import density_span
+
+    return {
+        "salts": [
+            {
+                "formula": s.formula,
+                "name": s.name,
+                "melting_point_C": rounded(celsius(s.melting_point_K), 1),
+                "boiling_point_C": None if s.boiling_point_K is None else rounded(celsius(s.boiling_point_K), 0),
+                "density_span_C": [rounded(celsius(T), 0) for T in density_span(s.formula)],
+                "origin": s.origin,
+                "provenance": s.provenance,
+                "caveat": s.caveat,
+            }
+            for s in salts().values()
+        ],
+        "metals": [
+            {
+                "symbol": m.symbol,
+                "name": m.name,
+                "melting_point_C": rounded(celsius(m.melting_point_K), 1),
+                "boiling_point_C": rounded(celsius(m.boiling_point_K), 0),
+            }
+            for m in metals().values()
+        ],
+        "pairs": [{"salts": list(model.salts), "status": model.status} for model in pair_models().values()],
+    }
+
+
+def melt_json(answer: MeltAnswer) -> dict:
+    """The whole answer about one melt."""
+    found = {
+        "composition": composition_json(answer.composition),
+        "liquidus": {
+            "T_C": rounded(celsius(answer.liquidus.T_K), 2) if answer.liquidus.known else None,
+            "sigma_K": rounded(answer.liquidus.sigma_K, 2) if answer.liquidus.known else None,
+            "first_solid": answer.liquidus.first_solid if answer.liquidus.known else None,
+            "status": answer.liquidus.status,
+        },
+        "solidus": {
+            "T_C": None if answer.solidus.T_K is None else rounded(celsius(answer.solidus.T_K), 2),
+            "sigma_K": rounded(answer.solidus.sigma_K, 2),
+            "solids": list(answer.solidus.solids),
+        },
+        "published": [_near_json(row) for row in answer.published],
+        "density": {
+            "T_C": rounded(celsius(answer.T_K), 2),
+            "melt_g_cm3": rounded(answer.density.value_g_cm3, 4),
+            "sigma_g_cm3": rounded(answer.density.sigma_g_cm3, 4),
+        },
+    }
+    if answer.float_or_sink is not None:
+        found |= _metal_json(answer)
+    found["window"] = window_json(answer.window)
+    return found | {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
+
+
+def _published_json(row: PublishedMelt | MeltPoint) -> dict:
+    """One published melt; mole_percent is null where only its temperature was published."""
+    shares = {f: rounded(100 * x, 2) for f, x in zip(row.salts, row.fractions, strict=True)} if row.fractions else None
+    return {
+        "kind": row.kind,
+        "T_C": rounded(celsius(row.T_K), 1),
+        "sigma_K": rounded(row.T_sigma_K, 1),
+        "mole_percent": shares,
+        "source": sources()[row.source].short,
+    }
+
+
+def _near_json(row: PublishedMelt) -> dict:
+    return _published_json(row) | {
+        "away_mole_percent": rounded(100 * row.away, 2),
+        "fitted": row.fitted,
+        "sure": row.sure,
+    }
+
+
+def window_json(window: Window) -> dict:
+    """The operating window with every limit."""
+    return {
+        "exists": window.exists,
+        "low_C": None if window.low_K is None else rounded(celsius(window.low_K), 1),
+        "high_C": rounded(celsius(window.high_K), 1),
+        "limits": [_limit_json(limit) for limit in window.limits],
+        "advice": [_limit_json(limit) for limit in window.advice],
+        "cautions": list(window.cautions),
+        "explanation": window.explanation,
+    }
+
+
+def _limit_json(limit: Limit) -> dict:
+    return {
+        "side": limit.side,
+        "T_C": rounded(celsius(limit.T_K), 1),
+        "reason": limit.reason,
+        "binding": limit.binding,
+        "origin": limit.origin,
+    }
+
+
+def _metal_json(answer: MeltAnswer) -> dict:
+    verdict = answer.float_or_sink
+    return {
+        "metal": {
+            "symbol": verdict.metal,
+            "state": verdict.state,
+            "density_g_cm3": None if verdict.metal_density is None else rounded(verdict.metal_density.value_g_cm3, 4),
+            "sigma_g_cm3": None if verdict.metal_density is None else rounded(verdict.metal_density.sigma_g_cm3, 4),
+        },
+        "float_or_sink": {
+            "difference_g_cm3": rounded(verdict.difference_g_cm3, 4),
+            "sigma_g_cm3": rounded(verdict.sigma_g_cm3, 4),
+            "p_float": rounded(verdict.p_float, 4),
+            "verdict": verdict.verdict,
+            "crossings_C": [
+                {"T_C": rounded(celsius(c.T_K), 1), "sigma_K": rounded(c.sigma_K, 1), "above": c.above}
+                for c in verdict.crossings
+            ],
+        },
+    }
+
+
+def invariant_json(point: Invariant) -> dict:
+    """One invariant point of a pair."""
+    return {
+        "kind": point.kind,
+        "mole_percent": {f: rounded(100 * x, 2) for f, x in zip(point.salts, point.fractions, strict=True)},
+        "T_C": rounded(celsius(point.T_K), 2),
+        "sigma_K": rounded(point.sigma_K, 2),
+        "solids": list(point.solids),
+    }
+
+
+def pair_json(a: str, b: str, points: tuple[Invariant, ...], model: PairModel) -> dict:
+    """A pair: invariants, interaction coefficients of the melt, quality of the fit."""
+    sign = 1 if model.salts == (a, b) else -1
+    return {
+        "pair": [a, b],
+        "status": model.status,
+        "invariants": [invariant_json(point) for point in points],
+        "interactions": [
+            {"k": k, "a_J_mol": rounded(sign**k * a_k, 3), "b_J_mol_K": rounded(sign**k * b_k, 6)}
+            for k, (a_k, b_k) in model.terms("liquid").items()
+        ],
+        "double_salts": [
+            {"formula": f, "dH_J_mol": rounded(dH, 1), "dS_J_mol_K": rounded(dS, 4)}
+            for f, (dH, dS) in model.double_salts().items()
+        ],
+        "fit": {"points": model.points, "rms_K": rounded(model.rms_K, 2)},
+        "note": "; ".join(filter(None, (model.note, STAYS_LIQUID if stays_liquid(a, b) else ""))),
+        "sources": cite(model.sources),
+    }
+
+
+def lowest_json(point: Invariant, composition: Composition, published: MeltPoint | None = None) -> dict:
+    """The lowest-melting mix of the salts asked for, beside the coldest one published."""
+    found = invariant_json(point)
+    return composition_json(composition) | {
+        "published_lowest": None if published is None else _published_json(published),
+        "T_C": found["T_C"],
+        "sigma_K": found["sigma_K"],
+        "kind": point.kind,
+        "solids": found["solids"],
+        "status": point.status,
+        "sources": cite((*point.sources, *([] if published is None else [published.source]))),
+    }

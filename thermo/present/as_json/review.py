@@ -1,0 +1,33 @@
+"""The review of a run as the command line's dictionary: efficiency and likely causes."""
+
+from thermo.answers.run.review import Review
+from thermo.present.as_json.melt import composition_json, rounded
+from thermo.records.provenance import cite
+from thermo.records.units import celsius
+
+
+def review_json(found: Review) -> dict:
+    """The review as a dictionary; current_efficiency is a fraction."""
+    return {
+        "composition": composition_json(found.run.composition),
+        "metal": found.run.symbol,
+        "T_C": rounded(celsius(found.run.T_K), 2),
+        "charge_Ah": rounded(found.run.charge_Ah, 4),
+        "weighed_g": rounded(found.run.weighed_g, 4),
+        "metal_g_max": rounded(found.most_g, 4),
+        "current_efficiency": rounded(found.current_efficiency, 4),
+        "sigma_current_efficiency": rounded(found.efficiency_sigma, 4),
+        "likely_causes": [
+            {
+                "key": cause.key,
+                "cause": cause.cause,
+                "evidence": cause.evidence,
+                "weight": rounded(cause.weight, 3),
+                "remedy": cause.remedy,
+            }
+            for cause in found.causes
+        ],
+        "unexplained": list(found.unexplained),
+        "notes": list(found.notes),
+        "sources": cite(found.sources),
+    }

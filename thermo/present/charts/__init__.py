@@ -1,0 +1,1 @@
+"""Diagrams and charts: their data, their labels and their drawing."""

@@ -1,0 +1,1 @@
+"""The page: its state, its callbacks, and one module a section."""

@@ -1,0 +1,174 @@
+"""The page's read-outs as cards: title, answer in large type, lines of detail, and how it is known.
+
+In the order a person needs them: freezing, metal, float or sink, window. A part that could not be had says why.
+Limits: words only, from the answers in `readouts.ReadOut`. Worked value: the opening melt has four cards, the first
+titled "Starts to freeze at".
+"""
+
+from thermo.answers.deposition import SURE, DepositionOrder
+from thermo.answers.evidence.near import hotter, published_warnings
+from thermo.answers.window import UNKNOWN
+from thermo.present.page.readouts import ReadOut
+from thermo.present.words.card import Card
+from thermo.present.words.written import VERDICT_SIGNS, degrees, percent_of_chance, plain, pretty, signed_density
+from thermo.records.provenance import sources
+from thermo.records.substances import metal, salt
+from thermo.records.units import celsius, kelvin
+
+SAME_MELT = 0.002  # mole fraction: compositions are printed to 0.1 mol%
+NEAR_BOILING_K = 150.0  # common practice, no source: vapour losses are felt well before the boiling point
+
+
+def cards(out: ReadOut) -> tuple[Card, ...]:
+    """The read-outs in the order a person needs them: freezing, metal, float or sink, window."""
+    shown = [_freezing_card(out)]
+    if out.state.metal:
+        shown += [_metal_card(out), _flotation_card(out)]
+    return (*shown, _window_card(out))
+
+
+def _refused(out: ReadOut, title: str, part: str) -> Card:
+    return Card(title, "not known", (out.messages.get(part, "waits for a melt that can be read"),), alarm=True)
+
+
+def _freezing_card(out: ReadOut) -> Card:
+    title = "Starts to freeze at"
+    if out.liquidus is None:
+        return _refused(out, title, "liquidus" if out.composition else "composition")
+    if not out.liquidus.known:
+        return Card(title, "not known", out.liquidus.notes[:1], out.liquidus.status, alarm=True)
+    start, bath = out.liquidus, out.bath
+    details = [f"first solid {pretty(start.first_solid)}"]
+    if bath is not None:
+        excess = f"{round(bath.name.excess_alf3_pct, 1) + 0.0:.1f}".replace("-", "−")
+        details.append(f"cryolite ratio {bath.name.cryolite_ratio:.2f}, excess AlF₃ {excess} mass%")
+    if bath is not None and bath.name.alumina_pct:
+        title += ", without its alumina"
+        start_of = degrees(bath.liquidus.T_K, bath.liquidus.sigma_K)
+        details.append(f"With {bath.name.alumina_pct:g} mass% alumina it starts at {start_of}.")
+    first_K = bath.liquidus.T_K if bath is not None else start.T_K
+    superheat_K = kelvin(out.state.t_C) - first_K
+    if superheat_K < 0:
+        details.append(f"At {out.state.t_C:.0f} °C this melt is already partly frozen.")
+    else:
+        details.append(f"{superheat_K:.0f} K of superheat at {out.state.t_C:.0f} °C")
+    if out.solidus is not None and out.solidus.T_K is not None:
+        details.append(f"all solid below {degrees(out.solidus.T_K, out.solidus.sigma_K)}")
+    details += _published_lines(out)
+    near = hotter(out.published, start.T_K)
+    frozen = superheat_K < 0 or (near is not None and kelvin(out.state.t_C) < near.T_K)
+    return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=frozen)
+
+
+def _published_lines(out: ReadOut) -> list[str]:
+    """The nearest published melt by every source, and a warning where one freezes clearly hotter than computed."""
+    lines = [
+        f"Published: {degrees(row.T_K, row.T_sigma_K)} ({'' if row.sure else 'unsure, '}{row.kind}, "
+        f"{100 * row.away:.1f} mol% away; {sources()[row.source].short})"
+        for row in out.published
+        if row.away <= out.published[0].away + SAME_MELT
+    ]
+    return lines + [plain(f"{line[0].upper()}{line[1:]}.") for line in published_warnings(out.published, out.liquidus)]
+
+
+def _metal_card(out: ReadOut) -> Card:
+    element, T_K = metal(out.state.metal), kelvin(out.state.t_C)
+    state = element.state(T_K)
+    melt = out.composition.present.salts if out.composition else ()
+    melts = degrees(element.melting_point_K, element.melting_point_sigma_K)
+    details = [f"melts {melts}, boils {degrees(element.boiling_point_K)}"]
+    unwanted = out.state.deposit not in ("either", state)
+    if unwanted:
+        details.append(f"Not the {out.state.deposit} deposit that is wanted.")
+    if state == "solid":
+        details.append("A solid deposit grows as sponge or branches that hold salt.")
+    elif state == "liquid" and element.boiling_point_K - T_K < NEAR_BOILING_K:
+        details.append(f"Only {element.boiling_point_K - T_K:.0f} K below boiling: expect vapour losses and fire.")
+    if melt and all(salt(name).cation != element.symbol for name in melt):
+        details.append(f"No salt of this melt holds {element.symbol}: none can be deposited from it.")
+    words, late = order_line(out.order, element.symbol)
+    if words:
+        details.append(words)
+    return Card(
+        f"{element.name.capitalize()} at {out.state.t_C:.0f} °C",
+        state,
+        tuple(details),
+        alarm=state == "vapour" or unwanted or late,
+    )
+
+
+def order_line(order: DepositionOrder | None, symbol: str) -> tuple[str, bool]:
+    """Whether this metal deposits first from its melt, in one line ('' where it is in none); True where it does not."""
+    own = next((c for c in order.couples if c.metal == symbol), None) if order is not None else None
+    if own is None or len(order.couples) < 2:
+        return "", False
+    first, second = order.couples[:2]
+    if order.p_first < SURE and symbol in (first.metal, second.metal):
+        other = second if own is first else first
+        return f"Whether {symbol} or {other.metal} deposits first is too close to call.", False
+    if own is not first:
+        return f"Not first to deposit: {first.metal} comes {own.gap_V:.2f} ± {own.gap_sigma_V:.2f} V before it.", True
+    return f"Deposits first, {second.gap_V:.2f} ± {second.gap_sigma_V:.2f} V before {second.metal}.", False
+
+
+def _flotation_card(out: ReadOut) -> Card:
+    name = metal(out.state.metal).name
+    title = f"Does {name} float?"
+    if out.flotation is None:
+        return _refused(out, title, "flotation" if out.composition else "composition")
+    result = out.flotation
+    if result.verdict is None:
+        return Card(title, "leaves as vapour", result.notes[:1], alarm=True)
+    details = [
+        f"margin {signed_density(result.difference_g_cm3, result.sigma_g_cm3)} "
+        f"(melt {result.melt_density.value_g_cm3:.3f} ± {result.melt_density.sigma_g_cm3:.3f}, "
+        f"metal {result.metal_density.value_g_cm3:.3f} ± {result.metal_density.sigma_g_cm3:.3f})",
+        f"chance that it floats: {percent_of_chance(result.p_float)}",
+    ]
+    details += [note for note in result.notes if result.verdict == "too close to call"]
+    frozen_K = out.liquidus.T_K if out.liquidus is not None and out.liquidus.known else 0.0
+    details += [
+        f"turns at {celsius(c.T_K):.0f} ± {max(1.0, c.sigma_K):.0f} °C: {c.above} above"
+        for c in result.crossings
+        if c.T_K + 2 * c.sigma_K > frozen_K  # in a frozen melt nothing turns
+    ]
+    if out.bath is not None and out.bath.name.alumina_pct:
+        details.append("dissolved alumina left out: see Aluminium bath, below")
+    status = "estimated" if result.melt_density.origin == "estimated" else "measured"
+    verdict = VERDICT_SIGNS.get(result.verdict, result.verdict)
+    return Card(title, verdict, tuple(details), status, alarm=result.verdict == "too close to call")
+
+
+def _window_card(out: ReadOut) -> Card:
+    title = "Run the cell between"
+    if out.window is None:
+        return _refused(out, title, "window" if out.liquidus else "liquidus")
+    window, t_C = out.window, out.state.t_C
+    binding = [
+        f"{'not below' if limit.side == 'low' else 'not above'} {degrees(limit.T_K)}: {limit.reason}"
+        for limit in sorted(window.limits, key=lambda limit: limit.side, reverse=True)
+        if limit.binding
+    ]
+    if not window.exists:
+        return Card(title, window.words, (window.explanation,), alarm=True)
+    inside = window.low_K <= kelvin(t_C) <= window.high_K
+    narrow = window.high_K - window.low_K < 2 * window.sigma_low_K
+    low_sigma = (f"lower end ± {window.sigma_low_K:.0f} K, as the freezing start",) * (window.sigma_low_K > 0)
+    doubt = (f"{UNKNOWN}: it may be above the lower end.",) * (not out.liquidus.known)
+    doubt += (
+        f"Narrower than the doubt in the freezing start (± {window.sigma_low_K:.0f} K): it may not exist.",
+    ) * narrow
+    if out.bath is not None and out.bath.name.alumina_pct:
+        lowering = out.liquidus.T_K - out.bath.liquidus.T_K
+        doubt += (
+            f"Counted without dissolved alumina, which moves the freezing start by {-lowering:+.0f} K.".replace(
+                "-", "−"
+            ),
+        )
+    place = "inside" if inside else "below" if kelvin(t_C) < window.low_K else "above"
+    return Card(
+        title,
+        f"{celsius(window.low_K):.0f} and {celsius(window.high_K):.0f} °C",
+        (f"{t_C:.0f} °C is {place} the window", *binding, *low_sigma, *doubt),
+        alarm=not inside or not out.liquidus.known,
+    )

@@ -1,0 +1,105 @@
+"""The page's section on the cell: current and time in; order of deposition, voltage, grams, halogen, drift out.
+
+Limits: presentation; the answer is thermo.answers.cell.describe_cell, kept per question so that a re-run of the page
+for something else does not ask again. Worked value: with 5 A and 2 h typed it shows 10 A h.
+"""
+
+from functools import lru_cache
+
+import streamlit as st
+
+from thermo.answers.cell import CellAnswer, CellRun, describe_cell
+from thermo.answers.power import Geometry
+from thermo.present.charts.cell import drift_figure, voltage_figure
+from thermo.present.charts.figures import SCREEN, png
+from thermo.present.page import html as markup
+from thermo.present.page.inputs import background, dark_page, number, ticked, wide_picture
+from thermo.present.page.readouts import ReadOut
+from thermo.present.page.section_html import table_html
+from thermo.present.words.cell import ORDER_HEADER, cell_cards, drift_header, drift_rows, order_rows
+from thermo.records.composition import Composition
+from thermo.records.provenance import InputError
+from thermo.records.units import kelvin
+
+ss = st.session_state
+NO_ALUMINA = (
+    "Worked out without alumina, by taking a salt of the bath apart. A cell that is fed alumina takes that apart "
+    "instead, on a carbon anode at a lower voltage and with carbon oxides in place of fluorine."
+)
+AMPS, HOURS = 5.0, 2.0  # shown until something else is typed
+
+
+@lru_cache(maxsize=64)
+def cell_answer(melt: Composition, symbol: str, T_K: float, run: CellRun) -> CellAnswer:
+    """describe_cell, kept per question."""
+    return describe_cell(melt, symbol, T_K, run)
+
+
+@lru_cache(maxsize=32)
+def _drift_png(melt: Composition, symbol: str, T_K: float, run: CellRun, dark: bool) -> bytes:
+    return png(drift_figure(cell_answer(melt, symbol, T_K, run).drift, dark), SCREEN)
+
+
+@lru_cache(maxsize=32)
+def _voltage_png(formulas: tuple[str, ...], dark: bool) -> bytes:
+    return png(voltage_figure(formulas, dark=dark), SCREEN)
+
+
+def typed_run() -> CellRun:
+    """The run as typed in this section; InputError where current, time or half of the electrodes is missing."""
+    typed = ss.typed
+    amps, hours = typed.get("amps", AMPS), typed.get("hours", HOURS)
+    if amps is None or hours is None:
+        raise InputError("current and time: type both, in A and h")
+    area, gap = typed.get("cathode_cm2"), typed.get("gap_cm")
+    if (area is None) != (gap is None):
+        raise InputError("cathode area and gap: type both, in cm² and cm, or neither")
+    return CellRun(
+        amps=amps,
+        hours=hours,
+        bath_g=typed.get("bath_g"),
+        efficiency=typed.get("efficiency"),
+        weighed_g=typed.get("weighed_g"),
+        volts=typed.get("volts"),
+        geometry=None if area is None or gap is None else Geometry(area, gap, typed.get("anode_cm2")),
+        surface_cm2=typed.get("surface_cm2"),
+    )
+
+
+def _inputs() -> None:
+    with st.container(horizontal=True):
+        number("cell", "amps", "Current, A", AMPS)
+        number("cell", "hours", "Time, h", HOURS)
+        number("cell", "bath_g", "Bath, g", help="Gives the drift of the bath and when it starts to freeze.", step=10.0)
+        number("cell", "volts", "Voltage, V", help="Of cell or supply: gives energy and heat.", step=0.1)
+        number("cell", "efficiency", "Efficiency, 0 to 1", help="Current efficiency expected; 0.8 is 80 %.", step=0.05)
+        number("cell", "weighed_g", "Metal weighed, g", step=0.1)
+        number("cell", "cathode_cm2", "Cathode, cm²", help="With the gap: cell voltage and current of a supply.")
+        number("cell", "anode_cm2", "Anode, cm²", help="Left empty: as the cathode.")
+        number("cell", "gap_cm", "Gap, cm", step=0.5)
+        number("cell", "surface_cm2", "Bath surface, cm²", help="For the heat balance.")
+
+
+def show(out: ReadOut) -> None:
+    """Inputs, then the answer; InputError goes to whoever draws the section."""
+    _inputs()
+    if not out.state.metal:
+        st.info("Choose a metal under Cell, above.")
+        return
+    if out.bath is not None:
+        st.warning(NO_ALUMINA)
+    melt, T_K, run = out.composition.present, kelvin(out.state.t_C), typed_run()
+    answer = cell_answer(melt, out.state.metal, T_K, run)
+    st.html(markup.cards_html(cell_cards(answer)))
+    st.html(table_html("Order of deposition", ORDER_HEADER, order_rows(answer.order), (0,)))
+    if ticked("cell", "voltage_chart", "Chart: standard voltages against temperature"):
+        words = "Standard decomposition voltages of the salts against temperature, with bands of one standard deviation"
+        wide_picture("voltages", _voltage_png(melt.salts, dark_page()), 640, words)
+    if answer.drift is not None:
+        rows = drift_rows(answer)
+        st.html(table_html("The bath while its salt is used up, without feed", drift_header(answer), rows))
+        if ticked("cell", "drift_chart", "Chart: freezing start and density against charge"):
+            words = "Freezing start and melt density of the bath against ampere-hours; the table has the figures"
+            wide_picture("drift", _drift_png(melt, out.state.metal, T_K, run, dark_page()), 640, words)
+    notes = [*answer.notes, *(answer.voltage.conductance.caveats if answer.voltage else ())]
+    background("cell", [*notes, *(answer.drops.notes if answer.drops else ())], answer.sources)

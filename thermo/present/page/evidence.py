@@ -1,0 +1,108 @@
+"""The page's section on evidence: what was published on these salts beside what is computed, and totals over all.
+
+Limits: presentation; the numbers are those of thermo.answers.evidence.totals, the rows those of evidence_view. Totals
+of one
+sort of evidence are worked out when it is chosen. Worked value: NaCl-CaCl2 lists its eutectic once a source.
+"""
+
+from functools import lru_cache
+
+import streamlit as st
+
+from thermo.answers.evidence.totals import SECTIONS, section
+from thermo.present.page.evidence_tables import Table, csv_text, disagreements, near_melt, summary
+from thermo.present.page.inputs import choice, ticked
+from thermo.present.page.readouts import ReadOut
+from thermo.present.page.section_html import table_html
+
+NEAR = {
+    "what": "what",
+    "published at": "at",
+    "found": "computed",
+    "published": "published",
+    "difference": "difference",
+    "sigmas": "in σ",
+    "compared by": "compared by",
+    "used": "used",
+    "source": "source",
+    "provenance": "how read",
+    "caveat": "caveat",
+}
+SORTS = {
+    "": "choose one",
+    "pairs": "pairs, as fitted",
+    "pairs_left_out": "pairs, each predicted without its own points",
+    "melts": "melts of three and more salts (never fitted)",
+    "lowest": "lowest melts of three and more salts (never fitted; half a minute the first time)",
+    "densities": "densities, as fitted",
+    "densities_left_out": "densities, each pair predicted without its own",
+}
+
+
+@lru_cache(maxsize=64)
+def _near(salts: tuple[str, ...]) -> Table:
+    return near_melt(salts)
+
+
+@lru_cache(maxsize=64)
+def _disputes(salts: tuple[str, ...]) -> Table:
+    return disagreements(salts)
+
+
+@lru_cache(maxsize=len(SECTIONS))
+def _totals(key: str) -> Table:
+    return summary((key,))
+
+
+def show(out: ReadOut) -> None:
+    """The table for the page's salts, their disputes, the totals."""
+    names = out.composition.present.salts
+    if len(names) < 2:
+        st.info("One salt alone: its melting point and its source stand in the list of sources below.")
+    else:
+        with st.spinner("Comparing with what was published …"):
+            _show_near(names)
+    _show_totals()
+
+
+def _show_near(names: tuple[str, ...]) -> None:
+    rows = _near(names)
+    if not rows:
+        st.markdown("Nothing published on these salts together is in the tables: what is computed rests on rules.")
+        return
+    caption = f"Published on these salts, and computed: {len(rows)} values"
+    st.html(table_html(caption, list(NEAR.values()), _cells(rows)))
+    st.download_button(
+        "These values (CSV)", csv_text(rows), "evidence.csv", "text/csv", key="save_evidence", on_click="ignore"
+    )
+    disputed = _disputes(names)
+    if disputed:
+        caption = "Where sources differ by more than they allow; one number, one point"
+        cells = [[row["point"], *cells] for row, cells in zip(disputed, _cells(disputed), strict=True)]
+        st.html(table_html(caption, ["point", *NEAR.values()], cells))
+    else:
+        st.markdown("No two sources on these salts differ by more than they allow.")
+
+
+def _cells(rows: Table) -> list[list[str]]:
+    return [[row[key] for key in NEAR] for row in rows]
+
+
+def _show_totals() -> None:
+    key = choice("evidence", "sort", "Totals over all salts", SORTS, "", format_func=SORTS.get, width=520)
+    if not key:
+        return
+    with st.spinner("Comparing with everything published; a few seconds …"):
+        rows = _totals(key)
+    if not rows:
+        return
+    first = section(key)
+    header = [name for name in rows[0] if name not in ("evidence", "how") and any(row[name] for row in rows)]
+    caption = f"{first.title[:1].upper()}{first.title[1:]} ({first.seen})"
+    st.html(table_html(caption, header, [[row[name] for name in header] for row in rows], (0,)))
+    if ticked("evidence", "totals_help", "What the columns mean"):
+        st.markdown(
+            "*Difference* is computed less published. If the stated spreads are true, 68 % of the values lie within "
+            "one standard deviation and 95 % within two. *Fitted*: the fit has seen these values; *left out*: each "
+            "pair was predicted without its own; *never fitted*: no fit has seen them."
+        )

@@ -1,0 +1,87 @@
+"""What stands behind the numbers shown: sources, caveats, cautions, and the figures themselves as rows for a file.
+
+Limits: gathers what the answers carry; adds nothing. Worked value: the rows of a two-salt melt begin with its two mole
+percents, then its two mass percents.
+"""
+
+import math
+
+from thermo.answers.cautions import cautions
+from thermo.present.page.readouts import ReadOut
+from thermo.present.words.written import degrees
+from thermo.records.provenance import cite
+from thermo.records.substances import metal, salt
+from thermo.records.units import celsius
+
+
+def sources_of(out: ReadOut) -> list[str]:
+    """Full citations behind the numbers shown, each once."""
+    keys: list[str] = []
+    for formula in out.composition.present.salts if out.composition else ():
+        keys += salt(formula).sources
+    if out.state.metal:
+        keys += metal(out.state.metal).sources
+    for part in (
+        out.liquidus,
+        out.flotation and out.flotation.melt_density,
+        out.flotation and out.flotation.metal_density,
+    ):
+        keys += part.sources if part is not None else ()
+    return cite(keys)
+
+
+def notes_of(out: ReadOut) -> list[str]:
+    """Caveats of the numbers shown, each once."""
+    notes: list[str] = []
+    for part in (out.liquidus, out.flotation):
+        notes += part.notes if part is not None else ()
+    if out.flotation is not None:
+        for density in (out.flotation.melt_density, out.flotation.metal_density):
+            notes += density.caveats if density is not None else ()
+    if out.window is not None:
+        notes += (f"{limit.reason} ({degrees(limit.T_K)})" for limit in out.window.advice)
+    return list(dict.fromkeys(notes))
+
+
+def cautions_of(out: ReadOut) -> tuple[str, ...]:
+    """Safety cautions for the salts and the metal chosen."""
+    if out.composition is None:
+        return ()
+    own = out.window.cautions if out.window is not None else ()
+    return (*own, *cautions(out.composition.present, out.state.metal or None))
+
+
+def table_rows(out: ReadOut) -> list[dict[str, str]]:
+    """Figures shown, for the download: quantity, value, standard deviation, unit."""
+    rows: list[dict[str, str]] = []
+
+    def add(quantity: str, value: float, sigma: float | str, unit: str) -> None:
+        spread = sigma if isinstance(sigma, str) else f"{sigma:.4g}"
+        if math.isfinite(value):
+            rows.append({"quantity": quantity, "value": f"{value:.6g}", "sigma": spread, "unit": unit})
+
+    if out.composition:
+        for formula, share in out.composition.mole_percent.items():
+            add(f"{formula}", share, "", "mol%")
+        for formula, share in out.composition.mass_percent.items():
+            add(f"{formula}", share, "", "mass%")
+    add("working temperature", out.state.t_C, "", "deg C")
+    if out.liquidus and out.liquidus.known:
+        add(
+            f"freezing starts (first solid {out.liquidus.first_solid})",
+            celsius(out.liquidus.T_K),
+            out.liquidus.sigma_K,
+            "deg C",
+        )
+    if out.flotation and out.flotation.verdict is not None:
+        f = out.flotation
+        add("melt density", f.melt_density.value_g_cm3, f.melt_density.sigma_g_cm3, "g/cm3")
+        add(f"{f.metal} density ({f.state})", f.metal_density.value_g_cm3, f.metal_density.sigma_g_cm3, "g/cm3")
+        add("melt less metal", f.difference_g_cm3, f.sigma_g_cm3, "g/cm3")
+        add(f"chance that it floats ({f.verdict})", f.p_float, "", "")
+        for c in f.crossings:
+            add(f"densities cross ({c.above} above)", celsius(c.T_K), c.sigma_K, "deg C")
+    if out.window:
+        for limit in out.window.limits:
+            add(f"{limit.side} limit: {limit.reason}", celsius(limit.T_K), "", "deg C")
+    return rows

@@ -1,0 +1,1 @@
+"""The run sheet: what is printed and how it is laid out."""

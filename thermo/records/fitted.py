@@ -1,0 +1,163 @@
+"""The fitted interaction coefficients of every salt pair, with covariance, as `python -m thermo refit` wrote them.
+
+Files (generated, never edited): data/fitted/interactions.csv (one coefficient a row),
+data/fitted/interactions_covariance.csv (lower
+triangle), data/fitted/pairs.csv (one pair a row: status, points used, rms, sources), data/fitted/strengths.csv (what
+a pair's own
+points say of its melt and its double salts before the rules of size are consulted: the rules rest on these). A pair
+keeps the order of its salts in these files; odd terms change sign when the salts are swapped.
+Parameters are named phase:term, phase being `liquid`, `solid solution` or the formula of a double salt; terms a0, b0,
+a1 ... (J/mol, J/(mol K)) for solutions, dH (J/mol) and dS (J/(mol K)) for a double salt. The solution of a salt in the
+other's kind of crystal is `solid solution in` with the host's formula; its a0 holds at 900 K and changes by `slope` a
+kelvin (J/(mol K)), and `lattice` (J/mol) is the energy of that salt in the host's lattice above its own crystal.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+import numpy as np
+
+from thermo.records.provenance import number, read_table
+from thermo.records.solid_solutions import HOSTED
+
+LATTICE, SLOPE = "lattice", "slope"
+SLOPE_K = 900.0  # where `slope` says nothing
+
+
+@dataclass(frozen=True)
+class Strength:
+    """What a pair's own points say at 900 K: a_0 + b_0 T of its melt (compound ''), or dH - T dS of a double salt.
+
+    J/mol; of a double salt per mole of cations.
+    """
+
+    salts: tuple[str, str]
+    compound: str
+    value_J_mol: float
+    sigma_J_mol: float
+
+
+@dataclass(frozen=True)
+class PairModel:
+    """One salt pair: parameter names and values, covariance (P, P), and where they come from.
+
+    fusion_response (2, P): what the fit makes of the parameters when the fusion energy of the first or the second salt
+    is one standard deviation higher than tabulated.
+    estimated: double salts whose energy no point of the pair tells of.
+    status: 'fitted' (fitted to published points of this pair) or 'estimated' (size rule, no points of its own).
+    """
+
+    salts: tuple[str, str]
+    status: str
+    parameters: tuple[str, ...]
+    values: np.ndarray
+    covariance: np.ndarray
+    fusion_response: np.ndarray
+    points: int
+    rms_K: float | None
+    sources: tuple[str, ...]
+    note: str
+    estimated: tuple[str, ...] = ()
+
+    def terms(self, phase: str) -> dict[int, tuple[float, float]]:
+        """{k: (a_k, b_k)} of `liquid` or a solid solution; empty when the pair has no such phase."""
+        found: dict[int, list[float]] = {}
+        for name, value in zip(self.parameters, self.values, strict=True):
+            where, _, term = name.partition(":")
+            if where != phase or term == LATTICE:
+                continue
+            if term == SLOPE:
+                here = found.setdefault(0, [0.0, 0.0])
+                here[:] = here[0] - SLOPE_K * float(value), here[1] + float(value)
+            else:
+                found.setdefault(int(term[1:]), [0.0, 0.0])["ab".index(term[0])] += float(value)
+        return {k: (a, b) for k, (a, b) in sorted(found.items())}
+
+    def lattice_energies(self) -> dict[str, float]:
+        """{host: energy of the other salt in the host's kind of crystal, above its own crystal, J/mol}."""
+        return {
+            name.removeprefix(HOSTED).removesuffix(f":{LATTICE}"): float(value)
+            for name, value in zip(self.parameters, self.values, strict=True)
+            if name.endswith(f":{LATTICE}")
+        }
+
+    def double_salts(self) -> dict[str, tuple[float, float]]:
+        """{formula: (dH J/mol, dS J/(mol K))} of the pair's double salts."""
+        found: dict[str, list[float]] = {}
+        for name, value in zip(self.parameters, self.values, strict=True):
+            where, _, term = name.partition(":")
+            if term in ("dH", "dS"):
+                found.setdefault(where, [0.0, 0.0])[("dH", "dS").index(term)] = float(value)
+        return {formula: (dH, dS) for formula, (dH, dS) in found.items()}
+
+
+@cache
+def model_constant(quantity: str) -> float:
+    """One constant of the melt model that belongs to no pair (data/fitted/model_error.csv, generated)."""
+    (row,) = (row for row in read_table("fitted/model_error.csv") if row["quantity"] == quantity)
+    return float(row["value"])
+
+
+@cache
+def ternary_terms() -> MappingProxyType:
+    """Fitted ternary coefficients (data/fitted/ternary_terms.csv, generated).
+
+    (frozenset of three salts, term) -> (value, standard deviation), J/mol.
+
+    term: 'plain' for x_i x_j x_k, 'balance' for the other one of laws/mixing.
+    """
+    rows = read_table("fitted/ternary_terms.csv")
+    names = [frozenset(row[f"salt{n}"] for n in (1, 2, 3)) for row in rows]
+    return MappingProxyType(
+        {
+            (key, row["term"]): (float(row["value_J_mol"]), float(row["sigma_J_mol"]))
+            for key, row in zip(names, rows, strict=True)
+        }
+    )
+
+
+@cache
+def own_strengths() -> tuple[Strength, ...]:
+    """data/fitted/strengths.csv, in file order."""
+    return tuple(
+        Strength((row["salt_a"], row["salt_b"]), row["compound"], float(row["value_J_mol"]), float(row["sigma_J_mol"]))
+        for row in read_table("fitted/strengths.csv")
+    )
+
+
+@cache
+def pair_models() -> MappingProxyType:
+    """Every pair in the generated files: frozenset of its two formulas -> PairModel."""
+    parameters: dict[frozenset, list[dict[str, str]]] = {}
+    for row in read_table("fitted/interactions.csv"):
+        parameters.setdefault(frozenset((row["salt_a"], row["salt_b"])), []).append(row)
+    covariances: dict[frozenset, list[dict[str, str]]] = {}
+    for row in read_table("fitted/interactions_covariance.csv"):
+        covariances.setdefault(frozenset((row["salt_a"], row["salt_b"])), []).append(row)
+    models = {}
+    for row in read_table("fitted/pairs.csv"):
+        key = frozenset((row["salt_a"], row["salt_b"]))
+        models[key] = _model(row, parameters.get(key, []), covariances.get(key, []))
+    return MappingProxyType(models)
+
+
+def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: list[dict[str, str]]) -> PairModel:
+    names = tuple(f"{row['phase']}:{row['term']}" for row in rows)
+    covariance = np.zeros((len(names), len(names)))
+    for row in covariance_rows:
+        r, c = names.index(row["row"]), names.index(row["column"])
+        covariance[r, c] = covariance[c, r] = float(row["covariance"])
+    return PairModel(
+        salts=(pair["salt_a"], pair["salt_b"]),
+        status=pair["status"],
+        parameters=names,
+        values=np.array([float(row["value"]) for row in rows]),
+        covariance=covariance,
+        fusion_response=np.array([[float(row[c]) for row in rows] for c in ("fusion_a", "fusion_b")]),
+        points=int(pair["points"]),
+        rms_K=number(pair["rms_K"]),
+        sources=tuple(pair["source"].split(";")) if pair["source"] else (),
+        note=pair["note"],
+        estimated=tuple(row["phase"] for row in rows if row["term"] == "dH" and row["origin"] == "estimated"),
+    )
