@@ -28,6 +28,7 @@ from thermo.present.page import html as markup
 from thermo.present.page.bath import typed_alumina
 from thermo.present.page.callbacks import link, payload, start, take_lowest, take_move, take_recipe, take_widgets
 from thermo.present.page.cards import cards
+from thermo.present.page.downloads import drawings
 from thermo.present.page.readouts import ReadOut, other_basis_line, read_out
 from thermo.present.page.section_html import shares_html
 from thermo.present.page.sections import show_sections
@@ -200,7 +201,7 @@ def show_share(out: ReadOut) -> None:
     st.code(f"{base}{link(ss)}", language=None, wrap_lines=True)
     with st.container(horizontal=True):
         st.download_button("Figures shown (CSV)", partial(csv_text, out), "melt.csv", "text/csv", on_click="ignore")
-        for label, name, draw in figures.drawings(out):
+        for label, name, draw in drawings(out):
             st.download_button(label, partial(picture, draw), name, "image/png", on_click="ignore")
 
 

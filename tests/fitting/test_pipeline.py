@@ -21,7 +21,7 @@ def quick(monkeypatch, tmp_path):
         "fitted/model_error.csv": "c\n3\n",
     }
     for name, text in texts.items():
-        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text(text, encoding="utf-8")
     monkeypatch.setattr(generated, "DATA", tmp_path)
     for module in vars(generated).values():

@@ -17,7 +17,7 @@ _SCRIPT = "\n".join((_HERE / name).read_text(encoding="utf-8") for name in ("kno
 _mount = st.components.v2.component(
     "meltwright_diagram",
     html='<div class="meltwright"></div>',
-    css=(_HERE / "handle.css").read_text(encoding="utf-8"),
+    css=(_HERE / "knob.css").read_text(encoding="utf-8"),
     js=_SCRIPT,
 )
 _address = st.components.v2.component(
