@@ -1,7 +1,7 @@
 """The smallest Gibbs energy of a mix found in another way: finer and finer grids, a library's linear programme.
 
 Shares with the package only the laws (excess potentials, fusion and exchange energies, coefficients). No Newton's rule,
-no prices that find compositions, no merging: every phase is a cloud of points, the programme (HiGHS) picks among them,
+no potentials that find compositions, no merging: every phase is a cloud of points, the programme (HiGHS) picks,
 and new clouds gather around what it picked or nearly picked. With two anions the programme keeps every ion, chloride
 too, and the liquid's cloud is one of cations with one of anions. What it finds lies above the true minimum by the error
 of its grid: some 0.1 J/mol, 0.01 K for a driving force with a slope of 10 J/(mol K), in a quick search; in a patient

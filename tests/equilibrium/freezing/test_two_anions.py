@@ -64,9 +64,11 @@ def test_every_ion_is_kept_and_nothing_melts_on_cooling(mix):
     for T_K in path.T_K[::4]:
         balance = phases.at(held, T_K)
         ions = sum(phase.amount * phase.composition for phase in balance.phases)
-        chloride = sum(p.amount * (p.composition[:-1] @ phases.kept.z - p.composition[-1]) for p in balance.phases)
+        chloride = sum(
+            p.amount * (p.composition[:-1] @ phases.components.z - p.composition[-1]) for p in balance.phases
+        )
         assert ions == pytest.approx(held, abs=1e-9)
-        assert chloride == pytest.approx(held[:-1] @ phases.kept.z - held[-1], abs=1e-9)
+        assert chloride == pytest.approx(held[:-1] @ phases.components.z - held[-1], abs=1e-9)
     total = path.liquid_fraction_mol + sum(amounts for _, amounts in path.phases)
     assert total == pytest.approx(np.ones(len(path.T_K)), abs=1e-9)
     if any("two liquids" in note for note in path.notes):

@@ -1,4 +1,4 @@
-"""The phases of a mix: amounts close, nothing is cheaper, lever rule by hand, limits far above and far below."""
+"""The phases of a mix: amounts close, nothing is more stable, lever rule by hand, limits far above and far below."""
 
 import numpy as np
 import pytest
@@ -28,10 +28,12 @@ def test_amounts_are_conserved_and_nothing_is_cheaper(mix):
         assert held(balance) == pytest.approx(mix.array, abs=1e-9)
         assert all(phase.amount > 0 for phase in balance.phases)
         assert len(balance.phases) <= len(mix.salts)
-        for mixture in phases.mixtures:  # the grid costs at least its price, and so does what can be reached from it
-            gains = mixture.grid_energies(T) - mixture.spread(mixture.grid) @ balance.prices
+        for (
+            mixture
+        ) in phases.mixtures:  # the grid costs at least its potential, and so does what can be reached from it
+            gains = mixture.grid_energies(T) - mixture.spread(mixture.grid) @ balance.potentials
             starts = mixture.starts(gains, [], T, np.inf)
-            assert mixture.cheapest(starts, balance.prices, T)[1].min() > -1e-4
+            assert mixture.most_stable(starts, balance.potentials, T)[1].min() > -1e-4
             assert gains.min() > -1e-4
 
 
@@ -45,7 +47,7 @@ def test_every_phase_is_at_the_same_potentials(mix):
         if mixture is not None:
             x = phase.composition[mixture.indices]
             at_least = x > 1e-12
-            away = mixture.potentials(x[None, :], top - 40)[0] - balance.prices[mixture.indices]
+            away = mixture.potentials(x[None, :], top - 40)[0] - balance.potentials[mixture.indices]
             assert away[at_least] == pytest.approx(np.zeros(at_least.sum()), abs=0.01)
 
 
@@ -78,7 +80,7 @@ def test_above_the_liquidus_all_is_liquid_and_the_prices_are_its_potentials():
     balance = phases.at(x, 1000.0)
     assert balance.solids == ()
     assert balance.liquid.amount == pytest.approx(1.0, abs=1e-12)
-    assert balance.prices == pytest.approx(phases.liquid.potentials(x[None, :], 1000.0)[0], abs=1e-3)
+    assert balance.potentials == pytest.approx(phases.liquid.potentials(x[None, :], 1000.0)[0], abs=1e-3)
 
 
 def test_a_liquid_that_repels_itself_splits_in_two():

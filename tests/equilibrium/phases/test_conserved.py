@@ -1,11 +1,11 @@
-"""What is kept on freezing: salts of one anion, ions of two; levels of the solid salts; a set of salts for any mix."""
+"""Components on freezing: salts of one anion, ions of two; levels of the solid salts; a set of salts for any mix."""
 
 import numpy as np
 import pytest
 
 from tests.made_up import random_fractions
 from thermo.equilibrium.phases.balance import phase_balance
-from thermo.equilibrium.phases.conserved import KeptIons, KeptSalts, conserved
+from thermo.equilibrium.phases.conserved import IonComponents, SaltComponents, conserved
 from thermo.equilibrium.system.build import salt_system
 from thermo.laws.formation import formation_gibbs
 from thermo.laws.gibbs import fusion_gibbs
@@ -20,7 +20,7 @@ def kept(names: tuple[str, ...]):
 
 def test_one_anion_keeps_its_salts():
     found = conserved(salt_system(("NaCl", "CaCl2")))
-    assert isinstance(found, KeptSalts)
+    assert isinstance(found, SaltComponents)
     assert (found.rows == np.eye(2)).all()
     assert (found.levels(900.0) == 0).all()
 
@@ -33,7 +33,7 @@ def test_worked_value_of_the_docstring():
 
 def test_the_same_ions_are_one_set_of_phases_however_they_are_named():
     assert phase_balance(("LiF", "KCl")) is phase_balance(("KF", "LiCl", "KCl"))
-    assert isinstance(kept(FOUR), KeptIons)
+    assert isinstance(kept(FOUR), IonComponents)
 
 
 def test_levels_give_the_energy_of_every_exchange():

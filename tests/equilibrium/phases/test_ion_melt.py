@@ -1,4 +1,4 @@
-"""The melt of two anions as a phase: the potentials of its salts, derivatives, the cheapest composition by hand."""
+"""The melt of two anions as a phase: the potentials of its salts, derivatives, the most stable composition by hand."""
 
 import numpy as np
 import pytest
@@ -24,16 +24,16 @@ def melts(count: int) -> np.ndarray:
 
 def test_a_composition_is_neutral_and_its_salts_give_its_ions_back(phases):
     x = melts(6)
-    assert x[:, 4:].sum(axis=1) == pytest.approx(x[:, :4] @ phases.kept.z, rel=1e-12)
-    assert phases.liquid.fractions(x) @ phases.kept.rows == pytest.approx(phases.liquid.spread(x), rel=1e-12)
+    assert x[:, 4:].sum(axis=1) == pytest.approx(x[:, :4] @ phases.components.z, rel=1e-12)
+    assert phases.liquid.fractions(x) @ phases.components.rows == pytest.approx(phases.liquid.spread(x), rel=1e-12)
     assert phases.liquid.from_kept(phases.liquid.spread(x)) == pytest.approx(x, rel=1e-9)
 
 
 def test_every_fluoride_has_the_price_of_its_row(phases):
     """mu(MF_z) = mu_M + z mu_F for every cation, not only for the one mu_F was read from."""
     x, system = melts(5), phases.system
-    own = phases.liquid.potentials(x, T) @ phases.kept.rows.T
-    from_laws = system.fusion(tuple(range(8))).energy_and_slope(np.array([T]))[0] + phases.kept.levels(T)
+    own = phases.liquid.potentials(x, T) @ phases.components.rows.T
+    from_laws = system.fusion(tuple(range(8))).energy_and_slope(np.array([T]))[0] + phases.components.levels(T)
     A, B = system.melt_energies(phases.liquid.fractions(x))
     from_laws = from_laws + A + T * (B + R * system.ideal_logs(phases.liquid.fractions(x)))
     assert own == pytest.approx(from_laws, abs=1e-5)
@@ -51,27 +51,27 @@ def test_slopes_obey_gibbs_and_duhem_and_the_answer_is_symmetric(phases):
 
 
 def test_gradient_is_the_derivative_of_the_driving_force(phases):
-    x, prices, h = melts(1), np.array([-9e3, -8e3, -20e3, -15e3, 2e3]), 1e-6
+    x, potentials, h = melts(1), np.array([-9e3, -8e3, -20e3, -15e3, 2e3]), 1e-6
     liquid = phases.liquid
 
     def force(at: np.ndarray) -> float:
-        return float(liquid.energies(at, T)[0] - liquid.spread(at)[0] @ prices)
+        return float(liquid.energies(at, T)[0] - liquid.spread(at)[0] @ potentials)
 
-    away = liquid.potentials(x, T) - liquid.worth(prices)
+    away = liquid.potentials(x, T) - liquid.member_potentials(potentials)
     found = liquid.gradient(x, away, np.array([[force(x)]]))[0]
     for j, step in enumerate(np.eye(5)):
         assert found[j] == pytest.approx((force(liquid.moved(x, h * step[None, :])) - force(x)) / h, rel=1e-3, abs=1.0)
 
 
 def test_at_the_cheapest_composition_the_cations_are_equally_far_and_the_anion_at_its_price(phases):
-    prices = np.array([-9e3, -8e3, -20e3, -15e3, 2e3])
-    x, force = phases.liquid.cheapest(melts(2), prices, T)
-    away = phases.liquid.potentials(x, T) - prices
+    potentials = np.array([-9e3, -8e3, -20e3, -15e3, 2e3])
+    x, force = phases.liquid.most_stable(melts(2), potentials, T)
+    away = phases.liquid.potentials(x, T) - potentials
     assert away == pytest.approx(force[:, None] * phases.liquid.scale, abs=0.2)
 
 
 def test_one_cation_by_hand():
-    """NaF-NaCl as if ideal, prices at the liquid salts' energies: half fluoride, f = -R T ln 2."""
+    """NaF-NaCl as if ideal, potentials at the liquid salts' energies: half fluoride, f = -R T ln 2."""
     one = phase_balance(("NaF", "NaCl"))
     system, kind = one.system, type(one.system)
 
@@ -81,9 +81,9 @@ def test_one_cation_by_hand():
 
     ideal = type(one)(Ideal(system.salts, system.models))
     liquid = ideal.liquid
-    pure = system.fusion((0, 1)).energy_and_slope(np.array([T]))[0][0] + ideal.kept.levels(T)
-    prices = np.array([pure[1], pure[0] - pure[1]])
-    x, force = liquid.cheapest(liquid.normalised(np.array([[1.0, 0.2, 0.8]])), prices, T)
+    pure = system.fusion((0, 1)).energy_and_slope(np.array([T]))[0][0] + ideal.components.levels(T)
+    potentials = np.array([pure[1], pure[0] - pure[1]])
+    x, force = liquid.most_stable(liquid.normalised(np.array([[1.0, 0.2, 0.8]])), potentials, T)
     assert x[0] == pytest.approx([1.0, 0.5, 0.5], abs=1e-6)
     assert force[0] == pytest.approx(-R * T * np.log(2), abs=1e-3)
 

@@ -1,4 +1,4 @@
-"""A phase of free composition: derivatives, the cheapest composition by hand, one phase or two."""
+"""A phase of free composition: derivatives, the most stable composition by hand, one phase or two."""
 
 import numpy as np
 import pytest
@@ -47,17 +47,17 @@ def test_slopes_obey_gibbs_and_duhem():
 
 def test_cheapest_ideal_composition_by_hand():
     """x_i proportional to exp(pi_i / R T), f = -R T ln sum exp(pi_i / R T)."""
-    prices = np.array([500.0, -3000.0])
-    x, force = ideal_solution().cheapest(np.array([[0.5, 0.5], [0.99, 0.01]]), prices, T)
-    share = np.exp(prices / (R * T))
+    potentials = np.array([500.0, -3000.0])
+    x, force = ideal_solution().most_stable(np.array([[0.5, 0.5], [0.99, 0.01]]), potentials, T)
+    share = np.exp(potentials / (R * T))
     assert x == pytest.approx(np.broadcast_to(share / share.sum(), (2, 2)), abs=1e-5)
     assert force == pytest.approx([-R * T * np.log(share.sum())] * 2, rel=1e-9)
 
 
 def test_at_the_cheapest_composition_every_potential_is_equally_far_from_its_price():
-    mixture, prices = Mixture(conserved(salt_system(TRIO)), None), np.array([-9000.0, -8000.0, -14000.0])
-    x, force = mixture.cheapest(mixture.grid[[100, 250]], prices, T)
-    away = mixture.potentials(x, T) - prices
+    mixture, potentials = Mixture(conserved(salt_system(TRIO)), None), np.array([-9000.0, -8000.0, -14000.0])
+    x, force = mixture.most_stable(mixture.grid[[100, 250]], potentials, T)
+    away = mixture.potentials(x, T) - potentials
     assert away == pytest.approx(np.broadcast_to(force[:, None], (2, 3)), abs=0.2)  # f is good to 1e-7, x to its root
 
 
@@ -68,17 +68,17 @@ def test_energy_slope_is_the_derivative():
 
 
 def test_response_is_the_derivative_of_the_cheapest_composition():
-    mixture, prices = Mixture(conserved(salt_system(TRIO)), None), np.array([-9000.0, -8000.0, -14000.0])
+    mixture, potentials = Mixture(conserved(salt_system(TRIO)), None), np.array([-9000.0, -8000.0, -14000.0])
 
-    def cheapest(shift: np.ndarray) -> np.ndarray:
+    def most_stable(shift: np.ndarray) -> np.ndarray:
         x = np.array([[0.3, 0.4, 0.3]])
         for _ in range(12):
-            x = mixture.step(x, prices + shift, T)[0]
+            x = mixture.step(x, potentials + shift, T)[0]
         return x[0]
 
-    found = mixture.response(cheapest(np.zeros(3)), T)
+    found = mixture.response(most_stable(np.zeros(3)), T)
     for j, unit in enumerate(np.eye(3)):
-        by_difference = (cheapest(5 * unit) - cheapest(-5 * unit)) / 10
+        by_difference = (most_stable(5 * unit) - most_stable(-5 * unit)) / 10
         assert found[:, j] == pytest.approx(by_difference, rel=5e-3, abs=1e-9)
 
 
@@ -92,10 +92,10 @@ def test_two_sides_of_a_gap_are_two_phases_and_one_side_is_one():
 
 
 def test_from_beside_a_balanced_side_only_the_other_side_is_tried():
-    """Symmetric gap, W = 3 R T: both sides are cheapest at equal prices, at x = 0.0707 (tanh equation)."""
+    """Symmetric gap, W = 3 R T: both sides are most_stable at equal potentials, at x = 0.0707 (tanh equation)."""
     mixture = gap_solution(3 * R * T)
-    x, force = mixture.cheapest(np.array([[0.1, 0.9]]), np.zeros(2), T)
+    x, force = mixture.most_stable(np.array([[0.1, 0.9]]), np.zeros(2), T)
     assert x[0, 0] == pytest.approx(0.0707, abs=1e-4)
-    prices = np.full(2, force[0])
+    potentials = np.full(2, force[0])
     starts = np.array([[0.15, 0.85], [0.9, 0.1]])
-    assert starts[mixture.over_a_hill([x[0]], starts, prices, T)].tolist() == [[0.9, 0.1]]
+    assert starts[mixture.over_a_hill([x[0]], starts, potentials, T)].tolist() == [[0.9, 0.1]]

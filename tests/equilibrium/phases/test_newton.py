@@ -1,11 +1,11 @@
-"""Newton's rule for given phases: exact balance, phases used up, prices that nothing fixes stay."""
+"""Newton's rule for given phases: exact balance, phases used up, potentials that nothing fixes stay."""
 
 import numpy as np
 import pytest
 
 from thermo.equilibrium.phases.balance import phase_balance
 from thermo.equilibrium.phases.candidates import Pool
-from thermo.equilibrium.phases.newton import settle, unspanned
+from thermo.equilibrium.phases.newton import exact_balance, unspanned
 from thermo.equilibrium.phases.part import Part
 
 
@@ -16,31 +16,31 @@ def kind(phases, name: str) -> int:
 def test_salt_and_melt_settle_to_the_lever_rule():
     phases, T, mix = phase_balance(("NaCl", "CaCl2")), 820.0, np.array([0.3, 0.7])
     parts = [Part(kind(phases, "CaCl2"), np.array([0.0, 1.0]), 0.2), Part(0, np.array([0.4, 0.6]), 0.8)]
-    found, prices = settle(phases.mixtures, parts, mix, np.array([-3e3, 0.0]), T, phases.fixed_energies(T))
+    found, potentials = exact_balance(phases.mixtures, parts, mix, np.array([-3e3, 0.0]), T, phases.fixed_energies(T))
     solid, melt = found
     assert solid.amount + melt.amount == pytest.approx(1.0, abs=1e-12)
     assert melt.amount * melt.x[0] == pytest.approx(0.3, abs=1e-9)
-    assert phases.liquid.potentials(melt.x[None, :], T)[0] == pytest.approx(prices, abs=1e-4)
-    assert prices[1] == pytest.approx(0.0, abs=1e-9)
+    assert phases.liquid.potentials(melt.x[None, :], T)[0] == pytest.approx(potentials, abs=1e-4)
+    assert potentials[1] == pytest.approx(0.0, abs=1e-9)
 
 
 def test_a_phase_that_is_used_up_leaves():
     phases, T, mix = phase_balance(("NaCl", "CaCl2")), 1000.0, np.array([0.3, 0.7])
     parts = [Part(kind(phases, "CaCl2"), np.array([0.0, 1.0]), 0.0), Part(0, mix.copy(), 1.0)]
-    found, _ = settle(phases.mixtures, parts, mix, np.array([-3e3, 0.0]), T, phases.fixed_energies(T))
+    found, _ = exact_balance(phases.mixtures, parts, mix, np.array([-3e3, 0.0]), T, phases.fixed_energies(T))
     assert [part.kind for part in found] == [0]
     assert found[0].amount == pytest.approx(1.0, abs=1e-12)
 
 
 def test_prices_that_the_solids_leave_open_stay():
-    """(Na,K)Cl with KF's ions elsewhere: of Na, K, F the solid solution fixes two prices."""
+    """(Na,K)Cl with KF's ions elsewhere: of Na, K, F the solid solution fixes two potentials."""
     phases, T = phase_balance(("NaCl", "KCl", "NaF")), 800.0
     solid = next(k for k, m in enumerate(phases.mixtures) if m.solid and set(m.solid.formulas) == {"NaCl", "KCl"})
     parts = [Part(solid, np.array([0.5, 0.5]), 1.0)]
     assert unspanned(phases.mixtures, parts) == pytest.approx(np.array([[0.0, 0.0, 1.0]]), abs=1e-12)
     mix, start = np.array([0.3, 0.7, 0.0]), np.array([-4e3, -4e3, 12345.0])
-    _, prices = settle(phases.mixtures, parts, mix, start, T, phases.fixed_energies(T))
-    assert prices[2] == pytest.approx(12345.0, abs=1e-6)
+    _, potentials = exact_balance(phases.mixtures, parts, mix, start, T, phases.fixed_energies(T))
+    assert potentials[2] == pytest.approx(12345.0, abs=1e-6)
 
 
 def test_candidates_stand_in_the_order_of_their_kinds():

@@ -3,7 +3,7 @@
 At every temperature the phases are those of lowest Gibbs energy (phase_balance), each on its own, so the amounts obey
 the lever rule: equilibrium freezing. The solidus is the temperature where the driving force for the first liquid of a
 mix of its own solids is zero,
-    f(T) = min over x of sum x_i (mu_i(liquid, x, T) - pi_i(T)) = 0      pi: prices in the solids alone
+    f(T) = min over x of sum x_i (mu_i(liquid, x, T) - pi_i(T)) = 0      pi: potentials in the solids alone
 Newton's rule comes down to it from the liquidus (f is concave in T where the solids stay the same, so the highest root
 is met first) and two full balances, half a step above and below, confirm it; otherwise it is found by bisection on
 "liquid present".
@@ -154,8 +154,8 @@ def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float
         solids = phases.at(mix, T_K, liquid=False)
         cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False)
         held = phases.unspanned(tuple(p for p in solids.phases if p.amount > PRESENT))
-        x, force, _ = phases.fitting_liquid(solids.prices, held, T_K, x)
-        rise = (solids.prices - cooler.prices) / _SLOPE_STEP_K
+        x, force, _ = phases.fitting_liquid(solids.potentials, held, T_K, x)
+        rise = (solids.potentials - cooler.potentials) / _SLOPE_STEP_K
         slope = phases.liquid.energy_slope(x, T_K) - phases.liquid.spread(x[None, :])[0] @ rise
         if slope > -0.1:  # J/(mol K): melting that takes no entropy is a sign of laws used beyond their span
             return None
@@ -164,10 +164,10 @@ def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float
             return None
         if abs(force / slope) > STEP_K / 20:
             continue
-        if len(held):  # prices are not unique: only a full balance knows whether another solid stands in the way
+        if len(held):  # potentials are not unique: only a full balance knows whether another solid stands in the way
             above, below = (_liquid_at(phases, mix, T_K + way * STEP_K / 2, x) for way in (1, -1))
             return (T_K, x) if above and not below else None
-        other, force = phases.first_liquid(solids.prices, T_K)
+        other, force = phases.first_liquid(solids.potentials, T_K)
         if force > -_AGREES:
             return T_K, x
         x = other  # the search from everywhere knows a melt that forms first

@@ -7,7 +7,7 @@ and because liquid and solids are at their lowest energy a change of parameters 
 Solids of fixed composition: dn_k = c_k w_k with x = sum c_k w_k. A solid solution also shifts its composition y, by
     sum_k [N_k y (J_k^-1 dpi) + dN_k y] = x,  y . dpi = 0 in every solid      N_k amounts, J_k = dmu/dlny
 so that its share is dN_k F(y) + N_k dF/dy dy for a quantity F per mole of solid (driving force and its derivatives).
-Written for one anion; with two, x, w and y stand for what they count of what is kept (conserved).
+Written for one anion; with two, x, w and y stand for what they count of the components (conserved).
 Limits: linear. Worked value: at a binary eutectic c_1 and c_2 are the mole fractions of the last liquid.
 """
 
@@ -28,7 +28,7 @@ _NUDGE = 1e-3  # of the way to where a solid solution would run out of a member
 class Uptake:
     """What a mole of the last liquid does to one solid: dN moles more of it, and N dy (m,), which sums to 0.
 
-    shift (n,): N dy in what is kept.
+    shift (n,): N dy in the components.
     """
 
     phase: Phase
@@ -47,7 +47,7 @@ class Uptake:
 
 
 def uptakes(phases: PhaseBalance, solids: tuple[Phase, ...], x: np.ndarray, T_K: float) -> list[Uptake]:
-    """How these solids would take up a liquid that holds x (n,) of what is kept."""
+    """How these solids would take up a liquid that holds x (n,) of the components."""
     n = len(x)
     system = np.zeros((n + len(solids), n + len(solids)))
     shifts = []
@@ -60,7 +60,7 @@ def uptakes(phases: PhaseBalance, solids: tuple[Phase, ...], x: np.ndarray, T_K:
             shift = phase.amount * phase.members[:, None] * mixture.inverse_slopes(phase.members, T_K) @ rows
             system[:n, :n] += rows.T @ shift
         shifts.append((shift, rows))
-    # scaled so that prices (J/mol) and amounts weigh alike; least squares where the solids leave prices open
+    # scaled so that potentials (J/mol) and amounts weigh alike; least squares where the solids leave potentials open
     scale = np.concatenate([np.full(n, 1e4), np.ones(len(solids))])
     found = scale * np.linalg.lstsq(system * scale, np.concatenate([x, np.zeros(len(solids))]), rcond=1e-12)[0]
     return [

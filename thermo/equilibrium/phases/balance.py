@@ -1,16 +1,16 @@
 """Which phases a mix consists of at one temperature, and how much of each: the smallest Gibbs energy.
 
     minimise sum_c n_c g_c(T)  with  sum_c n_c w_ci = z_i,  n_c >= 0          (White, Johnson & Dantzig 1958)
-over candidate compositions w_c: every pure and double salt, the liquid and each solid solution on a grid. What is kept
-(i, n of them) are the salts, or with two anions the ions (conserved). g: J per mole of salt formulas, counted from the
-solid salts. A linear programme: its optimum holds at most n phases, and its prices pi_i are the chemical potentials of
-what is kept. No path is followed from temperature to temperature, so nothing can be missed because it was not there
-before.
-Refinement: candidates of one phase are merged and Newton's rule makes mu_i(phase) = pi_i exact; then every phase looks
-for the composition where it is cheapest at these prices, and whatever still costs less than it is worth joins the
-candidates. Done when nothing is cheaper by more than TOLERANCE.
+over candidate phases c of composition w_c: every pure and double salt, the liquid and each solid solution on a grid.
+The conserved components i (n of them) are the salts, or with two anions the ions (conserved.py). g: J per mole of salt
+formulas, counted from the solid salts. This is a linear programme: its optimum holds at most n phases (the phase rule),
+and its multipliers pi_i are the chemical potentials of the components. Each temperature is solved by itself, so a phase
+cannot be missed for not having been there at the last one.
+Refinement: candidates of one phase are merged and Newton's rule makes mu_i(phase) = pi_i exact; then every phase is
+searched for the composition with the lowest driving force f = g - sum w_i pi_i, and one with f < 0 joins the
+candidates. Done when no phase has f < -TOLERANCE.
 Limits: phases of thermo.laws; a liquid or a solid solution may split in two.
-Worked value: NaCl and KCl half and half, 1000 K: one liquid, prices equal to its potentials; 600 K: two solids.
+Worked value: NaCl and KCl half and half, 1000 K: one liquid, pi equal to its potentials; 600 K: two solids.
 """
 
 from dataclasses import dataclass
@@ -22,7 +22,7 @@ from thermo.equilibrium.phases.candidates import Pool
 from thermo.equilibrium.phases.conserved import conserved
 from thermo.equilibrium.phases.ion_melt import IonMelt
 from thermo.equilibrium.phases.mixture import TOLERANCE, Mixture
-from thermo.equilibrium.phases.newton import NOTHING, holds, settle, unspanned
+from thermo.equilibrium.phases.newton import NOTHING, component_amounts, exact_balance, unspanned
 from thermo.equilibrium.phases.part import Part
 from thermo.equilibrium.phases.simplex import exchange
 from thermo.equilibrium.system.build import salt_system
@@ -36,7 +36,7 @@ from thermo.records.units import R
 
 _ROUNDS = 60
 _FITS = 30
-_REACH = 3.0  # in R T: longest step of an open price
+_REACH = 3.0  # in R T: longest step of an open potential
 _TRACE = 1e-12
 
 
@@ -44,7 +44,7 @@ _TRACE = 1e-12
 class Phase:
     """One phase of a mix: `solid` None is the liquid; `amount` moles of salt formulas a mole of the mix.
 
-    composition (n,): a mole of it in what is kept; own: as the phase itself counts (the liquid's ions where there are
+    composition (n,): a mole of it in the components; own: as the phase itself counts (the liquid's ions where there are
     two anions, a solid solution's members; else the same).
     """
 
@@ -61,11 +61,11 @@ class Phase:
 
 @dataclass(frozen=True)
 class Balance:
-    """The phases of one mix at T, the prices of what is kept (chemical potentials from the solid salts, J/mol)."""
+    """The phases of one mix at T and the components' chemical potentials, counted from the solid salts, J/mol."""
 
     T_K: float
     phases: tuple[Phase, ...]
-    prices: np.ndarray
+    potentials: np.ndarray
 
     @property
     def liquid(self) -> Phase | None:
@@ -89,115 +89,123 @@ class PhaseBalance:
 
     def __init__(self, system: SaltSystem | ReciprocalSystem):
         self.system = system = system.of_all_salts if isinstance(system, ReciprocalSystem) else system
-        self.kept = conserved(system)
+        self.components = conserved(system)
         count = len(system.constituents)
         solutions = [s for s in system.solids if isinstance(s, SolutionSolid)]
-        melt = IonMelt(self.kept) if isinstance(system, ReciprocalSystem) else Mixture(self.kept, None)
-        self.mixtures = [*(Mixture(self.kept, s) for s in solutions), melt]  # the liquid comes last
+        melt = IonMelt(self.components) if isinstance(system, ReciprocalSystem) else Mixture(self.components, None)
+        self.mixtures = [*(Mixture(self.components, s) for s in solutions), melt]  # the liquid comes last
         self.fixed = [s for s in system.solids if not isinstance(s, SolutionSolid)]
         self._weights = np.array([solid_weights(s, count, None) for s in self.fixed]).reshape(-1, count)
         home = {s.indices[m]: k for k, s in enumerate(solutions) for m in s.natives}
         home |= {s.index: len(self.mixtures) + k for k, s in enumerate(self.fixed) if isinstance(s, PureSolid)}
         # every salt as its own solid comes first: together they make up any mix
-        blocks = [self.kept.rows, self._weights @ self.kept.rows, *(m.spread(m.grid) for m in self.mixtures)]
+        blocks = [
+            self.components.rows,
+            self._weights @ self.components.rows,
+            *(m.spread(m.grid) for m in self.mixtures),
+        ]
         kinds = [[home[i] for i in range(count)], len(self.mixtures) + np.arange(len(self.fixed))]
         kinds += [np.full(len(m.grid), k) for k, m in enumerate(self.mixtures)]
         self.columns, self.kinds = np.vstack(blocks), np.concatenate(kinds).astype(int)
 
     def mix(self, composition: Composition) -> np.ndarray:
-        """What a melt of these salts holds of what is kept (n,), a mole of it."""
+        """What a melt of these salts holds of the components (n,), a mole of it."""
         at = [self.system.constituents.index(f) for f in composition.salts]
-        return composition.array @ self.kept.rows[at]
+        return composition.array @ self.components.rows[at]
 
     def at(self, mix: np.ndarray, T_K: float, liquid: bool = True, melts: np.ndarray | None = None) -> Balance:
-        """Phases of the mix (n,), everything kept > 0, at T; without `liquid` the best that solids alone can do.
+        """Phases of the mix (n,), every component > 0, at T; without `liquid` the best that solids alone can do.
 
         melts (S, k): liquids to try besides the grid, where they are already known to be near the answer.
         """
         pool = Pool(self, T_K, liquid)
         if melts is not None:
             pool.add(len(self.mixtures) - 1, self.liquid.spread(melts), self.liquid.energies(melts, T_K))
-        basis = self.kept.start(mix)
+        basis = self.components.start(mix)
         for _ in range(_ROUNDS):
-            basis, amounts, prices = exchange(pool.columns, pool.energies, mix, basis)
+            basis, amounts, potentials = exchange(pool.columns, pool.energies, mix, basis)
             parts = self._merged(pool, basis, amounts, T_K)
-            settled = self._settled_with_all(pool, parts, mix, prices, T_K)
-            if settled is not None:
-                parts, prices = settled
+            converged = self._converged_with_all(pool, parts, mix, potentials, T_K)
+            if converged is not None:
+                parts, potentials = converged
                 break
-            worst, _ = self._bring_cheaper(pool, [], prices, T_K)
+            worst, _ = self._add_more_stable(pool, [], potentials, T_K)
             if worst >= -TOLERANCE:
                 break
-        phases = tuple(Phase(self._solid(p.kind), holds(self.mixtures, p), p.x, float(p.amount)) for p in parts)
-        return Balance(T_K, phases, prices)
+        phases = tuple(
+            Phase(self._solid(p.kind), component_amounts(self.mixtures, p), p.x, float(p.amount)) for p in parts
+        )
+        return Balance(T_K, phases, potentials)
 
-    def _settled_with_all(
-        self, pool: Pool, parts: list[Part], mix: np.ndarray, prices: np.ndarray, T_K: float
+    def _converged_with_all(
+        self, pool: Pool, parts: list[Part], mix: np.ndarray, potentials: np.ndarray, T_K: float
     ) -> tuple[list[Part], np.ndarray] | None:
-        """Exact balance in which no phase is cheaper than its price, letting in those that are; None without one."""
+        """Exact balance in which no phase has a negative driving force, letting in those that do; None without one."""
         for _ in range(2 * len(mix)):
-            settled = settle(self.mixtures, parts, mix, prices, T_K, self.fixed_energies(T_K))
-            held = unspanned(self.mixtures, parts if settled is None else settled[0])
-            if settled is None and not (len(held) and all(p.kind >= len(self.mixtures) for p in parts)):
+            converged = exact_balance(self.mixtures, parts, mix, potentials, T_K, self.fixed_energies(T_K))
+            held = unspanned(self.mixtures, parts if converged is None else converged[0])
+            if converged is None and not (len(held) and all(p.kind >= len(self.mixtures) for p in parts)):
                 return None
-            parts, prices = (parts, prices) if settled is None else settled
+            parts, potentials = (parts, potentials) if converged is None else converged
             if len(held) and pool.mixtures == len(self.mixtures):
-                return self._with_open_prices(pool, parts, prices, held, T_K)
-            worst, cheapest = self._bring_cheaper(pool, parts, prices, T_K)
+                return self._with_open_potentials(pool, parts, potentials, held, T_K)
+            worst, most_stable = self._add_more_stable(pool, parts, potentials, T_K)
             if worst >= -TOLERANCE:
-                return parts, prices
-            parts = [*parts, cheapest]
+                return parts, potentials
+            parts = [*parts, most_stable]
         return None
 
-    def _with_open_prices(
-        self, pool: Pool, parts: list[Part], prices: np.ndarray, held: np.ndarray, T_K: float
+    def _with_open_potentials(
+        self, pool: Pool, parts: list[Part], potentials: np.ndarray, held: np.ndarray, T_K: float
     ) -> tuple[list[Part], np.ndarray] | None:
-        """These solids with prices that leave nothing cheaper, None where there are none: what is joins the candidates.
+        """These solids with potentials that leave no phase more stable; None where one is, which joins the candidates.
 
-        Solids that cannot move in the directions `held` leave prices open; only a melt that they can make up may form.
+        Solids that cannot move in the directions `held` leave potentials open; only a melt they can make up may form.
         """
-        if self._bring_cheaper(pool, parts, prices, T_K)[0] >= -TOLERANCE:
-            return parts, prices
-        x, force, prices = self.fitting_liquid(prices, held, T_K)
+        if self._add_more_stable(pool, parts, potentials, T_K)[0] >= -TOLERANCE:
+            return parts, potentials
+        x, force, potentials = self.fitting_liquid(potentials, held, T_K)
         if force < -TOLERANCE:
             pool.add(len(self.mixtures) - 1, self.liquid.spread(x[None, :]), self.liquid.energies(x[None, :], T_K))
             return None
-        return (parts, prices) if self._bring_cheaper(pool, parts, prices, T_K)[0] >= -TOLERANCE else None
+        return (parts, potentials) if self._add_more_stable(pool, parts, potentials, T_K)[0] >= -TOLERANCE else None
 
     @property
     def liquid(self) -> Mixture:
         """The melt as a phase of free composition."""
         return self.mixtures[-1]
 
-    def first_liquid(self, prices: np.ndarray, T_K: float, near: np.ndarray | None = None) -> tuple[np.ndarray, float]:
-        """The melt that is cheapest at these prices (n,): its own composition (k,) and driving force, J/mol.
+    def first_liquid(
+        self, potentials: np.ndarray, T_K: float, near: np.ndarray | None = None
+    ) -> tuple[np.ndarray, float]:
+        """The most stable melt at these potentials (n,): its own composition (k,) and driving force, J/mol.
 
         Searched from the whole grid, or by two steps from the melt `near`.
         """
         if near is not None:
-            x, force, fall = self.liquid.step(self.liquid.step(near[None, :], prices, T_K)[0], prices, T_K)
+            x, force, fall = self.liquid.step(self.liquid.step(near[None, :], potentials, T_K)[0], potentials, T_K)
             return x[0], float(force[0] - fall[0])
-        gains = self.liquid.grid_energies(T_K) - self.liquid.spread(self.liquid.grid) @ prices
-        x, force = self.liquid.cheapest(self.liquid.starts(gains, [], T_K, np.inf), prices, T_K)
+        gains = self.liquid.grid_energies(T_K) - self.liquid.spread(self.liquid.grid) @ potentials
+        x, force = self.liquid.most_stable(self.liquid.starts(gains, [], T_K, np.inf), potentials, T_K)
         best = int(force.argmin())
         return x[best], float(force[best])
 
     def fitting_liquid(
-        self, prices: np.ndarray, held: np.ndarray, T_K: float, near: np.ndarray | None = None
+        self, potentials: np.ndarray, held: np.ndarray, T_K: float, near: np.ndarray | None = None
     ) -> tuple[np.ndarray, float, np.ndarray]:
-        """Cheapest melt that has none of the directions `held` (q, n), its driving force and the prices (n,) for it.
+        """Most stable melt that has none of the directions `held` (q, n), its driving force and potentials (n,).
 
-        Where q > 0 the solids leave the prices open along `held`; they are moved there until the melt fits (Newton).
+        Where q > 0 the solids leave potentials open along `held`; they are moved there until the melt fits (Newton).
         """
-        x, force = self.first_liquid(prices, T_K, near)
+        x, force = self.first_liquid(potentials, T_K, near)
         for _ in range(_FITS if len(held) else 0):
             away = held @ self.liquid.spread(x[None, :])[0]
             if np.abs(away).max() < 1e-8:
                 break
             step = np.linalg.solve(held @ self.liquid.response(x, T_K) @ held.T, away)
-            prices = prices - min(1.0, _REACH * R * T_K / np.abs(step).max()) * step @ held
-            x, force = self.first_liquid(prices, T_K, x)
-        return x, force, prices
+            potentials = potentials - min(1.0, _REACH * R * T_K / np.abs(step).max()) * step @ held
+            x, force = self.first_liquid(potentials, T_K, x)
+        return x, force, potentials
 
     def unspanned(self, solids: tuple[Phase, ...]) -> np.ndarray:
         """Directions (q, n) of composition in which these solids together cannot move: q = 0 for n different ones."""
@@ -212,7 +220,7 @@ class PhaseBalance:
     def fixed_energies(self, T_K: float) -> np.ndarray:
         """Gibbs energy of every solid of fixed composition, J/mol, from the levels of the solid salts."""
         own = [float(s.energy_and_slope(T_K)[0]) if isinstance(s, DoubleSolid) else 0.0 for s in self.fixed]
-        return np.array(own) + self._weights @ self.kept.levels(T_K)
+        return np.array(own) + self._weights @ self.components.levels(T_K)
 
     def _merged(self, pool: Pool, basis: np.ndarray, amounts: np.ndarray, T_K: float) -> list[Part]:
         """Phases from candidates: those of one mixture with no hill between them are one phase."""
@@ -230,12 +238,12 @@ class PhaseBalance:
                 parts.append(Part(kind, n @ x[group] / n.sum(), float(n.sum())))
         return parts
 
-    def _bring_cheaper(self, pool: Pool, parts: list[Part], prices: np.ndarray, T_K: float) -> tuple[float, Part]:
-        """Adds to the pool what is cheaper than its price; lowest driving force (J/mol) and the phase that has it.
+    def _add_more_stable(self, pool: Pool, parts: list[Part], potentials: np.ndarray, T_K: float) -> tuple[float, Part]:
+        """Adds phases of negative driving force to the pool; the lowest driving force (J/mol) and its phase.
 
-        Of a wary mixture the best start from which the way to a phase in balance is downhill is tried too, but last.
+        Of a mixture with `search_downhill` the best start from which a phase in balance lies downhill is tried last.
         """
-        gains = pool.energies - pool.columns @ prices
+        gains = pool.energies - pool.columns @ potentials
         best = int(gains.argmin())
         found = float(gains[best]), self._part(int(pool.kinds[best]), pool.columns[best])
         downhill = []
@@ -244,31 +252,31 @@ class PhaseBalance:
             start, stop = pool.blocks[kind]
             starts = mixture.starts(gains[start:stop], own, T_K)
             if own and len(starts):
-                apart = mixture.over_a_hill(own, starts, prices, T_K)
-                downhill += [(kind, starts[~apart][:1])] if mixture.wary else []
+                apart = mixture.over_a_hill(own, starts, potentials, T_K)
+                downhill += [(kind, starts[~apart][:1])] if mixture.search_downhill else []
                 starts = starts[apart]
-            found = self._cheaper_of(pool, kind, starts, prices, T_K, found)
+            found = self._more_stable_of(pool, kind, starts, potentials, T_K, found)
         if found[0] >= -TOLERANCE:
             for kind, starts in downhill:
-                found = self._cheaper_of(pool, kind, starts, prices, T_K, found)
+                found = self._more_stable_of(pool, kind, starts, potentials, T_K, found)
         return found
 
-    def _cheaper_of(
-        self, pool: Pool, kind: int, starts: np.ndarray, prices: np.ndarray, T_K: float, found: tuple[float, Part]
+    def _more_stable_of(
+        self, pool: Pool, kind: int, starts: np.ndarray, potentials: np.ndarray, T_K: float, found: tuple[float, Part]
     ) -> tuple[float, Part]:
-        """`found`, or what is cheaper still: the best that this mixture reaches from the starts (S, m)."""
+        """`found`, or what is more stable still: the best that this mixture reaches from the starts (S, m)."""
         if not len(starts):
             return found
-        mixture, (worst, cheapest) = self.mixtures[kind], found
-        x, force = mixture.cheapest(starts, prices, T_K)
+        mixture, (worst, most_stable) = self.mixtures[kind], found
+        x, force = mixture.most_stable(starts, potentials, T_K)
         full = mixture.spread(x)
-        pool.add(kind, full, force + full @ prices)
-        if force.min() < worst or cheapest.kind == kind:
+        pool.add(kind, full, force + full @ potentials)
+        if force.min() < worst or most_stable.kind == kind:
             return float(force.min()), Part(kind, x[force.argmin()], 0.0)
         return found
 
     def _part(self, kind: int, w: np.ndarray) -> Part:
-        """A phase that is about to come in, from what it counts of what is kept (n,)."""
+        """A phase that is about to come in, from what it counts of the components (n,)."""
         if kind >= len(self.mixtures):
             return Part(kind, w, 0.0)
         mixture = self.mixtures[kind]

@@ -1,7 +1,7 @@
 """Candidate phases at one temperature and the phases made of them, while a balance is being worked out.
 
 Candidates are, in this order: every salt as its own solid, solids of fixed composition, the grids of the mixtures
-(liquid last), and whatever refinement adds. Each is a row of what it counts of what is kept (conserved).
+(liquid last), and whatever refinement adds. Each is a row of what it counts of the components (conserved).
 Worked value: NaCl-KCl: two salts, one solid solution on 61 and one liquid on 61 compositions.
 """
 
@@ -9,7 +9,7 @@ from typing import Protocol
 
 import numpy as np
 
-from thermo.equilibrium.phases.conserved import Conserved
+from thermo.equilibrium.phases.conserved import Components
 from thermo.equilibrium.phases.mixture import Mixture
 from thermo.equilibrium.system.solids import Solid
 
@@ -19,7 +19,7 @@ class Phases(Protocol):
 
     mixtures: list[Mixture]
     fixed: list[Solid]
-    kept: Conserved
+    components: Components
     columns: np.ndarray
     kinds: np.ndarray
 
@@ -32,7 +32,7 @@ class Pool:
 
     def __init__(self, balance: Phases, T_K: float, liquid: bool):
         self.mixtures = len(balance.mixtures) - (not liquid)
-        energies = [balance.kept.levels(T_K), balance.fixed_energies(T_K)]
+        energies = [balance.components.levels(T_K), balance.fixed_energies(T_K)]
         start = len(energies[0])
         start += len(balance.fixed)
         self.blocks = []
@@ -43,7 +43,7 @@ class Pool:
         self.columns, self.kinds = balance.columns[:start], balance.kinds[:start]
 
     def add(self, kind: int, w: np.ndarray, energies: np.ndarray) -> None:
-        """More compositions of one mixture, by what they count of what is kept (N, n), with energies (N,), J/mol."""
+        """More compositions of one mixture, by what they count of the components (N, n), with energies (N,), J/mol."""
         self.columns = np.vstack([self.columns, w])
         self.energies = np.concatenate([self.energies, energies])
         self.kinds = np.concatenate([self.kinds, np.full(len(w), kind)])

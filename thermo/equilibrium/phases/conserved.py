@@ -1,10 +1,10 @@
 """What stays the same while a melt freezes, and where every solid salt stands: salts of one anion, or ions of two.
 
-With one anion no salt can turn into another: the amounts of the salts are kept. With two anions salts exchange ions,
-so the amounts of the ions are kept instead: m cations and the fluoride, m + 1 numbers, chloride following from the
+With one anion no salt can turn into another: the amounts of the salts are conserved. With two anions salts exchange
+ions, so the amounts of the ions are conserved instead: m cations and the fluoride, m + 1 numbers, chloride following from the
 charges. A salt counts by its row,
     MCl_z: one M          MF_z: one M, z F
-and the price of a salt is that of its row: pi(MCl_z) = pi_M, pi(MF_z) = pi_M + z pi_F, with pi_F the price of a
+and the potential of a salt is that of its row: pi(MCl_z) = pi_M, pi(MF_z) = pi_M + z pi_F, with pi_F the potential of a
 fluoride in a chloride's place. A mole of salt formulas is a mole of cations.
 Solid salts stand at zero where nothing can be exchanged; else, E_i(T) = G(liquid MF_z) - G(liquid MCl_z):
     chloride 0,   fluoride E_i - z_i E_0 - (fusion of MF_z) + (fusion of MCl_z)       E_0 = mean of E_i / z_i
@@ -18,8 +18,8 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 
 
-class KeptSalts:
-    """One anion: every salt is kept."""
+class SaltComponents:
+    """One anion: every salt is conserved."""
 
     def __init__(self, system: SaltSystem):
         self.system = system
@@ -34,8 +34,8 @@ class KeptSalts:
         return np.arange(len(mix))
 
 
-class KeptIons:
-    """Two anions: cations and fluoride are kept; `z` charges of the cations."""
+class IonComponents:
+    """Two anions: cations and fluoride are conserved; `z` charges of the cations."""
 
     def __init__(self, system: ReciprocalSystem):
         self.system, self.z = system, system.charges
@@ -65,9 +65,9 @@ class KeptIons:
         return np.concatenate([np.arange(full + 1), np.arange(count + full, 2 * count)])
 
 
-Conserved = KeptSalts | KeptIons
+Components = SaltComponents | IonComponents
 
 
-def conserved(system: SaltSystem | ReciprocalSystem) -> Conserved:
+def conserved(system: SaltSystem | ReciprocalSystem) -> Components:
     """What these laws keep. `rows` (constituents, n): what each salt counts; mix = fractions @ rows."""
-    return KeptIons(system) if isinstance(system, ReciprocalSystem) else KeptSalts(system)
+    return IonComponents(system) if isinstance(system, ReciprocalSystem) else SaltComponents(system)

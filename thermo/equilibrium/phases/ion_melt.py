@@ -7,12 +7,12 @@ chlorides and of fluoride in a chloride's place,
 near mu_i = R T (ln X_i + z_i ln Y_Cl) and mu_F = R T t: nearly straight however scarce an ion is. Amounts answer by
     dN_i = N_i dlnN_i        dF = F sum(z_i N_i dlnN_i) / (zbar N) + N F Cl / zbar dt
 Limits: both anions and every cation present, if only as a trace.
-Worked value: ideal, all prices 0 above the pure salts, one cation of charge 1, 1000 K: F = Cl = 1/2, f = -5763 J/mol.
+Worked value: ideal, all potentials 0 above the pure salts, charge 1, 1000 K: F = Cl = 1/2, f = -5763 J/mol.
 """
 
 import numpy as np
 
-from thermo.equilibrium.phases.conserved import KeptIons
+from thermo.equilibrium.phases.conserved import IonComponents
 from thermo.equilibrium.phases.mixture import NUDGE, Mixture, clipped
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.laws.solids import simplex_grid
@@ -25,15 +25,15 @@ _ANION_STEPS = {1: 60, 2: 24, 3: 12, 4: 10, 5: 8, 6: 8}
 class IonMelt(Mixture):
     """The liquid of a system of two anions (one whose `salts` are all salts of its ions)."""
 
-    smallest = 1e-12  # a trace of one anion beside the other is common: its price must not hang on the grid's edge
+    smallest = 1e-12  # a trace of one anion beside the other is common: its potential must not hang on the grid's edge
 
-    wary = True  # two liquids may part in two steps: of 120 random mixes two hid a third liquid
+    search_downhill = True  # two liquids may part in two steps: of 120 random mixes two hid a third liquid
 
-    def __init__(self, kept: KeptIons):
-        self.kept, self.z = kept, kept.z
+    def __init__(self, components: IonComponents):
+        self.components, self.z = components, components.z
         count = len(self.z)
         self.everything = tuple(range(2 * count))
-        super().__init__(kept, None)
+        super().__init__(components, None)
         self.rows = np.eye(count + 1)
         self.scale = np.append(np.ones(count), 0.0)
         self._nudges = 1 + NUDGE * np.vstack([np.zeros(count + 2), np.eye(count + 1, count + 2)])
@@ -60,15 +60,15 @@ class IonMelt(Mixture):
         return np.concatenate([x[..., :count] * shares[..., :1], x[..., :count] * shares[..., 1:]], axis=-1)
 
     def from_kept(self, w: np.ndarray) -> np.ndarray:
-        """Ions (N, c + 2) from what is kept, w (N, c + 1)."""
+        """Ions (N, c + 2) from the components, w (N, c + 1)."""
         return np.hstack([w, (w[:, :-1] @ self.z - w[:, -1])[:, None]])
 
     def _parts(self, x: np.ndarray) -> Melts:
-        return Melts(self.kept.system, self.fractions(x))
+        return Melts(self.components.system, self.fractions(x))
 
     def _at(self, parts: Melts, T_K: float) -> np.ndarray:
-        fusion = self.kept.system.fusion(self.everything).energy_and_slope(np.array([T_K]))[0]
-        mu = parts.potentials(T_K) + fusion + self.kept.levels(T_K)
+        fusion = self.components.system.fusion(self.everything).energy_and_slope(np.array([T_K]))[0]
+        mu = parts.potentials(T_K) + fusion + self.components.levels(T_K)
         count = len(self.z)
         return np.hstack([mu[:, count:], ((mu[:, :1] - mu[:, count : count + 1]) / self.z[0])])
 
@@ -84,7 +84,7 @@ class IonMelt(Mixture):
         return turn
 
     def gradient(self, x: np.ndarray, away: np.ndarray, force: np.ndarray) -> np.ndarray:
-        """df/du (S, c + 1) at compositions x from potentials less prices `away` and driving forces (S, 1)."""
+        """df/du (S, c + 1) at compositions x from potentials less potentials `away` and driving forces (S, 1)."""
         count = len(self.z)
         F, total = x[:, count, None], x[:, count:].sum(axis=1, keepdims=True)
         of_cations = x[:, :count] * (away[:, :count] - force + F / total * self.z * away[:, count:])

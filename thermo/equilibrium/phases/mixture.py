@@ -1,29 +1,29 @@
-"""Liquid and solid solutions alike: a phase of free composition, and where it is cheapest at given prices of the salts.
+"""A phase of free composition, liquid or solid: where its driving force at given potentials is lowest.
 
     driving force f(x) = sum x_i (mu_i(x) - pi_i)      J per mole of salt formulas, negative: the phase forms
 mu_i counted from the solid salts (conserved). At its lowest every mu_i - pi_i is the same number, f. Newton's rule in
 ln x_i, where the potentials are nearly straight (mu_i = R T ln x_i + ...), finds it; a step that would climb is
-replaced by the ideal solution's step. Its members' rows say what a composition counts of what is kept; a melt of two
+replaced by the ideal solution's step. Its members' rows say what a composition counts of the components; a melt of two
 anions overrides what differs (ion_melt).
 Derivatives by ln x_j are differences of potentials; for a mixture with mu = R T ln x they are R T times the unit
 matrix, and Gibbs and Duhem's rule makes x_i dmu_i/dlnx_j symmetric.
 Limits: the lowest near each start, so starts must be spread where a mixture can split in two.
-Worked value: ideal, prices of both salts 0 above the pure phase, 1000 K: x = (0.5, 0.5), f = -R T ln 2 = -5763 J/mol.
+Worked value: ideal, both potentials 0 above the pure phase, 1000 K: x = (0.5, 0.5), f = -R T ln 2 = -5763 J/mol.
 """
 
 import numpy as np
 
-from thermo.equilibrium.phases.conserved import KeptIons, KeptSalts
+from thermo.equilibrium.phases.conserved import IonComponents, SaltComponents
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.units import R
 
-TOLERANCE = 1e-5  # J/mol: a phase cheaper than its price by less is in balance
+TOLERANCE = 1e-5  # J/mol: a driving force nearer to zero than this is balance
 _GRID_STEPS = {1: 1, 2: 60, 3: 30, 4: 16, 5: 10, 6: 8}
 NUDGE = 1e-5  # relative step of a difference
 _TRACE = 1e-30
 _APART = 0.4  # sum of |differences| in x: another side of a mixture that may have split
-_DEAR = 3.0  # in R T: dearer grid points hide nothing cheap between them (none above 2 did in 150 random systems)
+_HIGHEST = 3.0  # in R T: dearer grid points hide nothing cheap between them (none above 2 did in 150 random systems)
 _SETTLED = 1e-7  # J/mol left to fall
 _STEPS = 40
 _RISE = 0.1  # traces may rise to this in one step: their potentials are straight in ln x
@@ -32,18 +32,18 @@ _RISE = 0.1  # traces may rise to this in one step: their potentials are straigh
 class Mixture:
     """The liquid (`solid` None) or one solid solution; `indices` are its members' positions among the salts.
 
-    rows (m, n): what each of its m variables counts of the n amounts that are kept; scale (m,): 1 for variables that
+    rows (m, n): what each of its m variables counts of the n conserved amounts; scale (m,): 1 for variables that
     grow with the amount of the phase. Both are plain for salts; `grid` holds compositions all over the range, with
     `smallest` of what they lack.
     """
 
     smallest = 1e-6
-    wary = False  # whether a phase in balance may hide a cheaper one of the same mixture that is not over a hill
+    search_downhill = False  # whether a more stable phase may lie downhill of one in balance
 
-    def __init__(self, kept: KeptSalts | KeptIons, solid: SolutionSolid | None):
-        self.kept, self.solid = kept, solid
-        self.indices = list(range(len(kept.rows))) if solid is None else list(solid.indices)
-        self.rows = kept.rows[self.indices]
+    def __init__(self, components: SaltComponents | IonComponents, solid: SolutionSolid | None):
+        self.components, self.solid = components, solid
+        self.indices = list(range(len(components.rows))) if solid is None else list(solid.indices)
+        self.rows = components.rows[self.indices]
         self.scale = np.ones(len(self.indices))
         self._nudges = 1 + NUDGE * np.vstack([np.zeros(len(self.indices)), np.eye(len(self.indices))])
         self.grid = self.normalised(np.clip(self._grid(), self.smallest, None))
@@ -61,21 +61,21 @@ class Mixture:
         return x
 
     def from_kept(self, w: np.ndarray) -> np.ndarray:
-        """Compositions (N, m) from what they count of what is kept, w (N, n)."""
+        """Compositions (N, m) from what they count of the components, w (N, n)."""
         return w @ np.linalg.pinv(self.rows)
 
     def _parts(self, x: np.ndarray):
         """What the potentials at x (N, m) need besides T, so that a grid is worked out once for all temperatures."""
         if self.solid is None:
-            return Melts(self.kept.system, x)
+            return Melts(self.components.system, x)
         A, B = self.solid.excess_potentials(x)
         return A, R * np.log(x) + B
 
     def _at(self, parts, T_K: float) -> np.ndarray:
         if self.solid is None:
-            fusion = self.kept.system.fusion(tuple(self.indices)).energy_and_slope(np.array([T_K]))[0]
+            fusion = self.components.system.fusion(tuple(self.indices)).energy_and_slope(np.array([T_K]))[0]
             return parts.potentials(T_K) + fusion
-        return parts[0] + T_K * parts[1] + self.kept.levels(T_K)[self.indices]
+        return parts[0] + T_K * parts[1] + self.components.levels(T_K)[self.indices]
 
     def potentials(self, x: np.ndarray, T_K: float) -> np.ndarray:
         """mu_i at compositions x (N, m) over the members, all > 0, from the solid salts' levels: J/mol, (N, m)."""
@@ -97,7 +97,7 @@ class Mixture:
         return np.linalg.inv(self.potentials_and_slopes(x[None, :], T_K)[1][0])
 
     def response(self, x: np.ndarray, T_K: float) -> np.ndarray:
-        """dw_i/dpi_j (n, n) of what the cheapest composition x (m,) counts as prices change, mol/J."""
+        """dw_i/dpi_j (n, n) of what the most stable composition x (m,) counts as potentials change, mol/J."""
         w = self.spread(x[None, :])[0]
         answers = self.turn(x) @ self.inverse_slopes(x, T_K)
         return self.rows.T @ answers @ self.rows - np.outer(w, w) / (R * T_K)
@@ -116,13 +116,13 @@ class Mixture:
         # normalising took R T x_j from the ideal part of every column: with it back the matrix can be inverted
         return mu[:, 0], slopes + R * T_K * self.scale[:, None] * self.weigh(x)[:, None, :]
 
-    def step(self, x: np.ndarray, prices: np.ndarray, T_K: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """One step down from x (S, m) at the prices (n,): next x, f at x (S,) and how far Newton's rule sees it fall.
+    def step(self, x: np.ndarray, potentials: np.ndarray, T_K: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """One step down from x (S, m) at potentials (n,): next x, f at x (S,) and the fall Newton's rule expects.
 
         A fall below zero tells of a hill or saddle: there the step is half the ideal solution's.
         """
         mu, slopes = self.potentials_and_slopes(x, T_K)
-        away = mu - self.worth(prices)
+        away = mu - self.member_potentials(potentials)
         force = (x[:, : mu.shape[1]] * away).sum(axis=1, keepdims=True)
         down = force * self.scale - away
         step = np.linalg.solve(slopes, down[:, :, None])[:, :, 0]
@@ -130,9 +130,9 @@ class Mixture:
         step = np.where(fall[:, None] < -_SETTLED, 0.5 * self.ideal_step(x, down, T_K), step)
         return self.moved(x, step), force[:, 0], fall
 
-    def worth(self, prices: np.ndarray) -> np.ndarray:
-        """Prices (m,) of the variables from those of what is kept (n,)."""
-        return self.rows @ prices
+    def member_potentials(self, potentials: np.ndarray) -> np.ndarray:
+        """Potentials (m,) of the variables from those of the components (n,)."""
+        return self.rows @ potentials
 
     def weigh(self, x: np.ndarray) -> np.ndarray:
         """Share of each variable in the mole that is counted."""
@@ -143,7 +143,7 @@ class Mixture:
         return np.diag(x)
 
     def gradient(self, x: np.ndarray, away: np.ndarray, force: np.ndarray) -> np.ndarray:
-        """df/dlnx (S, m) from potentials less prices `away` and driving forces (S, 1)."""
+        """df/dlnx (S, m) from potentials less potentials `away` and driving forces (S, 1)."""
         return x * (away - force)
 
     def ideal_step(self, x: np.ndarray, down: np.ndarray, T_K: float) -> np.ndarray:
@@ -154,14 +154,14 @@ class Mixture:
         """Compositions x (..., m) after a step in ln x."""
         return self.normalised(clipped(x, step))
 
-    def cheapest(self, starts: np.ndarray, prices: np.ndarray, T_K: float) -> tuple[np.ndarray, np.ndarray]:
-        """Lowest driving force reached from each start (S, m) at the prices (n,) of all salts: x (S, m), f (S,).
+    def most_stable(self, starts: np.ndarray, potentials: np.ndarray, T_K: float) -> tuple[np.ndarray, np.ndarray]:
+        """Lowest driving force reached from each start (S, m) at the potentials (n,) of all salts: x (S, m), f (S,).
 
         Stops early where the rest of the way down is too short for any start to come below zero.
         """
         x = starts
         for _ in range(_STEPS):
-            following, force, fall = self.step(x, prices, T_K)
+            following, force, fall = self.step(x, potentials, T_K)
             straight = (following / x).max(axis=1) < np.e  # no trace is about to grow: the fall can be trusted
             if ((np.abs(fall) < _SETTLED) | (fall > 0) & (force > 6 * fall) & straight).all():
                 break
@@ -180,11 +180,11 @@ class Mixture:
             label[label == label[j]] = label[i]
         return [list(np.flatnonzero(label == name)) for name in dict.fromkeys(label.tolist())]
 
-    def starts(self, gains: np.ndarray, own: list[np.ndarray], T_K: float, dear: float = _DEAR) -> np.ndarray:
-        """Grid compositions from which a cheaper phase may be reached: the lowest, and the lowest far from others.
+    def starts(self, gains: np.ndarray, own: list[np.ndarray], T_K: float, highest: float = _HIGHEST) -> np.ndarray:
+        """Grid compositions from which a more stable phase may be reached: the lowest, and the lowest far from others.
 
         gains: driving forces of the grid, J/mol; own: compositions (m,) already in balance, whose surroundings are out
-        unless cheaper; dear: in R T.
+        unless they are more stable; highest: in R T.
         """
         near = np.zeros(len(gains), dtype=bool)
         for x in own:
@@ -193,24 +193,24 @@ class Mixture:
         found = []
         for _ in range(3):
             best = int(gains.argmin())
-            if not gains[best] < dear * R * T_K:
+            if not gains[best] < highest * R * T_K:
                 break
             found.append(best)
             gains = np.where(np.abs(self.grid - self.grid[best]).sum(axis=1) < _APART, np.inf, gains)
         return self.grid[found]
 
-    def over_a_hill(self, own: list[np.ndarray], starts: np.ndarray, prices: np.ndarray, T_K: float) -> np.ndarray:
-        """Which starts (S,) do not simply lead back to a phase in balance: cheaper already, or with a hill between."""
+    def over_a_hill(self, own: list[np.ndarray], starts: np.ndarray, potentials: np.ndarray, T_K: float) -> np.ndarray:
+        """Which starts (S,) do not simply lead back to a phase in balance: more stable already, or over a hill."""
         x = np.vstack([*own, starts])
         energies = self.energies(x, T_K)
-        cheaper = energies - self.spread(x) @ prices < -TOLERANCE
+        more_stable = energies - self.spread(x) @ potentials < -TOLERANCE
         for group in self.split(x, energies, T_K):
             if min(group) >= len(own):
-                cheaper[group] = True
-        return cheaper[len(own) :]
+                more_stable[group] = True
+        return more_stable[len(own) :]
 
     def spread(self, x: np.ndarray) -> np.ndarray:
-        """Compositions (N, m) as what they count of what is kept (N, n)."""
+        """Compositions (N, m) as what they count of the components (N, n)."""
         return x[:, : len(self.rows)] @ self.rows
 
 

@@ -1,10 +1,10 @@
-"""The exact balance of given phases: Newton's rule for their amounts, compositions and the prices together.
+"""The exact balance of given phases: Newton's rule for their amounts, compositions and the potentials together.
 
     mu(phase k, x_k) = pi in every mixture,  g_k = w_k . pi in every solid of fixed composition,  sum n_k w_k = z
-Unknown are the steps in ln x_k, the amounts n_k and the prices pi of what is kept (conserved). The steps are
+Unknown are the steps in ln x_k, the amounts n_k and the potentials pi of the components (conserved). The steps are
 eliminated, J_k dlnx_k = pi + dpi - mu with J = dmu/dlnx, so that one system for dpi and dn is left.
 Limits: the same phases that stand at the end must be there at the start. Worked value: two pure solids: their amounts
-are those of the mix and each price is its energy.
+are those of the mix and each potential is its energy.
 """
 
 import numpy as np
@@ -18,8 +18,8 @@ _STIFF = 1e-4  # mol2/J, as R T is some 1e4 J/mol: the answer does not depend on
 _CLOSED = 1e-7  # last step in mole fractions and moles: what is left is its square
 
 
-def holds(mixtures: list[Mixture], part: Part) -> np.ndarray:
-    """Composition (n,) of a part in what is kept."""
+def component_amounts(mixtures: list[Mixture], part: Part) -> np.ndarray:
+    """Composition (n,) of a part in the components."""
     return part.x if part.kind >= len(mixtures) else mixtures[part.kind].spread(part.x[None, :])[0]
 
 
@@ -30,17 +30,17 @@ def unspanned(mixtures: list[Mixture], parts: list[Part]) -> np.ndarray:
     return directions[int((sizes > 1e-9).sum()) :]
 
 
-def settle(
-    mixtures: list[Mixture], parts: list[Part], mix: np.ndarray, prices: np.ndarray, T_K: float, fixed: np.ndarray
+def exact_balance(
+    mixtures: list[Mixture], parts: list[Part], mix: np.ndarray, potentials: np.ndarray, T_K: float, fixed: np.ndarray
 ) -> tuple[list[Part], np.ndarray] | None:
-    """Exact balance of these phases and its prices (n,), dropping any used up; None where there is none.
+    """Exact balance of these phases and its potentials (n,), dropping any used up; None where there is none.
 
-    prices (n,) and the parts' amounts: where to start, J/mol and moles a mole of mix; fixed: Gibbs energies of the
-    solids of fixed composition. Prices that these phases leave open stay as they were.
+    potentials (n,) and the parts' amounts: where to start, J/mol and moles a mole of mix; fixed: Gibbs energies of the
+    solids of fixed composition. Potentials that these phases leave open stay as they were.
     """
     while parts and any(p.kind < len(mixtures) for p in parts):
         parts = [Part(p.kind, p.x.copy(), p.amount) for p in parts]
-        found = _newton(mixtures, parts, mix, prices.copy(), T_K, fixed)
+        found = _newton(mixtures, parts, mix, potentials.copy(), T_K, fixed)
         if found is None or _twins(parts):
             return None
         least = min(parts, key=lambda p: p.amount)
@@ -51,9 +51,9 @@ def settle(
 
 
 def _newton(
-    mixtures: list[Mixture], parts: list[Part], mix: np.ndarray, prices: np.ndarray, T_K: float, fixed: np.ndarray
+    mixtures: list[Mixture], parts: list[Part], mix: np.ndarray, potentials: np.ndarray, T_K: float, fixed: np.ndarray
 ) -> np.ndarray | None:
-    """Changes `parts` in place until mu_i = pi_i in every phase and the amounts make up the mix; the prices."""
+    """Changes `parts` in place until mu_i = pi_i in every phase and the amounts make up the mix; the potentials."""
     n, count = len(mix), len(mixtures)
     held = unspanned(mixtures, parts)
     for _ in range(_STEPS):
@@ -62,15 +62,15 @@ def _newton(
         right[:n] = mix
         solved = []
         for k, part in enumerate(parts, n):
-            w = system[:n, k] = system[k, :n] = holds(mixtures, part)
+            w = system[:n, k] = system[k, :n] = component_amounts(mixtures, part)
             right[:n] -= part.amount * w
             if part.kind >= count:
-                right[k] = fixed[part.kind - count] - w @ prices
+                right[k] = fixed[part.kind - count] - w @ potentials
                 continue
             mixture = mixtures[part.kind]
             mu, slopes = mixture.potentials_and_slopes(part.x[None, :], T_K)
             inverse = np.linalg.inv(slopes[0])
-            above = mu[0] - mixture.worth(prices)
+            above = mu[0] - mixture.member_potentials(potentials)
             away = -inverse @ above
             solved.append((part, mixture, inverse, away))
             gains = max(part.amount, 0.0) * mixture.rows.T @ mixture.turn(part.x)
@@ -80,10 +80,10 @@ def _newton(
         change = _solve(system, right)
         if change is None:
             return None
-        prices += change[:n]
+        potentials += change[:n]
         moved = _move(parts, solved, change, n)
         if max(moved, np.abs(right[:n]).max(), np.abs(change[n:]).max()) < _CLOSED:
-            return prices
+            return potentials
     return None
 
 
@@ -94,7 +94,7 @@ def _move(parts: list[Part], solved: list[tuple], change: np.ndarray, n: int) ->
     largest = 0.0
     for part, mixture, inverse, away in solved:
         before = part.x
-        part.x = mixture.moved(before, away + inverse @ mixture.worth(change[:n]))
+        part.x = mixture.moved(before, away + inverse @ mixture.member_potentials(change[:n]))
         largest = max(largest, float(np.abs(part.x - before).max()))
     return largest
 

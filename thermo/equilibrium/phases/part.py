@@ -9,7 +9,7 @@ import numpy as np
 class Part:
     """A phase while it is being worked out: `kind` counts mixtures first, then solids of fixed composition.
 
-    x: its composition as the mixture counts it, or for a fixed solid what a mole of it counts of what is kept.
+    x: its composition as the mixture counts it, or for a fixed solid what a mole of it counts of the components.
     """
 
     kind: int

@@ -1,18 +1,16 @@
-"""The cheapest set of phases among given ones: a linear programme solved by exchanging one phase for another.
+"""The most stable set of phases among given ones: a linear programme solved by exchanging one phase for another.
 
-    minimise sum_c n_c g_c  with  sum_c n_c w_c = z,  n_c >= 0
-A set of n phases that can make up the mix (a basis B) fixes a price for each salt, B' pi = g. The phase that is
-cheapest against these prices enters; the one it uses up first leaves (simplex method, Dantzig 1963). When no phase is
-cheaper than its price the set is the best, and pi are the chemical potentials of the salts.
-Where sets of equal cost could go round in a circle the first in the list is taken (Bland 1977), which always ends.
+A set of n phases that can make up the mix (a basis B) fixes a chemical potential for each component, B' pi = g. The
+phase with the most negative driving force g - w . pi enters, the one it uses up first leaves (simplex method, Dantzig
+1963). When no driving force is negative the set is the most stable one, and pi are the components' potentials.
 Limits: a starting set that makes up the mix, n up to a dozen. Worked value: two salts with z = (0.5, 0.5), g = 0 for
-both and -1 for their 1:1 compound: the compound alone, prices summing to -2.
+both and -1 for their 1:1 compound: the compound alone, potentials summing to -2.
 """
 
 import numpy as np
 
-_CHEAPER = 1e-7  # J/mol
-_ROUNDING = 1e-12  # of the largest price: a trace has a price of millions before it has a phase to be in
+_MORE_STABLE = 1e-7  # J/mol
+_ROUNDING = 1e-12  # of the largest potential: a trace's is in the millions before it has a phase to be in
 _STALLED = 20  # exchanges without gain before Bland's rule
 _PIVOT = 1e-11
 _MOST = 2000
@@ -21,7 +19,7 @@ _MOST = 2000
 def exchange(
     compositions: np.ndarray, energies: np.ndarray, mix: np.ndarray, basis: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Best basis (n,) of rows of `compositions`, its amounts (n,) and the prices (n,).
+    """Best basis (n,) of rows of `compositions`, its amounts (n,) and the potentials (n,).
 
     compositions (M, n), energies (M,) J/mol, mix (n,), basis (n,): rows to start from, with amounts >= 0. Every row
     must have a finite energy; RuntimeError when no end is reached.
@@ -30,12 +28,12 @@ def exchange(
     amounts = np.linalg.solve(compositions[basis].T, mix)
     for _ in range(_MOST):
         B = compositions[basis]
-        prices = np.linalg.solve(B, energies[basis])
-        gains = energies - compositions @ prices
-        cheaper = max(_CHEAPER, _ROUNDING * float(np.abs(prices).max()))
-        enters = int(gains.argmin()) if stalled < _STALLED else int((gains < -cheaper).argmax())
-        if gains[enters] >= -cheaper:
-            return basis, np.maximum(amounts, 0.0), prices
+        potentials = np.linalg.solve(B, energies[basis])
+        gains = energies - compositions @ potentials
+        more_stable = max(_MORE_STABLE, _ROUNDING * float(np.abs(potentials).max()))
+        enters = int(gains.argmin()) if stalled < _STALLED else int((gains < -more_stable).argmax())
+        if gains[enters] >= -more_stable:
+            return basis, np.maximum(amounts, 0.0), potentials
         used = np.linalg.solve(B.T, compositions[enters])
         left = np.where(used > _PIVOT, np.maximum(amounts, 0.0) / np.where(used > _PIVOT, used, 1.0), np.inf)
         ties = np.flatnonzero(left <= left.min() + 1e-15)
