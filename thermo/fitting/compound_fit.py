@@ -52,12 +52,12 @@ def fit_energy(compound: TripleSalt, models: Mapping, others: Iterable[TripleEne
     low, here, high = (phases.at(mix, compound.T_K + step) for step in (-_STEP_K, 0.0, _STEP_K))
     if here.liquid is None:
         return None
-    entropy = -float(mix @ (high.prices - low.prices)) / (2 * _STEP_K)  # of melting, J/(mol K)
+    entropy = -float(mix @ (high.potentials - low.potentials)) / (2 * _STEP_K)  # of melting, J/(mol K)
     size = float(counts.sum())
     return TripleEnergy(
         compound.formula,
         compound.T_K,
-        size * float(mix @ here.prices),
+        size * float(mix @ here.potentials),
         size * compound.T_sigma_K * entropy,
         {key: size * value for key, value in _answers(system, here).items()},
         {f: size * float(value) for f, value in zip(names, _fusion(system, here), strict=True)},

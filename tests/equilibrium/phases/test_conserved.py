@@ -14,8 +14,8 @@ from thermo.records.composition import from_amounts
 FOUR = ("NaCl", "KCl", "MgCl2", "CaF2")
 
 
-def kept(names: tuple[str, ...]):
-    return phase_balance(names).kept
+def components(names: tuple[str, ...]):
+    return phase_balance(names).components
 
 
 def test_one_anion_keeps_its_salts():
@@ -33,12 +33,12 @@ def test_worked_value_of_the_docstring():
 
 def test_the_same_ions_are_one_set_of_phases_however_they_are_named():
     assert phase_balance(("LiF", "KCl")) is phase_balance(("KF", "LiCl", "KCl"))
-    assert isinstance(kept(FOUR), IonComponents)
+    assert isinstance(components(FOUR), IonComponents)
 
 
 def test_levels_give_the_energy_of_every_exchange():
     """2 NaF + MgCl2 = 2 NaCl + MgF2 in the solid, against formation energies: E is taken as a line, good to 0.2 kJ."""
-    found, T = kept(FOUR), 900.0
+    found, T = components(FOUR), 900.0
     names = found.system.constituents
     level = dict(zip(names, found.levels(T), strict=True))
     solid = {f: formation_gibbs(f, T) - fusion_gibbs(f, T) for f in names}
@@ -50,7 +50,7 @@ def test_levels_give_the_energy_of_every_exchange():
 
 
 def test_some_salts_make_up_any_mix():
-    found = kept(FOUR)
+    found = components(FOUR)
     for x in random_fractions(50, len(found.rows)):
         mix = x @ found.rows
         start = found.start(mix)

@@ -1,8 +1,8 @@
 """What stays the same while a melt freezes, and where every solid salt stands: salts of one anion, or ions of two.
 
 With one anion no salt can turn into another: the amounts of the salts are conserved. With two anions salts exchange
-ions, so the amounts of the ions are conserved instead: m cations and the fluoride, m + 1 numbers, chloride following from the
-charges. A salt counts by its row,
+ions, so the amounts of the ions are conserved instead: m cations and the fluoride, m + 1 numbers; chloride follows from
+the charges. A salt counts by its row,
     MCl_z: one M          MF_z: one M, z F
 and the potential of a salt is that of its row: pi(MCl_z) = pi_M, pi(MF_z) = pi_M + z pi_F, with pi_F the potential of a
 fluoride in a chloride's place. A mole of salt formulas is a mole of cations.
