@@ -3,8 +3,12 @@
 import pytest
 
 from thermo.answers.cautions import CLOSING, WET, cautions
+from thermo.laws.oxide_stability import exchange
+from thermo.records.attack import fires
 from thermo.records.composition import from_amounts
+from thermo.records.provenance import DATA
 from thermo.records.substances import metals
+from thermo.records.units import kelvin
 
 
 def lines(amounts, symbol=None):
@@ -44,6 +48,30 @@ def test_every_metal_has_its_fire(symbol):
     assert any("water" in line for line in found)
 
 
-def test_sand_is_not_for_magnesium_and_nitrogen_is_not_for_lithium():
-    assert any("no sand" in line for line in lines({"MgCl2": 1}, "Mg"))
-    assert any("argon" in line for line in lines({"LiCl": 1}, "Li"))
+SAND = ("Li", "Mg", "Ca", "Sr", "Ba", "La", "Ce", "Nd")
+
+
+@pytest.mark.parametrize("symbol", SAND)
+def test_no_sand_and_no_nitrogen_where_the_metal_takes_oxygen_and_nitrogen(symbol):
+    fire = fires()[symbol]
+    assert "sand" in fire.never
+    assert "nitrogen" in fire.never
+    assert "sand" not in fire.put_out_with
+    found = " ".join(lines({"NaCl": 1}, symbol))
+    assert "never with nitrogen" in found
+
+
+@pytest.mark.parametrize("symbol", sorted(metals()))
+def test_whoever_reduces_silica_gets_no_sand(symbol):
+    """Silica is sand: the Gibbs energies of the oxides (NIST-JANAF) decide, not a list."""
+    found = exchange(symbol, "SiO2", kelvin(900))
+    if found is not None and found.verdict in ("reduces", "likely reduces"):
+        assert "sand" in fires()[symbol].never
+        assert not any("dry sand" in line for line in lines({"NaCl": 1}, symbol))
+
+
+def test_the_table_of_fires_has_every_metal_and_the_readme_says_the_same():
+    assert set(fires()) == set(metals())
+    readme = (DATA.parent / "README.md").read_text(encoding="utf-8")
+    assert "dry sand" not in readme
+    assert "No water, sand, carbon dioxide, nitrogen, halon or foam" in readme

@@ -1,11 +1,13 @@
 """The dangers that go with a melt and a metal, one plain line each.
 
-Which line is shown follows from the salts' anion and cations and from the metal; nothing here is computed. Limits: the
-usual dangers only, not a safety case. Figures: 1 mL of water gives about 5 L of steam at 900 deg C (ideal gas, 1 atm);
-0.8 g of BaCl2 by mouth is deadly (NIOSH, documentation for immediately dangerous concentrations, barium, 1994).
+Which line is shown follows from the salts' anion and cations and from the metal (fires: data/fires.csv); nothing here
+is computed. No sand on metals that take the oxygen out of it. Limits: the usual dangers only, not a safety case.
+Figures: 1 mL of water gives about 5 L of steam at 900 deg C (ideal gas, 1 atm); 0.8 g of BaCl2 by mouth is deadly
+(NIOSH, documentation for immediately dangerous concentrations, barium, 1994).
 Worked value: cautions of a chloride bath with magnesium begin with chlorine and end with local codes.
 """
 
+from thermo.records.attack import fires
 from thermo.records.composition import Composition, anions
 from thermo.records.substances import salt
 
@@ -62,34 +64,27 @@ def _salt_lines(salts: tuple[str, ...]) -> list[str]:
     return lines
 
 
+def fire_line(symbol: str) -> str:
+    """What puts burning metal out, and what must never touch it (data/fires.csv)."""
+    fire = fires()[symbol]
+    return f"Burning {symbol}: {fire.put_out_with}; never {fire.never}."
+
+
 def _metal_lines(symbol: str) -> list[str]:
+    lines = [fire_line(symbol)]
     if symbol in _ALKALI:
-        powder = "graphite or copper powder rated for lithium" if symbol == "Li" else "class D powder or bone-dry salt"
-        lines = [
-            f"{symbol} burns in air and explodes with water. On a fire: {powder}; never water, carbon dioxide, "
-            "halon or foam. Keep it under oil or argon."
-        ]
-        if symbol in ("K", "Rb", "Cs"):
-            lines.append(
-                f"Old {symbol} with a yellow or orange crust (superoxide) can explode when cut: do not cut it."
-            )
+        lines.append(f"{symbol} burns in air and explodes with water. Keep it under {fires()[symbol].kept_under}.")
     elif symbol in ("Al", "Zn", "Pb"):
-        lines = [
-            f"Hot {symbol} spatters and its fume is harmful: no water near it; put a fire out with dry sand or class D "
-            "powder."
-        ]
-    elif symbol == "Mg":
-        lines = [
-            "Burning Mg: class D powder or dry salt flux; never water, carbon dioxide, nitrogen or foam, and no sand, "
-            "which hot magnesium attacks."
-        ]
+        lines.append(f"Hot {symbol} spatters and its fume is harmful: no water near it.")
     else:
-        lines = [
-            f"Burning {symbol}: class D powder or bone-dry sand; never water, carbon dioxide or foam. "
-            "Fine powder can catch fire by itself in air."
-        ]
-    if symbol in ("Li", "Mg", "Ca", "Sr", "Ba"):
-        lines.append(f"Hot {symbol} reacts with nitrogen: blanket with argon.")
+        lines.append(f"Fine powder of {symbol} can catch fire by itself in air.")
+    if symbol in ("K", "Rb", "Cs"):
+        lines.append(f"Old {symbol} with a yellow or orange crust (superoxide) can explode when cut: do not cut it.")
+    if fires()[symbol].nitride:
+        lines.append(
+            f"Hot {symbol} burns in nitrogen too (a nitride forms): blanket with argon, never with nitrogen; the "
+            "nitride gives ammonia with water."
+        )
     if symbol == "Pb":
         lines.append("Lead is a poison: hood above its melting point, wash hands.")
     lines.append("Frozen salt that holds metal gives hydrogen and heat when washed: small pieces, hood, no flame.")

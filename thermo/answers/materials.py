@@ -1,8 +1,8 @@
 """What may the pot, the electrodes and the lining be made of, at this temperature, with this melt and this metal?
 
 Three questions per material, each with its reason: is T below its service limit in the atmosphere (data/vessels.csv,
-data/materials.csv: common practice, no source); does the melt leave it alone (the same tables); does the metal leave it
-alone. The last is computed for oxides from Gibbs energies (thermo.laws.oxide_stability); alloying is a table.
+data/materials.csv); does the melt leave it alone (the same tables); does the metal leave it alone. The last is computed
+for oxides from Gibbs energies (thermo.laws.oxide_stability); what a metal dissolves or eats is data/metal_attack.csv.
 Verdicts: `fits` (no reason against), `with care` (a reason that limits), `unfit` (hot, dissolved or reduced).
 Limits: nothing on thermal shock, creep, price or how long; sodium and potassium also eat silica by forming silicates.
 Worked value: magnesium at 700 deg C: alumina is unfit (reduced, 39 kJ per mole of O), magnesia fits.
@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from thermo.answers.window import check_atmosphere, vessels
 from thermo.laws.oxide_stability import Exchange, exchange
+from thermo.records.attack import attacks
 from thermo.records.composition import Composition, anions
 from thermo.records.provenance import number, read_table
 from thermo.records.substances import metal
@@ -25,12 +26,11 @@ SILICATE_FORMERS = ("Li", "Na", "K", "Rb", "Cs")
 
 @dataclass(frozen=True)
 class Material:
-    """One material; limits in K, what the tables say of melts, the oxides it is made of, metals that alloy with it."""
+    """One material; limits in K, what the tables say of melts, the oxides it is made of, its sources."""
 
     name: str
     roles: tuple[str, ...]
     oxides: tuple[str, ...]
-    alloys_with: tuple[str, ...]
     chlorine_limit_K: float | None
     air_limit_K: float
     inert_limit_K: float
@@ -72,7 +72,6 @@ def _material(row: dict[str, str]) -> Material:
         name,
         _list(row["roles"]),
         _list(row["oxides"]),
-        _list(row["alloys_with"]),
         None if chlorine is None else chlorine + ZERO_C,
         *words,
         row["note"],
@@ -106,7 +105,7 @@ def _judge(material: Material, melt: Composition, symbol: str | None, T_K: float
     if symbol is not None:
         exchanges = tuple(e for oxide in material.oxides if (e := exchange(symbol, oxide, T_K)) is not None)
         against += [_oxide_reason(e) for e in exchanges if e.verdict not in ("stands", "likely stands")]
-        against += _metal_reasons(material, symbol)
+        against += _metal_reasons(material, symbol, T_K)
     worst = max((VERDICTS.index(severity) for severity, _ in against), default=0)
     reasons = tuple(reason for _, reason in against)
     if material.note:
@@ -136,10 +135,12 @@ def _oxide_reason(found: Exchange) -> tuple[str, str]:
     return "with care", f"{found.metal} against {found.oxide}: {found.verdict} ({gain})"
 
 
-def _metal_reasons(material: Material, symbol: str) -> list[tuple[str, str]]:
+def _metal_reasons(material: Material, symbol: str, T_K: float) -> list[tuple[str, str]]:
     reasons = []
-    if symbol in material.alloys_with:
-        reasons.append(("with care", f"{symbol} alloys with it or eats into it"))
+    found = attacks().get((material.name, symbol))
+    if found is not None:
+        above = "" if found.from_K is None else f" (from {celsius(found.from_K):.0f} deg C)"
+        reasons.append(("unfit" if found.unfit(T_K) else "with care", f"{found.words}{above}"))
     if symbol in SILICATE_FORMERS and "SiO2" in material.oxides:
         reasons.append(("unfit", f"{symbol} eats silica by forming silicates (common practice, not computed)"))
     return reasons

@@ -2,9 +2,9 @@
 
 Low side: liquidus + superheat, or a published melt that freezes clearly hotter; for a liquid deposit also the metal's
 melting point + 20 K. High side: the metal's boiling point; for a solid deposit its melting point - 20 K; salt vapour at
-1000 Pa; the vessel in its atmosphere. The highest low limit and the lowest high limit bind. Margins, the 1000 Pa and
-vessel limits are common practice, no source. Metal vapour at 0.1 atm is advice, not a limit: many baths are run hotter,
-with losses.
+1000 Pa; the vessel in its atmosphere, or the metal that dissolves it. The highest low limit and the lowest high limit
+bind. Margins, the 1000 Pa and vessel limits are common practice, no source. Metal vapour at 0.1 atm is advice, not a
+limit: many baths are run hotter, with losses.
 Temperatures in K, pressures in Pa. Limits: 1 atm; a metal dissolving in the bath or attacking the vessel narrows it.
 Worked value: pure NaCl, sodium, no superheat: 801 to 883 deg C (NaCl melts, sodium boils).
 """
@@ -15,6 +15,7 @@ from types import MappingProxyType
 
 from thermo.answers.evidence.near import hotter, published_near
 from thermo.laws.volatility import melt_pressure, metal_pressure, most_volatile, temperature_at_pressure
+from thermo.records.attack import attacks
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, read_table, suggest
 from thermo.records.substances import Metal, metal, salt
@@ -139,12 +140,12 @@ def operating_window(
     if element is not None:
         limits += _metal_limits(element, deposit)
     if pot is not None:
-        limits.append(_vessel_limit(pot, atmosphere))
+        limits += _vessel_limits(pot, atmosphere, symbol)
     low = max((limit for limit in limits if limit.side == "low"), key=lambda limit: limit.T_K, default=None)
     high = min((limit for limit in limits if limit.side == "high"), key=lambda limit: limit.T_K)
     marked = tuple(replace(limit, binding=limit is low or limit is high) for limit in limits)
     advice = () if element is None else _advice(element, high.T_K)
-    cautions = () if pot is None else _vessel_cautions(pot, composition, atmosphere)
+    cautions = () if pot is None else _vessel_cautions(pot, composition, atmosphere, symbol)
     if low is None:
         return Window(
             False, None, high.T_K, marked, f"{UNKNOWN}, and nothing else sets a lower end.", 0.0, advice, cautions
@@ -213,13 +214,19 @@ def _metal_limits(element: Metal, deposit: str | None) -> list[Limit]:
     return limits
 
 
-def _vessel_limit(pot: Vessel, atmosphere: str) -> Limit:
+def _vessel_limits(pot: Vessel, atmosphere: str, symbol: str | None) -> list[Limit]:
+    """Its service limit, and the temperature from which the metal dissolves it."""
     T_K = pot.air_limit_K if atmosphere == "air" else pot.inert_limit_K
     where = "in air" if atmosphere == "air" else "under inert gas"
-    return Limit("high", T_K, f"{pot.name} {where}", False, "estimated", pot.source, "vessel")
+    limits = [Limit("high", T_K, f"{pot.name} {where}", False, "estimated", pot.source, "vessel")]
+    found = attacks().get((pot.name, symbol))
+    if found is not None and found.kind == "dissolves" and found.from_K is not None:
+        reason = f"{pot.name} unfit above: {found.words}"
+        limits.append(Limit("high", found.from_K, reason, False, "estimated", found.source, "vessel"))
+    return limits
 
 
-def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str) -> tuple[str, ...]:
+def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str, symbol: str | None) -> tuple[str, ...]:
     held = {salt(f).anion for f in composition.present.salts}
     notes = []
     for anion, kind, stands in (("F", "fluorides", pot.fluorides), ("Cl", "chlorides", pot.chlorides)):
@@ -228,6 +235,10 @@ def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str) -> 
         elif anion in held and stands != "yes":
             notes.append(f"{pot.name} in molten {kind}: {stands}")
     notes.append(f"{pot.name}: {pot.attack}")
+    found = attacks().get((pot.name, symbol))
+    if found is not None:
+        above = "" if found.from_K is None else f" from {celsius(found.from_K):.0f} deg C"
+        notes.append(f"{pot.name}{above}: {found.words}")
     if atmosphere == "air":
         notes.append("air over the bath: metal burns, and damp air makes HCl or HF and oxide sludge")
     return tuple(notes)
@@ -280,6 +291,8 @@ def _opener(low: Limit, high: Limit, element: Metal | None, superheat_K: float) 
         ways.append(f"taking the {element.name} solid, or into a lower-melting alloy")
     if high.kind == "vessel":
         ways.append(f"a vessel that stands {celsius(low.T_K):.0f} deg C or more")
+        if " unfit above: " in high.reason:
+            ways[-1] = "a vessel that the metal leaves alone"
         if high.reason.endswith("in air"):
             ways.append("inert gas, if the vessel stands more there")
     if high.kind == "salt vapour":
