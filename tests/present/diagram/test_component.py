@@ -39,6 +39,8 @@ def test_good_moves_are_read(changes, read):
         {"seq": 1, "changes": {"x": "50"}},
         {"seq": 1, "changes": {"x": True}},
         {"seq": 1, "changes": {"x": math.nan}},
+        {"seq": 1, "changes": {"x": 10**400}},
+        {"seq": 10**400, "changes": {"t_C": -(10**400)}},
         {"seq": 1, "changes": {"t_C": math.inf}},
         {"seq": 1, "changes": {"shares": [50, 50]}},
         {"seq": 1, "changes": {"shares": [50, 30, 30]}},

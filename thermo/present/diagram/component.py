@@ -51,9 +51,13 @@ def read_move(raw: object) -> Move | None:
 
 
 def _finite(value: object) -> float | None:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float):
         return None
-    return float(value)
+    try:
+        number = float(value)
+    except OverflowError:  # a whole number of more digits than a float holds
+        return None
+    return number if math.isfinite(number) else None
 
 
 def _percent(value: object) -> float | None:
