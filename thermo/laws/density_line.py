@@ -82,18 +82,22 @@ def density_line(row: dict[str, str], name: str) -> DensityLine:
     """A DensityLine from a CSV row with a_g_cm3, b_g_cm3_K or rho298_g_cm3, linear_expansion_per_MK."""
     a, b = number(row["a_g_cm3"]), number(row["b_g_cm3_K"])
     rho298, expansion = (number(row.get(key, "")) for key in ("rho298_g_cm3", "linear_expansion_per_MK"))
-    span = tuple(number(row[key]) for key in ("T_lo_K", "T_hi_K", "sigma_pct"))
-    line_given, expansion_given = None not in (a, b), None not in (rho298, expansion)
-    if None in span or line_given == expansion_given:
+    T_lo, T_hi, sigma = (number(row[key]) for key in ("T_lo_K", "T_hi_K", "sigma_pct"))
+    line = None if a is None or b is None else (a, b)
+    expansion_given = rho298 is not None and expansion is not None
+    if T_lo is None or T_hi is None or sigma is None or (line is not None) == expansion_given:
         raise InputError(f"data/density: row of {name} needs a span, a sigma and either a line or an expansion")
+    a, b = line or (0.0, 0.0)
     return DensityLine(
-        name,
-        a if line_given else 0.0,
-        b if line_given else 0.0,
-        rho298,
-        0.0 if expansion is None else expansion * 1e-6,
-        *span,
-        row["source"],
-        row["origin"],
-        row["caveat"],
+        name=name,
+        a=a,
+        b=b,
+        rho298=rho298,
+        expansion=0.0 if expansion is None else expansion * 1e-6,
+        T_lo_K=T_lo,
+        T_hi_K=T_hi,
+        sigma_pct=sigma,
+        source=row["source"],
+        origin=row["origin"],
+        caveat=row["caveat"],
     )

@@ -57,8 +57,9 @@ def composition_difference(salts: tuple[str, ...], fractions: np.ndarray, i: int
     if groups[i] == groups[j]:
         first, second = fractions[:, i], fractions[:, j]
     else:
-        first = sum(fractions[:, k] for k, g in enumerate(groups) if g == groups[i])
-        second = sum(fractions[:, k] for k, g in enumerate(groups) if g == groups[j])
+        nothing = np.zeros(len(fractions))
+        first = sum((fractions[:, k] for k, g in enumerate(groups) if g == groups[i]), start=nothing)
+        second = sum((fractions[:, k] for k, g in enumerate(groups) if g == groups[j]), start=nothing)
     total = first + second
     return np.divide(first - second, total, out=np.zeros_like(total), where=total > 0)
 

@@ -19,6 +19,7 @@ Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: y = (0.5, 0.5), D 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
@@ -28,6 +29,7 @@ from thermo.records.units import R
 
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
 ENTROPY_SIGMA = 2.0  # J/(mol K) a salt: how far a compound may miss the rule of Neumann & Kopp (judgement)
+_Temperature = TypeVar("_Temperature", float, np.ndarray)
 _GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
 
 
@@ -75,7 +77,7 @@ class DoubleSolid:
         """Mole fractions of the salts in the double salt."""
         return np.array(self.counts) / sum(self.counts)
 
-    def energy_and_slope(self, T_K: np.ndarray) -> tuple[np.ndarray, float]:
+    def energy_and_slope(self, T_K: _Temperature) -> tuple[_Temperature, float]:
         """Formation Gibbs energy per mole of salt formulas, J/mol, and its derivative with T."""
         return (self.dH - T_K * self.dS) / sum(self.counts), -self.dS / sum(self.counts)
 

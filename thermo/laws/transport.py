@@ -199,7 +199,7 @@ def _equation(row: dict[str, str]) -> Equation:
     return Equation(
         name=row["salt1"] + second,
         form=row["form"],
-        coefficients=tuple(float(row[name]) for name in "abcd"),
+        coefficients=(float(row["a"]), float(row["b"]), float(row["c"]), float(row["d"])),
         T_lo_K=float(row["T_lo_K"]),
         T_hi_K=float(row["T_hi_K"]),
         sigma_rel=float(row["sigma_pct"]) / 100,

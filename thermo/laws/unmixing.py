@@ -69,37 +69,39 @@ class PairSolution:
     def from_terms(cls, terms: dict[int, tuple[float, float]], E: tuple[float, float] = (0.0, 0.0)) -> "PairSolution":
         """From {order: (a, b)}, orders left out being zero."""
         orders = range(max(terms, default=0) + 1)
-        return cls(*(tuple(terms.get(k, (0.0, 0.0))[part] for k in orders) for part in (0, 1)), E)
+        a, b = (tuple(terms.get(k, (0.0, 0.0))[part] for k in orders) for part in (0, 1))
+        return cls(a=a, b=b, E=E)
 
     @cached_property
     def _excess(self) -> tuple[tuple[Polynomial, Polynomial], ...]:
         """G^E and its first two derivatives by x as polynomials in u: ((A, B), (A', B'), (A'', B''))."""
         parts = [_ENTROPY_PARABOLA * Polynomial(c) for c in (self.a, self.b)]
         parts[0] += Polynomial([0.5 * (self.E[0] + self.E[1]), 0.5 * (self.E[0] - self.E[1])])
-        return tuple(tuple((-2.0) ** n * part.deriv(n) if n else part for part in parts) for n in range(3))
+        A, B = parts
+        return (A, B), *(((-2.0) ** n * A.deriv(n), (-2.0) ** n * B.deriv(n)) for n in (1, 2))
 
-    def excess(self, x: np.ndarray, T_K, derivative: int = 0) -> np.ndarray:
+    def excess(self, x: float | np.ndarray, T_K, derivative: int = 0) -> np.ndarray:
         """G^E or a derivative of it by x (0, 1 or 2), J/mol; x and T broadcast."""
         A, B = self._excess[derivative]
         u = 1 - 2 * np.asarray(x, dtype=float)
         return A(u) + np.asarray(T_K) * B(u)
 
-    def energy(self, x: np.ndarray, T_K) -> np.ndarray:
+    def energy(self, x: float | np.ndarray, T_K) -> np.ndarray:
         """g: Gibbs energy of mixing, J/mol, for 0 < x < 1."""
         x = np.asarray(x, dtype=float)
         return R * np.asarray(T_K) * (x * np.log(x) + (1 - x) * np.log1p(-x)) + self.excess(x, T_K)
 
-    def slope(self, x: np.ndarray, T_K) -> np.ndarray:
+    def slope(self, x: float | np.ndarray, T_K) -> np.ndarray:
         """dg/dx = mu_2 - mu_1 less that of the pure phases, J/mol."""
         x = np.asarray(x, dtype=float)
         return R * np.asarray(T_K) * (np.log(x) - np.log1p(-x)) + self.excess(x, T_K, 1)
 
-    def curvature(self, x: np.ndarray, T_K) -> np.ndarray:
+    def curvature(self, x: float | np.ndarray, T_K) -> np.ndarray:
         """d2g/dx2, J/mol: negative inside the spinodal."""
         x = np.asarray(x, dtype=float)
         return R * np.asarray(T_K) / (x * (1 - x)) + self.excess(x, T_K, 2)
 
-    def spinodal_temperature(self, x: np.ndarray) -> np.ndarray:
+    def spinodal_temperature(self, x: float | np.ndarray) -> np.ndarray:
         """T_s(x), K; nan where no positive temperature makes the curvature zero."""
         x = np.asarray(x, dtype=float)
         A, B = (part(1 - 2 * x) for part in self._excess[2])
@@ -201,16 +203,29 @@ def ties(phases: Sequence[PairSolution | tuple[float, float]], T_K: float) -> li
         if owner[i] == owner[j] and place[j] - place[i] == 1:
             continue
         first, second = phases[owner[i]], phases[owner[j]]
-        ends = float(x[i]), float(x[j])
-        if isinstance(first, PairSolution) and isinstance(second, PairSolution):
-            ends = touching(first, second, *ends, T_K)
-        elif isinstance(first, PairSolution):
-            ends = first.beside(ends[0], *second, T_K), ends[1]
-        elif isinstance(second, PairSolution):
-            ends = ends[0], second.beside(ends[1], *first, T_K)
+        ends = _tie_ends(first, second, float(x[i]), float(x[j]), T_K)
         if ends is not None:
             found.append(Tie(*ends, int(owner[i]), int(owner[j])))
     return found
+
+
+def _tie_ends(
+    first: PairSolution | tuple[float, float],
+    second: PairSolution | tuple[float, float],
+    left: float,
+    right: float,
+    T_K: float,
+) -> tuple[float, float] | None:
+    """Ends of the tie line near (left, right), the solutions' ends made exact; None where nothing touches."""
+    if isinstance(first, PairSolution):
+        if isinstance(second, PairSolution):
+            return touching(first, second, left, right, T_K)
+        w, g_w = second
+        return first.beside(left, w, g_w, T_K), right
+    if isinstance(second, PairSolution):
+        w, g_w = first
+        return left, second.beside(right, w, g_w, T_K)
+    return left, right
 
 
 def touching(

@@ -42,9 +42,14 @@ def exposure_limits() -> tuple[ExposureLimit, ...]:
     """All rows of data/exposure.csv."""
     return tuple(
         ExposureLimit(
-            *(row[name] for name in ("gas", "body", "limit", "averaging")),
-            float(row["value_ppm"]),
-            *(row[name] for name in ("year", "source", "provenance")),
+            gas=row["gas"],
+            body=row["body"],
+            limit=row["limit"],
+            averaging=row["averaging"],
+            ppm=float(row["value_ppm"]),
+            year=row["year"],
+            source=row["source"],
+            provenance=row["provenance"],
         )
         for row in read_table("exposure.csv")
     )

@@ -55,8 +55,20 @@ class VapourEquation:
 
 def _equation(row: dict[str, str]) -> VapourEquation:
     base = {"10": 10.0, "e": float(np.e)}[row["log_base"]]
-    numbers = (float(row[key]) for key in ("A", "B_K", "C", "D_per_K", "T_lo_K", "T_hi_K", "sigma_factor"))
-    return VapourEquation(row["formula"], base, *numbers, row["source"], row["origin"], row["caveat"])
+    return VapourEquation(
+        formula=row["formula"],
+        base=base,
+        A=float(row["A"]),
+        B_K=float(row["B_K"]),
+        C=float(row["C"]),
+        D_per_K=float(row["D_per_K"]),
+        T_lo_K=float(row["T_lo_K"]),
+        T_hi_K=float(row["T_hi_K"]),
+        sigma_factor=float(row["sigma_factor"]),
+        source=row["source"],
+        origin=row["origin"],
+        caveat=row["caveat"],
+    )
 
 
 @cache

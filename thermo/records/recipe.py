@@ -69,7 +69,7 @@ def _entries(text: str) -> tuple[list[tuple[Meaning, float]], str | None]:
         if len(pair) < 2 or not isinstance(pair[0], Meaning) or isinstance(pair[1], Meaning):
             word = next(part.formula if isinstance(part, Meaning) else f"{part:g}" for part in pair)
             raise InputError(f"recipe, at {word}: each salt takes one amount; allowed is {ALLOWED}")
-        meaning, amount = pair
+        meaning, amount = pair[0], pair[1]
         if meaning.formula in entries:
             raise InputError(f"{meaning.formula} is named twice; allowed is once")
         entries[meaning.formula] = (meaning, amount)
@@ -87,7 +87,8 @@ def _tokens(text: str) -> tuple[list[Meaning | float], set[str]]:
             tokens.append(read_number(number.group(), "recipe"))
             at = number.end()
             if unit := _UNIT.match(text, at):
-                units |= {_UNITS[re.sub(r"\s", "", unit.group(1)).lower()]} - {None}
+                basis = _UNITS[re.sub(r"\s", "", unit.group(1)).lower()]
+                units |= set() if basis is None else {basis}
                 at = unit.end()
         else:
             meaning, at = _name_at(text, at)

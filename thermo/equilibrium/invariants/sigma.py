@@ -9,7 +9,7 @@ The composition of a solid solution is an argument: the two sides of a gap are t
 Limits: linear. Worked value: a eutectic half way between two pure salts has c = (1/2, 1/2).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -32,7 +32,7 @@ def lever_weights(system: SaltSystem, x: np.ndarray, solids: Sequence[Part]) -> 
 
 
 def balance_sigma(
-    system: SaltSystem, x: np.ndarray, T_K: float, solids: Sequence[Part], weights: Sequence[float]
+    system: SaltSystem, x: np.ndarray, T_K: float, solids: Sequence[Part], weights: Iterable[float]
 ) -> float:
     """Standard deviation (K) of the temperature where the weighted sum of these driving forces is zero at the melt x.
 
