@@ -85,10 +85,12 @@ def renamed(value):
 
 
 def different(old, new, at: str = "") -> list[str]:
-    """Where two answers differ, by path; keys that only the new one has are additions, not differences."""
+    """Where two answers differ, by path; keys and notes that only the new one has are additions, not differences."""
     if isinstance(old, dict) and isinstance(new, dict):
         gone = [f"{at}/{k}: gone" for k in old if k not in new]
         return gone + [line for k in old if k in new for line in different(old[k], new[k], f"{at}/{k}")]
+    if at.endswith("/notes") and isinstance(new, list):
+        return [f"{at}: gone: {line}" for line in old if line not in new]
     if isinstance(old, list) and isinstance(new, list) and len(old) == len(new):
         return [line for n, (o, w) in enumerate(zip(old, new, strict=True)) for line in different(o, w, f"{at}[{n}]")]
     return [] if old == new else [f"{at}: {old!r} -> {new!r}"]

@@ -1,39 +1,123 @@
 """Everything about one melt before the furnace is lit: freezing, density, float or sink, window, cautions, sources.
 
-Puts the single answers together and nothing more; the command line, the page and the run sheet all show this record,
-so their figures cannot differ.
+Puts the single answers together and nothing more; command line, page, run sheet and public names all show this record,
+so their figures, notes and sources cannot differ. A part that the data cannot support is `Refused`, which holds the
+one line why; the others stay.
 Worked value: 48/52 mol% NaCl-CaCl2 with sodium at 600 deg C: liquid sodium floats.
 """
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
 
 from thermo.answers.cautions import cautions
 from thermo.answers.evidence.near import PublishedMelt, published_near, published_warnings
 from thermo.answers.flotation import FloatOrSink, float_or_sink
-from thermo.answers.window import Window, operating_window
+from thermo.answers.window import Window, check_wishes, operating_window
 from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
 from thermo.equilibrium.freezing.solidus import Solidus, solidus
 from thermo.laws.density import Density, melt_density
+from thermo.laws.metal_density import metal_density
 from thermo.records.composition import Composition
+from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import metal, salts
 from thermo.records.units import celsius
+
+Answer = TypeVar("Answer")
+PARTS = ("solidus", "density", "metal_density", "float_or_sink", "window")  # that may be refused
+
+
+@dataclass(frozen=True)
+class Refused:
+    """What stands in place of an answer that could not be had: the one line why. False, as nothing is known."""
+
+    reason: str
+
+    def __bool__(self) -> bool:
+        return False
+
+
+def attempt(question: Callable[..., Answer], *arguments) -> Answer | Refused:
+    """The answer to a question, or its refusal where input or data cannot support one."""
+    try:
+        return question(*arguments)
+    except (InputError, RangeError) as error:
+        return Refused(str(error))
 
 
 @dataclass(frozen=True)
 class MeltAnswer:
-    """One melt at one temperature, with or without a metal."""
+    """One melt at one temperature, with or without a metal.
+
+    The solidus is the slow part: it is asked when first read, and so are the notes, which need it. T_given: False
+    where T_K is the liquidus plus superheat. metal_density: None without a metal and where it is a vapour.
+    """
 
     composition: Composition
+    symbol: str | None
     T_K: float
+    T_given: bool
+    superheat_K: float
     liquidus: Liquidus
-    solidus: Solidus
     published: tuple[PublishedMelt, ...]
-    density: Density
-    float_or_sink: FloatOrSink | None
-    window: Window
-    sources: tuple[str, ...]
+    density: Density | Refused
+    metal_density: Density | Refused | None
+    float_or_sink: FloatOrSink | Refused | None
+    window: Window | Refused
     cautions: tuple[str, ...]
-    notes: tuple[str, ...]
+
+    @cached_property
+    def solidus(self) -> Solidus | Refused:
+        """Where the last of it freezes."""
+        return attempt(solidus, self.composition)
+
+    @property
+    def refusals(self) -> dict[str, str]:
+        """Why a part could not be had, by the part's name."""
+        parts = {name: getattr(self, name) for name in PARTS}
+        return {name: part.reason for name, part in parts.items() if isinstance(part, Refused)}
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Keys of the sources behind every part, each once."""
+        keys = [*self.liquidus.sources, *(self.density.sources if self.density else ())]
+        keys += [row.source for row in self.published]
+        if self.symbol is not None:
+            keys += [*metal(self.symbol).sources, *(self.metal_density.sources if self.metal_density else ())]
+        return tuple(dict.fromkeys(keys))
+
+    @cached_property
+    def notes(self) -> tuple[str, ...]:
+        """What must be said about the parts, each once."""
+        return tuple(dict.fromkeys(self._notes()))
+
+    def _notes(self) -> Iterator[str]:
+        yield from published_warnings(self.published, self.liquidus)
+        yield from self.liquidus.notes
+        yield from self.solidus.notes if self.solidus else ()
+        if not self.T_given:
+            above = "the liquidus" if self.liquidus.known else "the highest melting point of its salts"
+            yield f"no temperature was given: shown at {above} plus {self.superheat_K:g} K"
+        if self.liquidus.T_K > self.T_K:
+            yield self._frozen()
+        yield from self.density.caveats if self.density else ()
+        yield from self.float_or_sink.notes if self.float_or_sink else ()
+        yield from self.metal_density.caveats if self.metal_density else ()
+        if self.symbol is not None and all(salts()[f].cation != self.symbol for f in self.composition.salts):
+            yield (
+                f"no salt of this melt contains {self.symbol}: the verdict holds for metal brought in, none can be "
+                "deposited"
+            )
+        yield from self.refusals.values()
+
+    def _frozen(self) -> str:
+        """What is frozen at T_K, below the liquidus."""
+        wholly = self.solidus and self.solidus.T_K is not None and self.T_K < self.solidus.T_K
+        return (
+            f"at {celsius(self.T_K):.0f} deg C this melt is {'wholly' if wholly else 'partly'} frozen (it starts to "
+            f"freeze at {celsius(self.liquidus.T_K):.0f}): densities are those of the whole melt kept liquid"
+        )
 
 
 def describe_melt(
@@ -46,51 +130,26 @@ def describe_melt(
     atmosphere: str = "inert",
 ) -> MeltAnswer:
     """All answers for one melt; without T_K at its liquidus plus superheat, if known. InputError for a wrong choice."""
+    check_wishes(symbol, deposit, superheat_K, vessel, atmosphere)
     melt = composition.present
-    freezing, frozen = liquidus(melt), solidus(melt)
-    published = published_near(melt)
-    notes = [*published_warnings(published, freezing), *freezing.notes, *frozen.notes]
-    if T_K is None:
-        above = "the liquidus" if freezing.known else "the highest melting point of its salts"
-        T_K = superheat_K + (freezing.T_K if freezing.known else max(salts()[f].melting_point_K for f in melt.salts))
-        notes.append(f"no temperature was given: shown at {above} plus {superheat_K:g} K")
-    density = melt_density(melt, T_K)
-    verdict = None if symbol is None else float_or_sink(melt, symbol, T_K)
+    freezing = liquidus(melt)
     start_K = freezing.T_K if freezing.known else None
-    window = operating_window(melt, start_K, freezing.sigma_K, symbol, deposit, superheat_K, vessel, atmosphere)
-    notes += [*_frozen(freezing, frozen, T_K), *density.caveats]
-    notes += [*(verdict.notes if verdict else ()), *_not_a_source(melt, symbol)]
-    keys = [*freezing.sources, *density.sources, *(row.source for row in published)]
-    if symbol is not None:
-        keys += [*metal(symbol).sources, *(verdict.sources if verdict else ())]
+    at_K = T_K
+    if at_K is None:
+        at_K = superheat_K + (max(salts()[f].melting_point_K for f in melt.salts) if start_K is None else start_K)
+    state = None if symbol is None else metal(symbol).state(at_K)
+    wishes = (symbol, deposit, superheat_K, vessel, atmosphere)
     return MeltAnswer(
         composition=melt,
-        T_K=T_K,
+        symbol=symbol,
+        T_K=at_K,
+        T_given=T_K is not None,
+        superheat_K=superheat_K,
         liquidus=freezing,
-        solidus=frozen,
-        published=published,
-        density=density,
-        float_or_sink=verdict,
-        window=window,
-        sources=tuple(dict.fromkeys(keys)),
+        published=published_near(melt),
+        density=attempt(melt_density, melt, at_K),
+        metal_density=None if state in (None, "vapour") else attempt(metal_density, symbol, at_K),
+        float_or_sink=None if symbol is None else attempt(float_or_sink, melt, symbol, at_K),
+        window=attempt(operating_window, melt, start_K, freezing.sigma_K, *wishes),
         cautions=cautions(melt, symbol),
-        notes=tuple(dict.fromkeys(notes)),
     )
-
-
-def _frozen(freezing: Liquidus, frozen: Solidus, T_K: float) -> list[str]:
-    """A note when the melt is not all liquid at T_K."""
-    if freezing.T_K <= T_K:
-        return []
-    share = "wholly" if frozen.T_K is not None and T_K < frozen.T_K else "partly"
-    return [
-        f"at {celsius(T_K):.0f} deg C this melt is {share} frozen (it starts to freeze at "
-        f"{celsius(freezing.T_K):.0f}): densities are those of the whole melt kept liquid"
-    ]
-
-
-def _not_a_source(melt: Composition, symbol: str | None) -> list[str]:
-    """A note when the metal wanted is in none of the salts."""
-    if symbol is None or any(salts()[f].cation == symbol for f in melt.salts):
-        return []
-    return [f"no salt of this melt contains {symbol}: the verdict holds for metal brought in, none can be deposited"]

@@ -132,7 +132,7 @@ def operating_window(
     deposit 'liquid' or 'solid' needs a metal; None leaves the metal's melting point out and says which state results.
     InputError for anything not allowed.
     """
-    _check(symbol, deposit, superheat_K, atmosphere)
+    check_wishes(symbol, deposit, superheat_K, vessel, atmosphere)
     element = None if symbol is None else metal(symbol)
     pot = None if vessel is None else vessel_named(vessel)
     limits = [] if liquidus_T_K is None else _liquidus_limits(composition, liquidus_T_K, superheat_K)
@@ -158,7 +158,14 @@ def operating_window(
     return Window(exists, low.T_K, high.T_K, marked, story, sigma, advice, cautions)
 
 
-def _check(symbol: str | None, deposit: str | None, superheat_K: float, atmosphere: str) -> None:
+def check_wishes(
+    symbol: str | None, deposit: str | None, superheat_K: float, vessel: str | None, atmosphere: str
+) -> None:
+    """InputError for a metal, deposit, superheat, vessel or atmosphere that is not to be had."""
+    if symbol is not None:
+        metal(symbol)
+    if vessel is not None:
+        vessel_named(vessel)
     if deposit is not None and deposit not in DEPOSITS:
         raise InputError(f"deposit {deposit!r}: allowed are liquid and solid")
     if deposit is not None and symbol is None:

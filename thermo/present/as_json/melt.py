@@ -4,15 +4,16 @@ Units stand in the key names, temperatures in deg C, one standard deviation as s
 """
 
 from thermo.answers.evidence.near import PublishedMelt
-from thermo.answers.melt import MeltAnswer
+from thermo.answers.melt import MeltAnswer, Refused
 from thermo.answers.window import Limit, Window
 from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID
+from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.equilibrium.invariants.pair import Invariant, stays_liquid
 from thermo.records.composition import Composition
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.provenance import cite, sources
 from thermo.records.published import MeltPoint
-from thermo.records.substances import metals, salts
+from thermo.records.substances import metal, metals, salts
 from thermo.records.units import celsius
 
 
@@ -61,7 +62,7 @@ def salts_json() -> dict:
 
 
 def melt_json(answer: MeltAnswer) -> dict:
-    """The whole answer about one melt."""
+    """The whole answer about one melt; of a part that could not be had the values are null, why is in `refused`."""
     found = {
         "composition": composition_json(answer.composition),
         "liquidus": {
@@ -70,22 +71,26 @@ def melt_json(answer: MeltAnswer) -> dict:
             "first_solid": answer.liquidus.first_solid if answer.liquidus.known else None,
             "status": answer.liquidus.status,
         },
-        "solidus": {
-            "T_C": None if answer.solidus.T_K is None else rounded(celsius(answer.solidus.T_K), 2),
-            "sigma_K": rounded(answer.solidus.sigma_K, 2),
-            "solids": list(answer.solidus.solids),
-        },
+        "solidus": _solidus_json(answer.solidus),
         "published": [_near_json(row) for row in answer.published],
         "density": {
             "T_C": rounded(celsius(answer.T_K), 2),
-            "melt_g_cm3": rounded(answer.density.value_g_cm3, 4),
-            "sigma_g_cm3": rounded(answer.density.sigma_g_cm3, 4),
+            "melt_g_cm3": rounded(answer.density.value_g_cm3 if answer.density else None, 4),
+            "sigma_g_cm3": rounded(answer.density.sigma_g_cm3 if answer.density else None, 4),
         },
     }
-    if answer.float_or_sink is not None:
+    if answer.symbol is not None:
         found |= _metal_json(answer)
     found["window"] = window_json(answer.window)
-    return found | {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
+    found |= {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
+    return found | {"refused": answer.refusals}
+
+
+def _solidus_json(found: Solidus | Refused) -> dict:
+    if not found or found.T_K is None:
+        return {"T_C": None, "sigma_K": None, "solids": []}
+    T_C = rounded(celsius(found.T_K), 2)
+    return {"T_C": T_C, "sigma_K": rounded(found.sigma_K, 2), "solids": list(found.solids)}
 
 
 def _published_json(row: PublishedMelt | MeltPoint) -> dict:
@@ -108,12 +113,14 @@ def _near_json(row: PublishedMelt) -> dict:
     }
 
 
-def window_json(window: Window) -> dict:
-    """The operating window with every limit."""
+def window_json(window: Window | Refused) -> dict:
+    """The operating window with every limit; of a refused one the explanation says why."""
+    if isinstance(window, Refused):
+        window = Window(False, None, None, (), window.reason)
     return {
         "exists": window.exists,
         "low_C": None if window.low_K is None else rounded(celsius(window.low_K), 1),
-        "high_C": rounded(celsius(window.high_K), 1),
+        "high_C": None if window.high_K is None else rounded(celsius(window.high_K), 1),
         "limits": [_limit_json(limit) for limit in window.limits],
         "advice": [_limit_json(limit) for limit in window.advice],
         "cautions": list(window.cautions),
@@ -132,22 +139,22 @@ def _limit_json(limit: Limit) -> dict:
 
 
 def _metal_json(answer: MeltAnswer) -> dict:
-    verdict = answer.float_or_sink
+    known, own = answer.float_or_sink or None, answer.metal_density or None
     return {
         "metal": {
-            "symbol": verdict.metal,
-            "state": verdict.state,
-            "density_g_cm3": None if verdict.metal_density is None else rounded(verdict.metal_density.value_g_cm3, 4),
-            "sigma_g_cm3": None if verdict.metal_density is None else rounded(verdict.metal_density.sigma_g_cm3, 4),
+            "symbol": answer.symbol,
+            "state": metal(answer.symbol).state(answer.T_K),
+            "density_g_cm3": rounded(own and own.value_g_cm3, 4),
+            "sigma_g_cm3": rounded(own and own.sigma_g_cm3, 4),
         },
         "float_or_sink": {
-            "difference_g_cm3": rounded(verdict.difference_g_cm3, 4),
-            "sigma_g_cm3": rounded(verdict.sigma_g_cm3, 4),
-            "p_float": rounded(verdict.p_float, 4),
-            "verdict": verdict.verdict,
+            "difference_g_cm3": rounded(known and known.difference_g_cm3, 4),
+            "sigma_g_cm3": rounded(known and known.sigma_g_cm3, 4),
+            "p_float": rounded(known and known.p_float, 4),
+            "verdict": known and known.verdict,
             "crossings_C": [
                 {"T_C": rounded(celsius(c.T_K), 1), "sigma_K": rounded(c.sigma_K, 1), "above": c.above}
-                for c in verdict.crossings
+                for c in (known.crossings if known else ())
             ],
         },
     }

@@ -53,15 +53,13 @@ def _liquidus_line(liquidus: dict) -> str:
 
 def melt_text(found: dict) -> str:
     """One melt, top line first."""
-    density = found["density"]
     lines = [
         percent_table(found["composition"]),
         "",
         _liquidus_line(found["liquidus"]),
         _solidus_line(found["solidus"]),
         *_published_lines(found["published"]),
-        f"melt density      {density['melt_g_cm3']:.3f} +- {density['sigma_g_cm3']:.3f} g/cm3 "
-        f"at {density['T_C']:.0f} deg C",
+        _density_line(found["density"]),
     ]
     if "metal" in found:
         lines += _metal_lines(found)
@@ -76,6 +74,13 @@ def _solidus_line(solidus: dict) -> str:
     if solidus["T_C"] is None:
         return "all solid below   unknown, see the notes"
     return f"all solid below   {solidus['T_C']:.0f} +- {solidus['sigma_K']:.0f} deg C: {' + '.join(solidus['solids'])}"
+
+
+def _density_line(density: dict) -> str:
+    if density["melt_g_cm3"] is None:
+        return f"melt density      unknown at {density['T_C']:.0f} deg C, see the notes"
+    band = f"{density['melt_g_cm3']:.3f} +- {density['sigma_g_cm3']:.3f} g/cm3"
+    return f"melt density      {band} at {density['T_C']:.0f} deg C"
 
 
 def _published_lines(published: list[dict]) -> list[str]:

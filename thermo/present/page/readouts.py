@@ -12,17 +12,18 @@ from functools import lru_cache
 
 from thermo.answers.bath import BathAnswer, describe_bath
 from thermo.answers.deposition import DepositionOrder, deposition_order
-from thermo.answers.evidence.near import PublishedMelt, published_near
-from thermo.answers.flotation import FloatOrSink, float_or_sink
-from thermo.answers.window import Window, operating_window
+from thermo.answers.evidence.near import PublishedMelt
+from thermo.answers.flotation import FloatOrSink
+from thermo.answers.melt import MeltAnswer, Refused, attempt, describe_melt
+from thermo.answers.window import Window
 from thermo.equilibrium.freezing.cryolite import bath_liquidus
 from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
-from thermo.equilibrium.freezing.solidus import Solidus, solidus
+from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.present.charts.density import DensityChart, density_chart
 from thermo.present.page.state import PageState
 from thermo.present.words.written import degrees
 from thermo.records.composition import Composition, from_amounts
-from thermo.records.provenance import InputError, RangeError
+from thermo.records.provenance import InputError, RangeError, cite
 from thermo.records.units import kelvin
 
 WORTH_SAYING_K = 3.0  # a liquidus shift below this is inside everybody's spread
@@ -30,30 +31,63 @@ WORTH_SAYING_K = 3.0  # a liquidus shift below this is inside everybody's spread
 
 @dataclass
 class ReadOut:
-    """All answers for one state; a part that could not be had is None and has a line in `messages`."""
+    """All answers for one state; a part that could not be had is None and has a line in `messages`.
+
+    melt: the record that command line and run sheet show too; order, chart and bath stand beside it.
+    """
 
     state: PageState
     composition: Composition | None = None
-    liquidus: Liquidus | None = None
+    melt: MeltAnswer | None = None
     solidus: Solidus | None = None
-    published: tuple[PublishedMelt, ...] = ()
-    flotation: FloatOrSink | None = None
     order: DepositionOrder | None = None
-    window: Window | None = None
     chart: DensityChart | None = None
     bath: BathAnswer | None = None
     messages: dict[str, str] = field(default_factory=dict)
 
+    @property
+    def liquidus(self) -> Liquidus | None:
+        """Where freezing starts."""
+        return self.melt.liquidus if self.melt else None
+
+    @property
+    def published(self) -> tuple[PublishedMelt, ...]:
+        """Published melts like this one."""
+        return self.melt.published if self.melt else ()
+
+    @property
+    def flotation(self) -> FloatOrSink | None:
+        """Whether the metal floats."""
+        return (self.melt.float_or_sink or None) if self.melt else None
+
+    @property
+    def window(self) -> Window | None:
+        """Between which temperatures the cell can run."""
+        return (self.melt.window or None) if self.melt else None
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """The notes of the melt's record; the slow solidus is asked for them."""
+        return self.melt.notes if self.melt else ()
+
+    @property
+    def sources(self) -> list[str]:
+        """Full citations of the melt's record."""
+        return cite(self.melt.sources) if self.melt else []
+
     def attempt(self, part: str, question: Callable, *arguments):
         """The answer to a question, or None with its one-line refusal kept under `part`."""
-        try:
-            return question(*arguments)
-        except (InputError, RangeError) as error:
-            self.messages[part] = str(error)
+        return self.kept(part, attempt(question, *arguments))
+
+    def kept(self, part: str, found):
+        """An answer as it is; of a refusal None, its line kept under `part`."""
+        if isinstance(found, Refused):
+            self.messages[part] = found.reason
             return None
+        return found
 
 
-_solidus = lru_cache(maxsize=256)(solidus)
+described = lru_cache(maxsize=256)(describe_melt)
 
 
 @lru_cache(maxsize=256)
@@ -72,34 +106,27 @@ def read_out(state: PageState, with_solidus: bool = False, alumina_pct: float = 
     if out.composition is None:
         return out
     melt, T_K = out.composition.present, kelvin(state.t_C)
-    out.liquidus = out.attempt("liquidus", liquidus, melt)
-    out.published = published_near(melt)
-    if with_solidus:
-        out.solidus = out.attempt("solidus", _solidus, melt)
+    out.melt = out.attempt("liquidus", _described, state, melt)
     if {"NaF", "AlF3"} <= set(melt.salts):
         out.bath = out.attempt("bath", _bath, melt, alumina_pct, T_K)
     if state.metal:
-        out.flotation = out.attempt("flotation", float_or_sink, melt, state.metal, T_K)
         out.order = out.attempt("order", deposition_order, melt, T_K)
-    if out.liquidus is not None:
-        out.window = out.attempt("window", _window, state, melt, out.liquidus)
-        if state.metal:
-            out.chart = out.attempt("chart", density_chart, melt, state.metal, T_K, out.liquidus, out.flotation)
+    if out.melt is None:
+        return out
+    out.kept("flotation", out.melt.float_or_sink)
+    out.kept("window", out.melt.window)
+    if with_solidus:
+        out.solidus = out.kept("solidus", out.melt.solidus)
+    if state.metal:
+        out.chart = out.attempt("chart", density_chart, melt, state.metal, T_K, out.liquidus, out.flotation)
     return out
 
 
-def _window(state: PageState, melt: Composition, start: Liquidus) -> Window:
-    """The window of the melt for what the page wants of it."""
-    return operating_window(
-        melt,
-        start.T_K if start.known else None,
-        start.sigma_K,
-        symbol=state.metal or None,
-        deposit=state.deposit if state.metal and state.deposit != "either" else None,
-        superheat_K=state.superheat_K,
-        vessel=state.vessel or None,
-        atmosphere=state.atmosphere,
-    )
+def _described(state: PageState, melt: Composition) -> MeltAnswer:
+    """The melt's record for what the page wants of it."""
+    deposit = state.deposit if state.metal and state.deposit != "either" else None
+    T_K, metal = kelvin(state.t_C), state.metal or None
+    return described(melt, metal, T_K, deposit, state.superheat_K, state.vessel or None, state.atmosphere)
 
 
 def other_basis_line(state: PageState, start: Liquidus) -> str:

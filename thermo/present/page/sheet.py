@@ -5,23 +5,21 @@ button is pressed. Limits: presentation; see thermo.present.paper.sheet. Worked 
 """
 
 from collections.abc import Callable
-from functools import lru_cache, partial
+from functools import partial
 
 import streamlit as st
 
 from thermo.answers.materials import judge_materials
-from thermo.answers.melt import describe_melt
 from thermo.present.page.cell import cell_answer, typed_run
 from thermo.present.page.inputs import ticked, words
 from thermo.present.page.link import LONGEST_TITLE
-from thermo.present.page.readouts import ReadOut
+from thermo.present.page.readouts import ReadOut, described
 from thermo.present.page.weigh import typed_weighing
 from thermo.present.paper.sheet import RunSheet, run_sheet, to_csv, to_json
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.units import kelvin
 
 ss = st.session_state
-_described = lru_cache(maxsize=32)(describe_melt)
 
 
 def _pdf(sheet: RunSheet) -> bytes:
@@ -53,7 +51,7 @@ def _sheet(out: ReadOut, weigh: bool, run: bool, pots: bool) -> RunSheet:
     state, melt, T_K = out.state, out.composition.present, kelvin(out.state.t_C)
     symbol = state.metal or None
     deposit = state.deposit if symbol and state.deposit != "either" else None
-    answer = _described(melt, symbol, T_K, deposit, state.superheat_K, state.vessel or None, state.atmosphere)
+    answer = described(melt, symbol, T_K, deposit, state.superheat_K, state.vessel or None, state.atmosphere)
     weighing, slip = _part("weigh-out", lambda: typed_weighing(melt)) if weigh else (None, None)
     cell = _part("run of the cell", lambda: cell_answer(melt, symbol, T_K, typed_run())) if run else None
     judged = judge_materials(melt, symbol, T_K, state.atmosphere) if pots else ()

@@ -9,38 +9,18 @@ import math
 from thermo.answers.cautions import cautions
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.written import degrees
-from thermo.records.provenance import cite
-from thermo.records.substances import metal, salt
 from thermo.records.units import celsius
 
 
 def sources_of(out: ReadOut) -> list[str]:
     """Full citations behind the numbers shown, each once."""
-    keys: list[str] = []
-    for formula in out.composition.present.salts if out.composition else ():
-        keys += salt(formula).sources
-    if out.state.metal:
-        keys += metal(out.state.metal).sources
-    for part in (
-        out.liquidus,
-        out.flotation and out.flotation.melt_density,
-        out.flotation and out.flotation.metal_density,
-    ):
-        keys += part.sources if part is not None else ()
-    return cite(keys)
+    return out.sources
 
 
 def notes_of(out: ReadOut) -> list[str]:
-    """Caveats of the numbers shown, each once."""
-    notes: list[str] = []
-    for part in (out.liquidus, out.flotation):
-        notes += part.notes if part is not None else ()
-    if out.flotation is not None:
-        for density in (out.flotation.melt_density, out.flotation.metal_density):
-            notes += density.caveats if density is not None else ()
-    if out.window is not None:
-        notes += (f"{limit.reason} ({degrees(limit.T_K)})" for limit in out.window.advice)
-    return list(dict.fromkeys(notes))
+    """Caveats of the numbers shown, and the soft limits of the window, each once."""
+    advice = out.window.advice if out.window is not None else ()
+    return list(dict.fromkeys([*out.notes, *(f"{limit.reason} ({degrees(limit.T_K)})" for limit in advice)]))
 
 
 def cautions_of(out: ReadOut) -> tuple[str, ...]:

@@ -205,7 +205,8 @@ def _temperatures(column: Column, melt: dict) -> None:
 def _verdict(column: Column, melt: dict) -> None:
     density = melt["density"]
     column.head(f"Density at {density['T_C']:.0f} °C, g/cm³")
-    column.text(f"melt {density['melt_g_cm3']:.3f} ± {density['sigma_g_cm3']:.3f}")
+    known = density["melt_g_cm3"] is not None
+    column.text(f"melt {density['melt_g_cm3']:.3f} ± {density['sigma_g_cm3']:.3f}" if known else "melt: not known")
     if "metal" not in melt:
         return
     metal, verdict = melt["metal"], melt["float_or_sink"]
@@ -213,6 +214,8 @@ def _verdict(column: Column, melt: dict) -> None:
         column.text(f"{metal['symbol']} is a vapour")
         return
     column.text(f"{metal['symbol']} {metal['state']} {metal['density_g_cm3']:.3f} ± {metal['sigma_g_cm3']:.3f}")
+    if verdict["verdict"] is None:
+        return
     column.text(
         f"{verdict['verdict']}: difference {verdict['difference_g_cm3']:+.3f} ± {verdict['sigma_g_cm3']:.3f}, "
         f"P(float) {verdict['p_float']:.2f}"

@@ -81,7 +81,7 @@ def sheet_json(sheet: RunSheet) -> dict:
 def _title(sheet: RunSheet) -> str:
     percent = sheet.melt.composition.mole_percent
     mix = ", ".join(f"{value:.1f} {formula}" for formula, value in percent.items())
-    metal = "" if sheet.melt.float_or_sink is None else f"{sheet.melt.float_or_sink.metal} from "
+    metal = "" if sheet.melt.symbol is None else f"{sheet.melt.symbol} from "
     return f"{metal}{mix} (mol%) at {celsius(sheet.melt.T_K):.0f} deg C"
 
 
