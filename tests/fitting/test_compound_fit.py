@@ -10,7 +10,8 @@ from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.phases.balance import PhaseBalance
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.fitting import compound_fit as triple_fit
+from thermo.fitting import compound_fit
+from thermo.fitting.agreement import disagreements
 from thermo.fitting.compound_fit import fit_energy, fitted_energies
 from thermo.laws.gibbs import fusion_gibbs
 from thermo.laws.solids import TripleSolid
@@ -119,5 +120,12 @@ def test_without_the_compound_the_last_melt_would_be_colder():
 
 
 def test_the_files_are_what_the_generator_writes():
-    for name, text in triple_fit.regenerate().items():
-        assert (DATA / name).read_text(encoding="utf-8") == text
+    for name, text in compound_fit.regenerate().items():
+        assert disagreements(name, (DATA / name).read_text(encoding="utf-8"), text) == []
+
+
+def test_answers_that_are_only_rounding_are_left_out():
+    """Of LiSrAlF6 the odd terms of LiF-AlF3 cancel exactly: what is left of them depends on the processor."""
+    for energy in fitted_energies(triple_salts().values()):
+        shares = [*energy.answers.values(), *energy.melt.values()]
+        assert min(abs(share) for share in shares) > 1000 * compound_fit.ABSENT, energy.formula

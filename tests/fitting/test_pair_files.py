@@ -2,24 +2,11 @@
 
 import csv
 import io
-from dataclasses import replace
 
-import numpy as np
 import pytest
 
-from tests.made_up import changed
 from thermo.equilibrium.invariants.pair import pair_invariants
-from thermo.fitting import pair_files
-from thermo.fitting.pair_files import (
-    AGREEMENT,
-    all_pairs,
-    disagreements,
-    file_texts,
-    fitted_models,
-    fitted_strengths,
-    strength_disagreements,
-    strengths_text,
-)
+from thermo.fitting.pair_files import all_pairs, file_texts, fitted_models, strengths_text
 from thermo.fitting.pair_fit import LIKENED
 from thermo.fitting.ternary_fit import NOTE
 from thermo.records.fitted import own_strengths, pair_models
@@ -29,31 +16,6 @@ from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import salt, salts
 
 FILES = ("fitted/pairs.csv", "fitted/interactions.csv", "fitted/interactions_covariance.csv")
-
-
-@pytest.fixture(scope="module")
-def fresh() -> dict:
-    """All pairs, fitted anew (some seconds)."""
-    return fitted_models()
-
-
-def test_the_files_are_what_a_fresh_fit_of_all_pairs_writes(fresh):
-    assert disagreements(fresh) == []
-    assert set(fresh) == set(pair_models())
-
-
-def test_the_strengths_are_what_each_pair_says_by_itself():
-    assert strength_disagreements(fitted_strengths()) == []
-
-
-def test_a_moved_strength_or_a_new_one_is_told():
-    first, *rest = own_strengths()
-    by = 2 * AGREEMENT * first.sigma_J_mol
-    assert strength_disagreements([first, *rest]) == []
-    (line,) = strength_disagreements([replace(first, value_J_mol=first.value_J_mol + by), *rest])
-    assert line.startswith("-".join(first.salts))
-    (line,) = strength_disagreements([replace(first, compound="unheard of")])
-    assert "not in data/fitted/strengths.csv" in line
 
 
 def test_the_text_of_strengths_reads_back():
@@ -121,31 +83,6 @@ def test_numbers_carry_six_digits_at_most():
     for row in read_table("fitted/interactions.csv"):
         mantissa = row["value"].lstrip("-").partition("e")[0].replace(".", "").strip("0")
         assert len(mantissa) <= 6
-
-
-def moved(model, parameter: int, sigmas: float):
-    """The model with one coefficient moved by so many of its own standard deviations."""
-    values = model.values.copy()
-    values[parameter] += sigmas * np.sqrt(model.covariance[parameter, parameter])
-    return changed(model, values=values)
-
-
-def test_disagreement_starts_at_a_hundredth_of_a_standard_deviation():
-    key = frozenset(("LiCl", "KCl"))
-    model = pair_models()[key]
-    assert disagreements({key: moved(model, 2, 0.5 * AGREEMENT)}) == []
-    (line,) = disagreements({key: moved(model, 2, 2 * AGREEMENT)})
-    assert line.startswith("LiCl-KCl: a coefficient moved by 0.02")
-
-
-def test_other_parameters_or_spreads_or_a_new_pair_are_told(monkeypatch):
-    key = frozenset(("LiCl", "KCl"))
-    model = pair_models()[key]
-    assert len(disagreements({key: changed(model, covariance=1.1 * model.covariance)})) == 1
-    assert len(disagreements({key: changed(model, status="estimated")})) == 1
-    assert len(disagreements({key: changed(model, parameters=model.parameters[::-1])})) == 1
-    monkeypatch.setattr(pair_files, "pair_models", dict)
-    assert "other parameters or status" in disagreements({key: model})[0]
 
 
 def test_some_pairs_can_be_fitted_alone():

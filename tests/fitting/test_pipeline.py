@@ -1,80 +1,84 @@
 """`python -m thermo refit` and `--check`: what is compared, what is written, what the exit code says."""
 
 import json
-from types import ModuleType
 
 import pytest
 
-from thermo.fitting import model_error, pair_files
-from thermo.fitting import pipeline as generated
-from thermo.fitting import volume_fit as excess_volume
-from thermo.fitting.gibbs import salts as gibbs_fit
+from thermo.fitting import pipeline
 from thermo.present.command_line.main import main
+from thermo.records.provenance import DATA
 
 
 @pytest.fixture
 def quick(monkeypatch, tmp_path):
-    """Stand-ins for the slow generators, and a data folder of its own; returns the texts they would write."""
+    """Stand-ins for the slow steps, and a data folder of its own; returns the texts they would write."""
     texts = {
         "fitted/gibbs/phases.csv": "a\n1\n",
         "fitted/density/excess_volume.csv": "b\n2\n",
-        "fitted/model_error.csv": "c\n3\n",
+        "fitted/model_error.csv": "c,sigma\n3,1\n",
     }
     for name, text in texts.items():
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text(text, encoding="utf-8")
-    monkeypatch.setattr(generated, "DATA", tmp_path)
-    for module in vars(generated).values():
-        if isinstance(module, ModuleType) and hasattr(module, "regenerate"):
-            name = {gibbs_fit: "fitted/gibbs/phases.csv", excess_volume: "fitted/density/excess_volume.csv"}.get(module)
-            name = "fitted/model_error.csv" if module is model_error else name
-            monkeypatch.setattr(module, "regenerate", lambda *a, name=name: {name: texts[name]} if name else {})
-    monkeypatch.setattr(pair_files, "fitted_models", dict)
-    monkeypatch.setattr(pair_files, "file_texts", lambda models: {})
-    monkeypatch.setattr(pair_files, "disagreements", lambda models: [])
-    monkeypatch.setattr(pair_files, "fitted_strengths", list)
-    monkeypatch.setattr(pair_files, "strengths_text", lambda strengths: {})
+    monkeypatch.setattr(pipeline, "DATA", tmp_path)
+    steps = [(name, lambda name=name: {name: texts[name]}) for name in texts]
+    monkeypatch.setattr(pipeline, "STEPS", steps)
     return texts
 
 
 def test_nothing_to_change(quick, capsys):
-    assert generated.differences() == []
-    assert generated.regenerate() == []
+    assert pipeline.differences() == []
+    assert pipeline.regenerate() == []
     assert main(["refit", "--check"]) == 0
     assert capsys.readouterr().out.strip() == "nothing to change"
 
 
 def test_check_tells_and_writes_nothing(quick, tmp_path, capsys):
-    quick["fitted/model_error.csv"] = "c\n4\n"
-    (line,) = generated.differences()
-    assert line.startswith("data/fitted/model_error.csv")
-    assert (tmp_path / "fitted/model_error.csv").read_text(encoding="utf-8") == "c\n3\n"
+    quick["fitted/model_error.csv"] = "c,sigma\n4,1\n"
+    (line,) = pipeline.differences()
+    assert line == "data/fitted/model_error.csv, line 2: c 3 is now 4"
+    assert (tmp_path / "fitted/model_error.csv").read_text(encoding="utf-8") == "c,sigma\n3,1\n"
     assert main(["refit", "--check"]) == 1
     assert main(["refit", "--check", "--json"]) == 1
     lines = capsys.readouterr().out.strip().splitlines()
     assert json.loads(lines[-1]) == {"changed": [line]}
 
 
-def test_a_pair_that_moved_fails_the_check(quick, monkeypatch):
-    monkeypatch.setattr(pair_files, "disagreements", lambda models: ["LiCl-KCl: a coefficient moved"])
-    assert generated.differences() == ["LiCl-KCl: a coefficient moved"]
-    assert main(["refit", "--check"]) == 1
-
-
 def test_regenerating_writes_only_what_changed(quick, tmp_path):
     quick["fitted/gibbs/phases.csv"] = "a\n5\n"
-    assert generated.regenerate() == ["data/fitted/gibbs/phases.csv"]
+    assert pipeline.regenerate() == ["data/fitted/gibbs/phases.csv"]
     assert (tmp_path / "fitted/gibbs/phases.csv").read_text(encoding="utf-8") == "a\n5\n"
-    assert generated.differences() == []
+    assert pipeline.differences() == []
+
+
+def test_the_last_digits_of_another_machine_are_left_alone(quick, tmp_path):
+    quick["fitted/gibbs/phases.csv"] = "a\n1.000001\n"
+    assert pipeline.differences() == []
+    assert pipeline.regenerate() == []
+    assert (tmp_path / "fitted/gibbs/phases.csv").read_text(encoding="utf-8") == "a\n1\n"
+
+
+def test_files_of_one_step_are_written_together(quick, tmp_path, monkeypatch):
+    texts = {"fitted/model_error.csv": "c,sigma\n9,1\n", "fitted/gibbs/phases.csv": "a\n1.000001\n"}
+    monkeypatch.setattr(pipeline, "STEPS", [("both", lambda: texts)])
+    assert pipeline.regenerate() == ["data/fitted/model_error.csv", "data/fitted/gibbs/phases.csv"]
+    assert (tmp_path / "fitted/gibbs/phases.csv").read_text(encoding="utf-8") == "a\n1.000001\n"
 
 
 def test_a_missing_file_is_a_difference(quick, tmp_path):
     (tmp_path / "fitted/density/excess_volume.csv").unlink()
-    assert len(generated.differences()) == 1
-    assert generated.regenerate() == ["data/fitted/density/excess_volume.csv"]
+    assert len(pipeline.differences()) == 1
+    assert pipeline.regenerate() == ["data/fitted/density/excess_volume.csv"]
 
 
 def test_writing_exits_with_zero_even_when_files_changed(quick, capsys):
-    quick["fitted/model_error.csv"] = "c\n9\n"
+    quick["fitted/model_error.csv"] = "c,sigma\n9,1\n"
     assert main(["refit"]) == 0
     assert capsys.readouterr().out.strip() == "data/fitted/model_error.csv"
+
+
+def test_every_generated_file_has_a_step():
+    """A fresh fit of everything (some seconds) names the very files that data/fitted holds, and they agree."""
+    names = [name for _, fresh in pipeline.STEPS for name in fresh()]
+    stored = [path.relative_to(DATA).as_posix() for path in (DATA / "fitted").rglob("*.csv")]
+    assert sorted(names) == sorted(stored)

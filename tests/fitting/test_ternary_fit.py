@@ -7,7 +7,8 @@ import pytest
 
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.fitting import ternary_fit as section_fit
+from thermo.fitting import ternary_fit
+from thermo.fitting.agreement import disagreements
 from thermo.fitting.priors.ternary_terms import SPREAD_T
 from thermo.fitting.ternary_fit import NAMES, SectionPoint, fit_sections, measured_models, parts, section_points
 from thermo.records.fitted import PairModel, pair_models, ternary_terms
@@ -91,7 +92,7 @@ def test_a_double_salt_is_its_salts():
 
 def test_the_file_is_what_the_generator_writes():
     text = (DATA / "fitted/ternary_terms.csv").read_text(encoding="utf-8")
-    assert section_fit.regenerate() == {"fitted/ternary_terms.csv": text}
+    assert disagreements("ternary_terms.csv", text, ternary_fit.regenerate()["fitted/ternary_terms.csv"]) == []
     for (names, kind), (value, sigma) in ternary_terms().items():
         assert names <= set(salts())
         assert kind in ("plain", "balance")
@@ -100,7 +101,7 @@ def test_the_file_is_what_the_generator_writes():
 
 
 def test_the_pairs_in_the_files_are_the_fitted_ones():
-    for key, model in section_fit.section_models(MEASURED).items():
+    for key, model in ternary_fit.section_models(MEASURED).items():
         stored = pair_models()[key]
         assert stored.note == model.note
         sigma = np.sqrt(np.diag(model.covariance))

@@ -4,6 +4,7 @@ import janaf
 import numpy as np
 import pytest
 
+from thermo.fitting.agreement import disagreements
 from thermo.fitting.gibbs import reactants as reactants_fit
 from thermo.fitting.gibbs.reactants import TABLES
 from thermo.laws.reactants import (
@@ -36,9 +37,8 @@ def test_follows_its_table(species):
 
 
 def test_file_is_what_the_generator_writes():
-    assert (DATA / "fitted/gibbs/reactants.csv").read_text(encoding="utf-8") == reactants_fit.regenerate()[
-        "fitted/gibbs/reactants.csv"
-    ]
+    text = (DATA / "fitted/gibbs/reactants.csv").read_text(encoding="utf-8")
+    assert disagreements("reactants.csv", text, reactants_fit.regenerate()["fitted/gibbs/reactants.csv"]) == []
 
 
 @pytest.mark.parametrize("row", read_table("gibbs/reactants_handbook.csv"), ids=lambda row: row["species"])

@@ -1,7 +1,7 @@
 """The energies of compounds of three salts, from the temperature at which each melts or falls apart.
 
 There the mix of its composition has the same Gibbs energy with the compound and without it. With z its mole fractions
-and pi the prices of the salts (chemical potentials) in the balance of all other phases at that temperature
+and pi the chemical potentials of the salts in the balance of all other phases at that temperature
 (phase_balance), counted from the pure solid salts,
     energy of formation = sum z_i pi_i        J per mole of salt formulas
 whether what forms is a melt alone (congruent) or a melt beside other solids. A small change of a parameter moves it by
@@ -29,6 +29,7 @@ from thermo.records.table_text import table_text
 from thermo.records.triple_salts import TripleEnergy, TripleSalt, triple_salts
 
 _STEP_K = 0.5
+ABSENT = 1e-9  # an answer smaller than this (1, K or J/mol; what counts starts at 1e-3) is rounding and left out
 
 
 def fitted_energies(compounds: Iterable[TripleSalt], models: Mapping | None = None) -> list[TripleEnergy]:
@@ -59,9 +60,9 @@ def fit_energy(compound: TripleSalt, models: Mapping, others: Iterable[TripleEne
         compound.T_K,
         size * float(mix @ here.potentials),
         size * compound.T_sigma_K * entropy,
-        {key: size * value for key, value in _answers(system, here).items()},
+        {key: size * value for key, value in _answers(system, here).items() if abs(value) > ABSENT},
         {f: size * float(value) for f, value in zip(names, _fusion(system, here), strict=True)},
-        {key: size * error for key, error in _melt(system, here).items() if error},
+        {key: size * error for key, error in _melt(system, here).items() if abs(error) > ABSENT},
     )
 
 
@@ -81,7 +82,7 @@ def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, str]
                     continue
                 key = frozenset(pair.salts), name
                 found[key] = found.get(key, 0.0) + phase.amount * share
-    return {key: value for key, value in found.items() if value}
+    return found
 
 
 def _fusion(system: SaltSystem, balance: Balance) -> np.ndarray:

@@ -1,12 +1,9 @@
-"""Text of the generated files of all pairs, and how a fresh fit compares with them.
+"""Text of the generated files of all pairs.
 
 data/fitted/pairs.csv, data/fitted/interactions.csv, data/fitted/interactions_covariance.csv: every pair of two
-chlorides or two fluorides,
-fitted where it has usable published points, estimated by the rules of size elsewhere. Pairs are fitted twice: first
-each by its own points (data/fitted/strengths.csv keeps what they say), then with what the rules of size make of all
-others.
-Numbers carry six significant digits. A fresh fit `agrees` with the files when every coefficient lies within 1 % of its
-own standard deviation: more than the rounding and the arithmetic of another machine can move it, far less than matters.
+chlorides or two fluorides, fitted where it has usable published points, estimated by the rules of size elsewhere.
+Pairs are fitted twice: first each by its own points (data/fitted/strengths.csv keeps what they say), then with what the
+rules of size make of all others. Numbers carry six significant digits.
 """
 
 from collections.abc import Iterable, Sequence
@@ -19,11 +16,10 @@ from thermo.fitting.priors.compound_rule import formation_strengths
 from thermo.fitting.priors.pairs import expectation, unmeasured_model
 from thermo.fitting.priors.size_rule import strength_of
 from thermo.fitting.ternary_fit import section_models
-from thermo.records.fitted import LATTICE, SLOPE, PairModel, Strength, own_strengths, pair_models
+from thermo.records.fitted import LATTICE, SLOPE, PairModel, Strength, own_strengths
 from thermo.records.substances import salts
-from thermo.records.table_text import table_text
+from thermo.records.table_text import digits, table_text
 
-AGREEMENT = 0.01  # of a standard deviation
 UNITS = {"a": "J/mol", "b": "J/(mol K)", LATTICE: "J/mol", SLOPE: "J/(mol K)", "dH": "J/mol", "dS": "J/(mol K)"}
 
 
@@ -88,12 +84,12 @@ def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
             unit = UNITS[term if term in UNITS else term[0]]
             known = model.status == "fitted" and phase not in model.estimated
             origin = "fitted" if known else "estimated"
-            coefficients.append(
-                [a, b, phase, term, f"{value:.6g}", unit, f"{spread:.6g}", *[f"{r:.6g}" for r in response], origin]
-            )
+            numbers = [digits(value, spread), unit, f"{spread:.6g}", *(digits(r, spread) for r in response)]
+            coefficients.append([a, b, phase, term, *numbers, origin])
         for r, row in enumerate(model.parameters):
             for c in range(r + 1):
-                covariances.append([a, b, row, model.parameters[c], f"{model.covariance[r, c]:.6g}"])
+                scale = sigma[r] * sigma[c]
+                covariances.append([a, b, row, model.parameters[c], digits(model.covariance[r, c], scale)])
     columns = "salt_a,salt_b,phase,term,value,unit,sigma,fusion_a,fusion_b,origin"
     return {
         "fitted/pairs.csv": table_text("salt_a,salt_b,status,points,rms_K,source,note", pairs),
@@ -102,34 +98,11 @@ def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
     }
 
 
-def strength_disagreements(fresh: Iterable[Strength]) -> list[str]:
-    """One line for every strength that differs from strengths.csv by more than the arithmetic can explain."""
-    stored = {(s.salts, s.compound): s for s in own_strengths()}
-    lines = []
-    for strength in fresh:
-        known = stored.get((strength.salts, strength.compound))
-        sigma = strength.sigma_J_mol
-        if known is None:
-            lines.append(f"{'-'.join(strength.salts)} {strength.compound}: not in data/fitted/strengths.csv")
-        elif max(abs(known.value_J_mol - strength.value_J_mol), abs(known.sigma_J_mol - sigma)) > AGREEMENT * sigma:
-            lines.append(
-                f"{'-'.join(strength.salts)} {strength.compound}: another strength than in data/fitted/strengths.csv"
-            )
-    return lines
+def regenerate_strengths() -> dict[str, str]:
+    """Text of data/fitted/strengths.csv from the published points as they stand."""
+    return strengths_text(fitted_strengths())
 
 
-def disagreements(fresh: dict[frozenset, PairModel]) -> list[str]:
-    """One line for every pair whose fresh fit differs from the generated files; empty when they agree."""
-    lines = []
-    for key, model in fresh.items():
-        stored = pair_models().get(key)
-        name = "-".join(model.salts)
-        if stored is None or stored.parameters != model.parameters or stored.status != model.status:
-            lines.append(f"{name}: other parameters or status than in data/fitted/interactions.csv")
-            continue
-        sigma = np.sqrt(np.diag(model.covariance))
-        worst = np.max(np.abs(stored.values - model.values) / sigma)
-        spread = np.max(np.abs(np.sqrt(np.diag(stored.covariance)) / sigma - 1))
-        if worst > AGREEMENT or spread > AGREEMENT:
-            lines.append(f"{name}: a coefficient moved by {worst:.3g} standard deviations, a spread by {spread:.2%}")
-    return lines
+def regenerate() -> dict[str, str]:
+    """Text of the three files of all pairs from the published points and the strengths as they stand."""
+    return file_texts(fitted_models())

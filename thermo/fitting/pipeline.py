@@ -1,39 +1,66 @@
 """All generated data files in one place: what `python -m thermo refit` rewrites and `--check` compares.
 
-Gibbs functions of salts, elements and reactants (data/gibbs), excess volumes (data/density), pair interactions, ternary
-terms of AlF3 melts, energies of compounds of three salts and the model error of several salts.
-Order matters: the pairs rest on the Gibbs functions and on what each of them says by itself (strengths), the ternary
-terms and the model error on the pairs, the compounds on all melts and on how far those may be off.
+STEPS in their order: each reads data/ as the steps before left it. The pairs rest on the Gibbs functions and on what
+each of them says by itself (strengths), the ternary terms and the model error on the pairs, the compounds of three
+salts on all melts and on how far those may be off. The files of a step are rewritten together, and only where a number
+moved by more than `agreement` allows, so that two machines do not undo each other's last digits.
 """
+
+from collections.abc import Callable
 
 from thermo.equilibrium.phases.balance import phase_balance
 from thermo.equilibrium.system.build import salt_system
-from thermo.fitting import compound_fit as triple_fit
-from thermo.fitting import model_error, pair_files
-from thermo.fitting import ternary_fit as section_fit
-from thermo.fitting import volume_fit as excess_volume
-from thermo.fitting.gibbs import elements as elements_fit
-from thermo.fitting.gibbs import reactants as reactants_fit
-from thermo.fitting.gibbs import salts as gibbs_fit
+from thermo.fitting import agreement, compound_fit, model_error, pair_files, ternary_fit, volume_fit
+from thermo.fitting.gibbs import elements, reactants, salts
 from thermo.records.fitted import model_constant, own_strengths, pair_models, ternary_terms
 from thermo.records.provenance import DATA
 from thermo.records.triple_salts import triple_energies
 
+Texts = dict[str, str]  # file name under data/ -> text
+STEPS: tuple[tuple[str, Callable[[], Texts]], ...] = (
+    ("Gibbs functions of the salts", salts.regenerate),
+    ("Gibbs functions of the elements", elements.regenerate),
+    ("Gibbs functions of what melts react with", reactants.regenerate),
+    ("excess volumes", volume_fit.regenerate),
+    ("what each pair says by itself", pair_files.regenerate_strengths),
+    ("pairs", pair_files.regenerate),
+    ("ternary terms", ternary_fit.regenerate),
+    ("model error of several salts", model_error.regenerate),
+    ("compounds of three salts", compound_fit.regenerate),
+)
 
-def _write(texts: dict[str, str]) -> list[str]:
-    changed = _changed(texts)
+
+def regenerate() -> list[str]:
+    """Rewrite every generated file that a fresh run changes; returns their names."""
+    changed = []
+    for _, fresh in STEPS:
+        texts = fresh()
+        if agreement.differing(_stored(texts), texts):
+            changed += _write(texts)
+            _forget()
+    return changed
+
+
+def differences() -> list[str]:
+    """What a fresh run would change, one line a row, a few rows of each file; writes nothing."""
+    lines = []
+    for _, fresh in STEPS:
+        texts = fresh()
+        lines += agreement.differing(_stored(texts), texts)
+    return lines
+
+
+def _stored(texts: Texts) -> dict[str, str | None]:
+    paths = {name: DATA / name for name in texts}
+    return {name: path.read_text(encoding="utf-8") if path.exists() else None for name, path in paths.items()}
+
+
+def _write(texts: Texts) -> list[str]:
+    stored = _stored(texts)
+    changed = [name for name, text in texts.items() if text != stored[name]]
     for name in changed:
         (DATA / name).write_text(texts[name], encoding="utf-8")
     return [f"data/{name}" for name in changed]
-
-
-def _changed(texts: dict[str, str]) -> list[str]:
-    """Names of the files whose text differs from what stands in data/."""
-    return [name for name, text in texts.items() if not (DATA / name).exists() or _stored(name) != text]
-
-
-def _stored(name: str) -> str:
-    return (DATA / name).read_text(encoding="utf-8")
 
 
 def _forget() -> None:
@@ -48,34 +75,3 @@ def _forget() -> None:
         phase_balance,
     ):
         read.cache_clear()
-
-
-def _tables() -> dict[str, str]:
-    return {
-        **gibbs_fit.regenerate(),
-        **elements_fit.regenerate(),
-        **reactants_fit.regenerate(),
-        **excess_volume.regenerate(),
-    }
-
-
-def regenerate() -> list[str]:
-    """Rewrite every generated file; returns the names of those that changed."""
-    changed = _write(_tables())
-    changed += _write(pair_files.strengths_text(pair_files.fitted_strengths()))
-    _forget()
-    changed += _write(pair_files.file_texts(pair_files.fitted_models()))
-    _forget()
-    changed += _write(section_fit.regenerate())
-    _forget()
-    changed += _write(model_error.regenerate())
-    _forget()
-    return changed + _write(triple_fit.regenerate())
-
-
-def differences() -> list[str]:
-    """One line for every generated file or pair that a fresh run would change; writes nothing."""
-    texts = {**_tables(), **section_fit.regenerate(), **triple_fit.regenerate(), **model_error.regenerate()}
-    lines = [f"data/{name}: a fresh run writes other text" for name in _changed(texts)]
-    lines += pair_files.strength_disagreements(pair_files.fitted_strengths())
-    return lines + pair_files.disagreements(pair_files.fitted_models())

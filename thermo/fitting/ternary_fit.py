@@ -34,7 +34,7 @@ from thermo.laws.solids import PureSolid
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.published import invariants, liquidus_points, ternary_points
 from thermo.records.substances import double_salts, salt, salts
-from thermo.records.table_text import table_text
+from thermo.records.table_text import digits, table_text
 
 FLOOR_J_mol = 100.0  # judgement: no point of a section tells more of a solid (3 K); four times that of a pair
 NAMES = tuple(f"liquid:{letter}{k}" for k in range(3) for letter in "ab")
@@ -46,7 +46,6 @@ FAR_BELOW = 0.55  # of its melting point: colder, a pure salt's energy of meltin
 HEADER = "salt1,salt2,salt3,term,value_J_mol,sigma_J_mol,points,source,origin"
 NOTE = "the two alone were never melted together"
 _DX = 1e-4
-_NOTHING = 1e-6  # of its spread: a value below is the last bits of one machine
 
 
 @dataclass(frozen=True)
@@ -295,8 +294,7 @@ def regenerate() -> dict[str, str]:
         terms += [TernaryTerm(salts_in_order(names), kind, *pair, 0, ()) for (_, kind), pair in expected.items()]
     rows = []
     for term in terms:
-        value = term.value_J_mol if abs(term.value_J_mol) > _NOTHING * term.sigma_J_mol else 0.0
-        numbers = [f"{value:.3g}", f"{term.sigma_J_mol:.2g}", term.points]
+        numbers = [digits(term.value_J_mol, term.sigma_J_mol, 3), f"{term.sigma_J_mol:.2g}", term.points]
         origin = "fitted" if term.points else "estimated"
         rows.append([*term.salts, term.kind, *numbers, ";".join(term.sources), origin])
     return {"fitted/ternary_terms.csv": table_text(HEADER, rows)}

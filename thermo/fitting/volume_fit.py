@@ -18,7 +18,7 @@ import numpy as np
 from thermo.fitting.volume_points import VolumePoint, additive_volume, points
 from thermo.laws.excess_volume import TEMPERATURE_TERM, composition_difference, family, pair_basis
 from thermo.records.substances import salts
-from thermo.records.table_text import table_text
+from thermo.records.table_text import digits, table_text
 
 PRIOR = 0.05  # of the volume at equimolar: one standard deviation of a term before any data; excesses are below 6 %
 PRIOR_ALF3 = 2.0  # the melt opens up beyond the cryolite composition: volumes up to 40 % above additive
@@ -216,11 +216,6 @@ def regenerate() -> dict[str, str]:
     }
 
 
-def _digits(value: float, scale: float) -> str:
-    """Six digits, and a plain 0 for what is only rounding of the linear algebra beside `scale`."""
-    return "0" if abs(value) < 1e-9 * scale else f"{value:.6g}"
-
-
 def _terms_table(fits: tuple[PairFit, ...]) -> str:
     header = (
         "salt_a,salt_b,term,value_cm3_mol,sigma_cm3_mol,T_lo_K,T_hi_K,rows,rms_pct,additive_rms_pct,"
@@ -234,7 +229,7 @@ def _terms_table(fits: tuple[PairFit, ...]) -> str:
         caveat = "; ".join(text for text in (few, other) if text)
         for k, term in enumerate(f.terms):
             sigma = f.covariance[k, k] ** 0.5
-            numbers = [_digits(f.values[k], sigma), f"{sigma:.4g}", *(f"{T:g}" for T in f.span_K), f.rows]
+            numbers = [digits(f.values[k], sigma), f"{sigma:.4g}", *(f"{T:g}" for T in f.span_K), f.rows]
             percents = [f"{f.rms_pct:.2f}", f"{f.additive_pct:.2f}", "; ".join(f"{d:.1f}" for d in f.dissent_pct)]
             rows.append([*f.salts, term, *numbers, *percents, "; ".join(f.sources), "fitted", caveat])
     return table_text(header, rows)
@@ -246,7 +241,7 @@ def _covariance_table(fits: tuple[PairFit, ...]) -> str:
             *f.salts,
             f.terms[m],
             f.terms[n],
-            _digits(f.covariance[m, n], (f.covariance[m, m] * f.covariance[n, n]) ** 0.5),
+            digits(f.covariance[m, n], (f.covariance[m, m] * f.covariance[n, n]) ** 0.5),
         ]
         for f in fits
         for m in range(len(f.terms))
