@@ -60,7 +60,7 @@ def _number(text: str) -> float | None:
 
 def _step(text: str) -> float:
     """One step of the last digit written; %g drops zeros at the end, so at most a tenth of a number without a point."""
-    step = 10.0 ** Decimal(text).as_tuple().exponent
+    step = 10.0 ** int(Decimal(text).as_tuple().exponent)  # a finite number: _number has seen it
     return step if "." in text else min(step, abs(float(text)) / 10)
 
 
