@@ -100,7 +100,8 @@ def _gap(system: SaltSystem, mixing: PairSolution, top: CriticalPoint, ceiling: 
     ends = sorted([*ends, (top.T_K, top.x, top.x)])
     T, left, right = (np.array(column) for column in zip(*ends, strict=True))
     sigma = _top_sigma(system, mixing, top)
-    return LiquidGap(system.salts, top, sigma, T, left, right, hidden, system.status)
+    first, second = system.salts
+    return LiquidGap((first, second), top, sigma, T, left, right, hidden, system.status)
 
 
 def _own_gap(mixing: PairSolution, top: CriticalPoint, T_K: float) -> tuple[float, float] | None:

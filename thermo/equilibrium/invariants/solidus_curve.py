@@ -58,9 +58,11 @@ class Meeting:
     @property
     def names(self) -> tuple[str, str]:
         """A solid solution is named by its chief member, the two sides of a gap by one salt each."""
-        if self.solids[0] is self.solids[1]:
-            return self.solids[0].formulas
-        first, second = (name_beside(*end) for end in zip(self.solids, self.shares, strict=True))
+        one, other = self.solids
+        if one is other and isinstance(one, SolutionSolid):
+            first, second = one.formulas
+        else:
+            first, second = (name_beside(*end) for end in zip(self.solids, self.shares, strict=True))
         return first, second
 
 
@@ -99,7 +101,8 @@ class SolidusCurve:
 
     def stretches(self) -> list[tuple[int, int]]:
         """Grid positions (start, stop) over which one solid freezes first without a meeting of two sides of it."""
-        runs, found = self.runs(), []
+        runs = self.runs()
+        found: list[tuple[int, int]] = []
         for run, meeting in zip(runs, [None, *self.meetings()], strict=True):
             if found and meeting is None and run.solid is self.system.solids[self.first[found[-1][1]]]:
                 found[-1] = found[-1][0], run.stop

@@ -88,13 +88,14 @@ class _Assembly:
         """Everything; horizontals from the highest down."""
         horizontals = [self._melting(m) for m in self.found] + [self._solid_change(c) for c in self.changes]
         horizontals += [h for solid in self.system.solids for h in self._transitions(solid)]
-        doubles = [n for n, solid in enumerate(self.system.solids) if isinstance(solid, DoubleSolid)]
+        doubles = [(n, solid) for n, solid in enumerate(self.system.solids) if isinstance(solid, DoubleSolid)]
+        first, second = self.system.salts
         return PairSolids(
-            salts=self.system.salts,
+            salts=(first, second),
             solidus=self._solidus(),
             horizontals=tuple(sorted(horizontals, key=lambda h: -h.T_K)),
             regions=tuple(self._region(stretch) for stretch in self.stretches),
-            doubles=tuple(line for n in doubles for line in self._double(n)),
+            doubles=tuple(line for n, solid in doubles for line in self._double(n, solid)),
             floor_K=self.floor_K,
             status=self.system.status,
             gap_status=self._gap_status(),
@@ -103,6 +104,8 @@ class _Assembly:
 
     def _shares(self, n: int, x: float, T_K: float) -> np.ndarray:
         """dG/d(parameter) of a solid at composition x, for every parameter of the pair."""
+        if self.pair is None:
+            raise LookupError(f"{'-'.join(self.system.salts)}: no pair, so its solids have no parameters")
         solid, y = self.system.solids[n], np.array([1 - x, x])
         return np.array([solid_share(solid, self.pair, name, T_K, y) for name in self.pair.parameters])
 
@@ -128,8 +131,8 @@ class _Assembly:
         return min(float(np.sqrt(self.system.variance([gradient], np.zeros(2)))), WIDEST_K)
 
     def _melting(self, meeting: Meeting) -> Horizontal:
-        key = tuple(self.system.solids.index(s) for s in meeting.solids)
-        sigmas = self._end_sigmas(Line(key, *meeting.shares), meeting.T_K, meeting.sigma_K)
+        first, second = (self.system.solids.index(s) for s in meeting.solids)
+        sigmas = self._end_sigmas(Line((first, second), *meeting.shares), meeting.T_K, meeting.sigma_K)
         ends = zip(meeting.names, meeting.shares, sigmas.tolist(), strict=True)
         return Horizontal(meeting.kind, meeting.T_K, meeting.sigma_K, meeting.x, tuple(End(*end) for end in ends))
 
@@ -178,7 +181,7 @@ class _Assembly:
             rows = [np.stack([self.curve.x[at], self.curve.y[at], self.curve.T[at]])]
             for meeting, place, inner in ((before, 0, run.start), (after, 1, run.stop)):
                 if meeting is not None:
-                    y = min(meeting.shares, key=lambda share, inner=inner: abs(share - self.curve.y[inner]))
+                    _, y = min((abs(share - self.curve.y[inner]), share) for share in meeting.shares)
                     rows.insert(len(rows) * place, np.array([[meeting.x], [y], [meeting.T_K]]))
             x, y, T = np.hstack(rows)
             middle = float(np.median(y))
@@ -215,9 +218,9 @@ class _Assembly:
         gap = not doubles and bool(set(stretch.solids) & set(self.chain.mixings))
         return TwoSolids(names, gap, T, left, right, sigmas[:, 0], sigmas[:, 1], top_sigma)
 
-    def _double(self, n: int) -> Iterator[FixedLine]:
-        """The line of a double salt, if it is stable anywhere."""
-        solid, x = self.system.solids[n], self.chain.places[n]
+    def _double(self, n: int, solid: DoubleSolid) -> Iterator[FixedLine]:
+        """The line of a double salt, solid number n, if it is stable anywhere."""
+        x = self.chain.places[n]
         held = [s for s in self.stretches if n in s.solids]
         melting = [m.T_K for m in self.found if solid in m.solids]
         if not held + melting:
