@@ -29,6 +29,6 @@ def best_seconds(*works: Callable[[], object], runs: int = 7) -> list[float]:
 def verdict(what: str, value: float, limit: float, more_is_better: bool = False) -> bool:
     """Prints one ratio against its demand; returns whether it is met."""
     met = value >= limit if more_is_better else value <= limit
-    print(f"    {what}: {value:.1f} ({'at least' if more_is_better else 'at most'} {limit:g} wanted) "
+    print(f"    {what}: {value:.3g} ({'at least' if more_is_better else 'at most'} {limit:g} wanted) "
           f"{'met' if met else 'MISSED'}")  # fmt: skip
     return met

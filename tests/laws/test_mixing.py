@@ -5,11 +5,12 @@ import pytest
 import sympy
 
 from tests.made_up import random_fractions
+from thermo.laws import mixing_derivatives
 from thermo.laws.mixing import (
     METHODS,
     REFERENCE_K,
     PairBasis,
-    pair_term,
+    TripleTerms,
     preference_strength,
     triple_potentials,
 )
@@ -64,11 +65,15 @@ def test_gibbs_duhem(method):
 @pytest.mark.parametrize("method", METHODS)
 @pytest.mark.parametrize("order", range(4))
 def test_gibbs_duhem_of_a_binary_in_symbols(order, method):
-    """The compiled derivatives accept symbols: with x_1 + x_2 = 1, x_1 mu_1' + x_2 mu_2' is zero identically."""
+    """The generated derivatives accept symbols: with x_1 + x_2 = 1, x_1 mu_1' + x_2 mu_2' is zero identically."""
     x = sympy.Symbol("x", positive=True)
-    g, by_x_i, by_x_j, by_s_i, by_s_j = pair_term(order, method)(x, 1 - x, x, 1 - x)
-    common = g - x * (by_x_i + by_s_i) - (1 - x) * (by_x_j + by_s_j)
-    mu = common + by_x_i + by_s_i, common + by_x_j + by_s_j
+    u, kind = 2 * x - 1, "muggianu" if method == "muggianu" else "group"
+    assert getattr(mixing_derivatives, f"{kind}_difference")(x, 1 - x).equals(u)
+    slope = order * u ** (order - 1) if order else sympy.Integer(0)
+    rest, by_x_i, by_x_j, by_s_i, by_s_j = getattr(mixing_derivatives, f"{kind}_pair")(
+        x, 1 - x, x, 1 - x, u**order, slope
+    )
+    mu = rest + by_x_i + by_s_i, rest + by_x_j + by_s_j
     assert sympy.cancel(x * sympy.diff(mu[0], x) + (1 - x) * sympy.diff(mu[1], x)) == 0
     assert sympy.cancel(x * mu[0] + (1 - x) * mu[1] - x * (1 - x) * (2 * x - 1) ** order) == 0
 
@@ -196,3 +201,21 @@ def test_the_preference_starts_as_second_order_and_saturates():
     assert preference_strength(strong, c) == pytest.approx(-strong, rel=1e-6)
     assert preference_strength(-20000.0, c) == preference_strength(20000.0, c) < 0
     assert preference_strength(0.0, c) == 0
+
+
+def test_terms_of_three_salts_together_are_their_sum():
+    x, at = random_fractions(10, 5), [(0, 1, 3), (1, 2, 4), (0, 2, 3)]
+    sizes = [2000.0, -7000.0, 300.0]
+    together = TripleTerms(5, list(zip(at, sizes, strict=True))).potentials(x)
+    apart = sum(size * triple_potentials(x, *triple) for triple, size in zip(at, sizes, strict=True))
+    assert together == pytest.approx(apart, rel=1e-12, abs=1e-9)
+    assert not TripleTerms(5, []).potentials(x).any()
+
+
+def test_a_melt_does_not_care_in_what_company_it_is_computed():
+    """Blocks of melts give each melt the potentials that it has alone."""
+    basis = PairBasis(SALTS, GROUPS, TERMS)
+    x = random_fractions(2500, 4)
+    together, _ = basis.potentials(x, SIZES, SIZES)
+    for n in (0, 1023, 1024, 2499):
+        assert basis.potentials(x[[n]], SIZES, SIZES)[0][0] == pytest.approx(together[n], rel=1e-12, abs=1e-7)

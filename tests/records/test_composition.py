@@ -1,11 +1,13 @@
 """What is in the pot: amounts to mole fractions and back, and every way to type them wrong."""
 
 import numpy as np
+import periodictable
 import pytest
 
 from thermo.records.composition import Composition, formula_mass, from_amounts, parse_amounts
+from thermo.records.hydrates import hydrates
 from thermo.records.provenance import InputError
-from thermo.records.substances import salts
+from thermo.records.substances import double_salts, salts
 
 # Standard atomic masses, IUPAC 2021 abridged, g/mol
 ATOMS = {
@@ -115,3 +117,13 @@ def test_a_word_that_is_no_amount_is_named(word):
 def test_a_salt_named_twice_is_refused():
     with pytest.raises(InputError, match="KCl is named twice"):
         parse_amounts(["KCl=1", "KCl=2"])
+
+
+def test_formula_masses_are_those_of_the_library_that_parses_formulas():
+    """periodictable.formula has a parser of its own; every salt, double salt and hydrate of the data."""
+    formulas = [*salts(), *double_salts(), *hydrates(), "H2O", "NH4Cl", "Cl2", "HCl", "NaOH"]
+    assert len(formulas) > 60
+    for formula in formulas:
+        parts = [(part.lstrip("0123456789"), part) for part in formula.split(".")]
+        masses = [periodictable.formula(bare).mass * int(part[: len(part) - len(bare)] or 1) for bare, part in parts]
+        assert formula_mass(formula) == pytest.approx(sum(masses), rel=1e-12), formula

@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
+from scipy import constants
 
 from thermo.records.provenance import InputError
-from thermo.records.units import ZERO_C, F, R, celsius, kelvin, temperature_K
+from thermo.records.units import GRAVITY, STEFAN_BOLTZMANN, ZERO_C, F, R, celsius, kelvin, temperature_K
 
 
 def test_constants_of_the_2019_definition_of_the_units():
@@ -33,3 +34,11 @@ def test_a_typed_temperature_is_read_in_celsius():
 def test_a_temperature_that_cannot_be_is_refused_by_name(bad):
     with pytest.raises(InputError, match=r"--at .*absolute zero"):
         temperature_K(bad, "--at")
+
+
+def test_the_literals_are_those_of_the_reference_library():
+    assert constants.R == R
+    assert constants.value("Faraday constant") == F
+    assert constants.zero_Celsius == ZERO_C
+    assert constants.g == GRAVITY
+    assert constants.sigma == STEFAN_BOLTZMANN

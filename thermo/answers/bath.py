@@ -10,7 +10,7 @@ not count. Worked value: cryolite with 5 mass% alumina at 1300 K: 2.04 g/cm3, 0.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import norm
+from scipy.special import ndtr
 
 from thermo.answers.flotation import verdict_of
 from thermo.equilibrium.freezing.cryolite import BathLiquidus, alumina_saturation, alumina_value, bath_liquidus
@@ -72,7 +72,7 @@ def describe_bath(composition: Composition, alumina_pct: float = 0.0, superheat_
     density, aluminium = bath_density(mix, alumina_pct, T_K), metal_density("Al", T_K)
     difference = density.value_g_cm3 - aluminium.value_g_cm3
     sigma = float(np.hypot(density.sigma_g_cm3, aluminium.sigma_g_cm3))
-    p_float = float(norm.cdf(difference / sigma))
+    p_float = float(ndtr(difference / sigma))
     saturation = alumina_saturation(name, T_K)
     return BathAnswer(mix, name, liquidus, superheat_K, saturation, density, aluminium, difference, sigma, p_float,
                       verdict_of(p_float))  # fmt: skip

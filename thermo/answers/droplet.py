@@ -13,7 +13,6 @@ Worked value: 1 mm magnesium drop, d = 0.02 g/cm3, eta = 1.5, eta_m = 1.25 mPa s
 import math
 from dataclasses import dataclass
 
-from scipy.constants import g as GRAVITY
 from scipy.optimize import brentq
 
 from thermo.answers.flotation import float_or_sink
@@ -21,6 +20,7 @@ from thermo.laws.faraday import positive
 from thermo.laws.viscosity import metal_viscosity, viscosity
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
+from thermo.records.units import GRAVITY
 
 DIAMETERS_MM = (0.03, 0.1, 0.3, 1.0, 3.0)
 HIGHEST_REYNOLDS = 800.0

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import brentq
-from scipy.stats import norm
+from scipy.special import ndtr, ndtri
 
 from thermo.laws.density import Density, melt_density, melt_density_field
 from thermo.laws.metal_density import metal_density, metal_line
@@ -84,7 +84,7 @@ def float_or_sink(composition: Composition, symbol: str, T_K: float) -> FloatOrS
     own = metal_density(symbol, T_K)
     difference = melt.value_g_cm3 - own.value_g_cm3
     sigma = float(np.hypot(melt.sigma_g_cm3, own.sigma_g_cm3))
-    p_float = float(norm.cdf(difference / sigma))
+    p_float = float(ndtr(difference / sigma))
     verdict = verdict_of(p_float)
     if verdict == "too close to call":
         notes += _what_decides(composition, element, T_K, melt, own)
@@ -123,7 +123,7 @@ def _crossings(composition: Composition, element: Metal) -> tuple[tuple[Crossing
         (below, above), sigma = _along(composition, element.symbol, np.array([melts - 1e-3, melts + 1e-3]))
         if below * above < 0:
             found.append(Crossing(melts, element.melting_point_sigma_K, "floats" if above > 0 else "sinks"))
-            if min(abs(below) / sigma[0], abs(above) / sigma[1]) < norm.ppf(SURE):
+            if min(abs(below) / sigma[0], abs(above) / sigma[1]) < ndtri(SURE):
                 notes.append(f"{element.name} changes side on melting, but at least one side is within the band")
     if any(c.sigma_K >= MOST_SIGMA_K for c in found):
         notes.append(f"a crossing with a band of {MOST_SIGMA_K:.0f} K or more: the two densities run nearly parallel")
@@ -150,7 +150,7 @@ def _what_decides(composition, element: Metal, T_K: float, melt: Density, own: D
 
 
 def _measurement(melt: Density, own: Density) -> str:
-    allowed = (abs(melt.value_g_cm3 - own.value_g_cm3) / norm.ppf(LIKELY)) ** 2 - own.sigma_g_cm3**2
+    allowed = (abs(melt.value_g_cm3 - own.value_g_cm3) / ndtri(LIKELY)) ** 2 - own.sigma_g_cm3**2
     if allowed <= 0:
         return "the two densities are nearly equal: no measurement would decide it, change the bath or temperature"
     percent = 100 * allowed**0.5 / melt.value_g_cm3
@@ -169,7 +169,7 @@ def _additions(composition: Composition, element: Metal, T_K: float) -> str:
         fractions = np.outer(1 - added, np.pad(mix.array, (0, len(names) - len(mix.salts))))
         fractions[:, names.index(formula)] += added
         difference, sigma = difference_field(names, fractions, element.symbol, T_K)
-        enough = np.flatnonzero(norm.cdf(difference / sigma) > LIKELY)
+        enough = np.flatnonzero(ndtr(difference / sigma) > LIKELY)
         if len(enough):
             poison = " (poisonous)" if formula.startswith("Ba") else ""
             found.append(f"{100 * added[enough[0]]:.1f} mol% {formula}{poison}")
@@ -184,7 +184,7 @@ def _shift(composition: Composition, element: Metal, T_K: float) -> str:
         if there < SCAN_K[0] or element.state(there) != element.state(T_K):
             continue
         difference, sigma = _along(composition, element.symbol, np.array([there]))
-        verdict = verdict_of(float(norm.cdf(difference[0] / sigma[0])))
+        verdict = verdict_of(float(ndtr(difference[0] / sigma[0])))
         if verdict != "too close to call":
             return f"at {celsius(there):.0f} deg C the answer is: {verdict} (if the bath is molten there)"
     return ""

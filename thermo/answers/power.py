@@ -12,8 +12,6 @@ Worked value: 0.5 A/cm2 over 4 cm of a 2.0 S/cm melt drops 1.0 V; 20 A at 6.0 V 
 import math
 from dataclasses import dataclass
 
-from scipy.constants import sigma as STEFAN_BOLTZMANN
-
 from thermo.laws.conductance import conductance
 from thermo.laws.elements import LOWEST_K
 from thermo.laws.faraday import fraction, positive, salt_g_per_Ah
@@ -22,6 +20,7 @@ from thermo.laws.gibbs import fusion_enthalpy, solid_entropy, solid_gibbs
 from thermo.laws.transport import Transport
 from thermo.records.composition import Composition, formula_mass, halide_at_the_anode
 from thermo.records.provenance import InputError
+from thermo.records.units import STEFAN_BOLTZMANN
 
 # All of these: common practice, no source.
 ANODE_V = (0.1, 0.5)  # chlorine on graphite

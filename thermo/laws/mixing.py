@@ -7,8 +7,9 @@ x mole fraction of salt formulas with one cation each (so x is the cation fracti
 b_k J/(mol K). s decides how a pair speaks inside a melt of several salts: s_i = x_i (Kohler 1960), or, where salts i
 and j belong to different groups, s_i = sum of the fractions of all salts of the group of i (Toop 1965; groups as in
 Chartrand & Pelton 2000), or (s_i - s_j)/(s_i + s_j) replaced by x_i - x_j (Muggianu 1975). In a binary all agree.
-The chemical potential is the derivative, mu_i = G + dG/dx_i - sum_m x_m dG/dx_m, taken once by sympy for one term
-and compiled to numpy; the sum over terms is plain array work, so the number of salts is free.
+The chemical potential is the derivative, mu_i = G + dG/dx_i - sum_m x_m dG/dx_m, taken once by sympy for one pair
+(laws/mixing_derivatives, a generated module). All pairs of a melt are summed at once: the polynomial of each by
+Horner's rule, then two products of matrices, so the number of salts is free.
 Three salts together get one more term, with no coefficient of their own:
     G^E(ijk) = -w tanh(c w / R T_0) x_i x_j x_k,   w = |L_ik - L_jk|,   T_0 = 900 K
 A cation k between two kinds of neighbours i and j sits with the one it prefers, so the melt lies below what its pairs
@@ -27,30 +28,16 @@ Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of 
 """
 
 from collections.abc import Sequence
-from functools import cache
 
 import numpy as np
 
+from thermo.laws import mixing_derivatives as derivatives
 from thermo.records.units import R
 
 REFERENCE_K = 900.0  # T_0
 METHODS = ("group", "kohler", "muggianu")
 _SMALLEST = 1e-14  # keeps (s_i - s_j)/(s_i + s_j) defined where both salts are absent; the term itself is then 0
-
-
-@cache
-def pair_term(order: int, method: str = "group"):
-    """Compiled derivatives of one pair term x_i x_j u^order.
-
-    Returns f(x_i, x_j, s_i, s_j) -> (g, dg/dx_i, dg/dx_j, dg/ds_i, dg/ds_j), all arrays of the input's shape.
-    """
-    import sympy  # a third of a second, only when a melt is computed
-
-    x_i, x_j, s_i, s_j = sympy.symbols("x_i x_j s_i s_j", positive=True)
-    u = s_i - s_j if method == "muggianu" else (s_i - s_j) / (s_i + s_j)
-    g = x_i * x_j * u**order
-    expressions = [sympy.factor(e) for e in (g, *(sympy.diff(g, v) for v in (x_i, x_j, s_i, s_j)))]
-    return sympy.lambdify((x_i, x_j, s_i, s_j), expressions, modules="numpy", cse=True)
+_CACHED = 1024  # melts at a time: their arrays stay in the processor's cache
 
 
 def preference_strength(difference_J_mol: float, c: float) -> float:
@@ -58,34 +45,37 @@ def preference_strength(difference_J_mol: float, c: float) -> float:
     return -difference_J_mol * float(np.tanh(c * difference_J_mol / (R * REFERENCE_K)))
 
 
-@cache
-def triple_term(balance: bool):
-    """Compiled derivatives of g = x_i x_j x_k: f(x_i, x_j, x_k, a) -> (g, dg/dx_i, dg/dx_j, dg/dx_k, dg/da).
-
-    balance: of x_i x_j x_k (x_k - a / 3), a the alkali fluorides together and k AlF3.
-    """
-    import sympy
-
-    x = sympy.symbols("x_i x_j x_k a", positive=True)
-    g = sympy.prod(x[:3]) * ((x[2] - x[3] / 3) if balance else 1)
-    return sympy.lambdify(x, [g, *(sympy.diff(g, v) for v in x)], modules="numpy")
-
-
 def triple_potentials(x: np.ndarray, i: int, j: int, k: int, alkalis: Sequence[int] = ()) -> np.ndarray:
-    """Contribution of triple_term (coefficient 1) to every chemical potential: x (N, n) -> (N, n).
+    """What x_i x_j x_k (coefficient 1) gives to every chemical potential: x (N, n) -> (N, n).
 
-    alkalis: positions of all alkali fluorides of the melt, for the balance term; without them it is the plain one.
+    alkalis: positions of all alkali fluorides of the melt, k being AlF3: then of x_i x_j x_k (x_k - a / 3).
     """
     at, others = (i, j, k), list(alkalis)
-    total = x[:, others].sum(axis=1)
-    g, *slopes, by_total = triple_term(bool(others))(*(x[:, m] for m in at), total)
-    common = g - sum(x[:, m] * slope for m, slope in zip(at, slopes, strict=True)) - total * by_total
-    potentials = np.repeat(common[:, None], x.shape[1], axis=1)
+    law = derivatives.balance_triple if others else derivatives.plain_triple
+    rest, *slopes, by_total = law(*(x[:, m] for m in at), x[:, others].sum(axis=1))
+    potentials = np.repeat(rest[:, None], x.shape[1], axis=1)
     for m, slope in zip(at, slopes, strict=True):
         potentials[:, m] += slope
     if others:
         potentials[:, others] += np.reshape(by_total, (-1, 1))
     return potentials
+
+
+class TripleTerms:
+    """Plain terms of three salts, x_i x_j x_k each with its own coefficient, J/mol, as potentials of n salts."""
+
+    def __init__(self, count: int, terms: Sequence[tuple[tuple[int, int, int], float]]):
+        """count: number n of salts; terms: (positions, coefficient) each."""
+        self._at = np.array([at for at, _ in terms], dtype=int).reshape(-1, 3).T
+        self._sizes = np.array([size for _, size in terms])
+        self._spread = np.hstack([np.eye(count)[:, at] * self._sizes for at in self._at])  # (n, 3 terms)
+
+    def potentials(self, x: np.ndarray) -> np.ndarray:
+        """x (N, n) -> (N, n), J/mol."""
+        if not len(self._sizes):
+            return np.zeros_like(x, dtype=float)
+        rest, *slopes, _ = derivatives.plain_triple(*x.T[self._at], 0.0)
+        return (self._spread @ np.concatenate(slopes) + self._sizes @ rest).T
 
 
 class PairBasis:
@@ -103,9 +93,18 @@ class PairBasis:
         self.salts = tuple(salts)
         self.terms = tuple(terms)
         self.method = method
-        self._members = {
-            (i, j): (self._side(i, j, groups), self._side(j, i, groups)) for i, j in {(i, j) for i, j, _ in terms}
-        }
+        self.pairs = tuple(dict.fromkeys((i, j) for i, j, _ in terms))
+        self._orders = 1 + max((order for *_, order in terms), default=0)
+        self._i, self._j = np.array(self.pairs, dtype=int).reshape(-1, 2).T
+        sides = [(self._side(i, j, groups), self._side(j, i, groups)) for i, j in self.pairs]
+        one = np.eye(len(self.salts))
+        self._sums = np.zeros((2 * len(self.pairs), len(self.salts)))  # which fractions make up s_i, then s_j
+        for p, (side_i, side_j) in enumerate(sides):
+            self._sums[p, side_i] = self._sums[len(self.pairs) + p, side_j] = 1.0
+        self._spread = np.hstack([one[:, self._i], one[:, self._j], self._sums.T])  # of four derivatives over n salts
+        muggianu = method == "muggianu"
+        self._difference = derivatives.muggianu_difference if muggianu else derivatives.group_difference
+        self._pair = derivatives.muggianu_pair if muggianu else derivatives.group_pair
 
     def _side(self, i: int, j: int, groups: Sequence[str]) -> list[int]:
         """Positions of the salts whose fractions make up s_i in the pair (i, j)."""
@@ -113,42 +112,52 @@ class PairBasis:
             return [m for m, group in enumerate(groups) if group == groups[i]]
         return [i]
 
+    def table(self, *coefficients: np.ndarray) -> np.ndarray:
+        """Coefficients of the terms, one array (terms,) each, as polynomials: (orders, arrays, pairs, 1)."""
+        table = np.zeros((self._orders, len(coefficients), len(self.pairs), 1))
+        for (i, j, order), *values in zip(self.terms, *coefficients, strict=True):
+            table[order, :, self.pairs.index((i, j)), 0] += values
+        return table
+
+    def evaluate(self, x: np.ndarray, table: np.ndarray) -> np.ndarray:
+        """Excess potentials for each array of coefficients in a table: x (N, n) -> (arrays, N, n)."""
+        arrays = table.shape[1]
+        found = np.zeros((arrays, *x.shape))
+        for start in range(0, len(x) if self.pairs else 0, _CACHED):
+            self._evaluate(x[start : start + _CACHED], table, found[:, start : start + _CACHED])
+        return found
+
+    def _evaluate(self, x: np.ndarray, table: np.ndarray, found: np.ndarray) -> None:
+        x = x.T
+        x_i, x_j = np.maximum(x[self._i], _SMALLEST), np.maximum(x[self._j], _SMALLEST)
+        s_i, s_j = np.maximum(self._sums @ x, _SMALLEST).reshape(2, len(self.pairs), -1)
+        u = self._difference(s_i, s_j)
+        p, dp = table[-1], np.zeros_like(table[-1])
+        for coefficients in table[-2::-1]:  # Horner, the slope along with the value
+            dp = dp * u + p
+            p = p * u + coefficients
+        rest, *slopes = self._pair(x_i, x_j, s_i, s_j, p, dp)
+        for part in range(len(found)):
+            of_part = np.concatenate([slope[part] for slope in slopes])
+            found[part] = (self._spread @ of_part + rest[part].sum(axis=0)).T
+
     def term_potentials(self, x: np.ndarray, term: int) -> np.ndarray:
         """Contribution of one term (coefficient 1) to every excess chemical potential.
 
         x: mole fractions (N, n), rows summing to 1. Returns (N, n), dimensionless.
         """
-        i, j, order = self.terms[term]
-        side_i, side_j = self._members[i, j]
-        x_i, x_j = np.maximum(x[:, i], _SMALLEST), np.maximum(x[:, j], _SMALLEST)
-        s_i = np.maximum(x[:, side_i].sum(axis=1), _SMALLEST)
-        s_j = np.maximum(x[:, side_j].sum(axis=1), _SMALLEST)
-        g, by_x_i, by_x_j, by_s_i, by_s_j = pair_term(order, self.method)(x_i, x_j, s_i, s_j)
-        common = g - (x_i * by_x_i + x_j * by_x_j + s_i * by_s_i + s_j * by_s_j)
-        potentials = np.empty_like(x, dtype=float)
-        potentials[:] = common[:, None]
-        potentials[:, i] += by_x_i
-        potentials[:, j] += by_x_j
-        if order:
-            potentials[:, side_i] += np.reshape(by_s_i, (-1, 1))
-            potentials[:, side_j] += np.reshape(by_s_j, (-1, 1))
-        return potentials
+        return self.evaluate(x, self.table(np.eye(len(self.terms))[term]))[0]
 
     def matrix(self, x: np.ndarray) -> np.ndarray:
         """All terms' contributions at once: (N, n, number of terms)."""
         if not self.terms:
             return np.zeros((*x.shape, 0))
-        return np.stack([self.term_potentials(x, t) for t in range(len(self.terms))], axis=2)
+        return np.moveaxis(self.evaluate(x, self.table(*np.eye(len(self.terms)))), 0, 2)
 
     def potentials(self, x: np.ndarray, a: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Excess chemical potentials as A + B T.
 
         x (N, n), a J/mol and b J/(mol K) one a term. Returns A (N, n) J/mol and B (N, n) J/(mol K).
         """
-        A, B = np.zeros(x.shape), np.zeros(x.shape)
-        for t in range(len(self.terms)):
-            if a[t] or b[t]:
-                share = self.term_potentials(x, t)
-                A += a[t] * share
-                B += b[t] * share
+        A, B = self.evaluate(x, self.table(a, b))
         return A, B

@@ -6,14 +6,17 @@ Limits: salts of data/salts.csv; amounts >= 0 with a positive total. Worked valu
 """
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from thermo.records.provenance import InputError
 from thermo.records.substances import salt, salt_of, salts
+
+if TYPE_CHECKING:  # a mistyped word is refused without it
+    import numpy as np
 
 BASES = ("mol", "mass")
 
@@ -21,11 +24,12 @@ BASES = ("mol", "mass")
 @cache
 def formula_mass(formula: str) -> float:
     """Mass of one mole of a formula such as CaCl2 or MgCl2.6H2O, in g/mol."""
-    import periodictable  # 50 ms, only when a mass is wanted
+    import periodictable  # 30 ms, only when a mass is wanted; its own parser of formulas takes as long again
 
     return sum(
-        float(periodictable.formula(part.lstrip("0123456789")).mass) * int(_leading_digits(part))
+        periodictable.elements.symbol(symbol).mass * int(count or 1) * int(_leading_digits(part))
         for part in formula.split(".")
+        for symbol, count in re.findall(r"([A-Z][a-z]?)(\d*)", part)
     )
 
 
@@ -48,8 +52,9 @@ class Composition:
     @property
     def mass_percent(self) -> dict[str, float]:
         """Mass percent by salt formula."""
-        masses = np.array([x * formula_mass(f) for f, x in zip(self.salts, self.fractions, strict=True)])
-        return dict(zip(self.salts, (100 * masses / masses.sum()).tolist(), strict=True))
+        masses = [x * formula_mass(f) for f, x in zip(self.salts, self.fractions, strict=True)]
+        total = sum(masses)
+        return {f: 100 * mass / total for f, mass in zip(self.salts, masses, strict=True)}
 
     @property
     def mean_formula_mass(self) -> float:
@@ -57,8 +62,10 @@ class Composition:
         return sum(x * formula_mass(f) for f, x in zip(self.salts, self.fractions, strict=True))
 
     @property
-    def array(self) -> np.ndarray:
+    def array(self) -> "np.ndarray":
         """Mole fractions as an array of shape (number of salts,)."""
+        import numpy as np
+
         return np.array(self.fractions)
 
     @property

@@ -2,18 +2,19 @@
 
 Conventions: every temperature inside the package is in kelvin (suffix _K); degrees Celsius (suffix _C) appear only
 at the edges (command line, page, run sheet). Energies J/mol, pressures Pa, densities g/cm3, charges A*h at the edge.
-Source: scipy.constants (CODATA). Worked value: celsius(1073.15) = 800.0.
+Source: CODATA; every literal equals that of scipy.constants, which is slow to import
+(tests/records/test_units.py). Worked value: celsius(1073.15) = 800.0.
 """
 
 import math
 
-from scipy import constants
-
 from thermo.records.provenance import InputError
 
-R = constants.R  # J/(mol K)
-F = constants.value("Faraday constant")  # C/mol
-ZERO_C = constants.zero_Celsius  # K
+R = 8.31446261815324  # gas constant, J/(mol K)
+F = 96485.33212331001  # Faraday constant, C/mol
+ZERO_C = 273.15  # K
+GRAVITY = 9.80665  # standard acceleration, m/s2
+STEFAN_BOLTZMANN = 5.6703744191844314e-08  # W/(m2 K4)
 
 
 def kelvin(t_C):

@@ -13,7 +13,7 @@ import numpy as np
 
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.equilibrium.system.solids import Solid, system_solids
-from thermo.laws.mixing import REFERENCE_K, PairBasis, preference_strength, triple_potentials
+from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, preference_strength, triple_potentials
 from thermo.laws.solids import TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models, ternary_terms
 from thermo.records.substances import salt, salts
@@ -52,6 +52,7 @@ class SaltSystem(Propagation):
             if names <= set(self.salts)
         ]
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
+        self._preferences = TripleTerms(len(self.salts), self.triples)
         self.solids: tuple[Solid, ...] = system_solids(
             self.salts, self.pairs, triple_energies() if compounds is None else compounds
         )
@@ -80,6 +81,7 @@ class SaltSystem(Propagation):
                 owners.append((p, k))
         self.basis = PairBasis(self.salts, self.groups, terms, method)
         self.a, self.b, self._term_owner = np.array(a), np.array(b), owners
+        self._table = self.basis.table(self.a, self.b)
 
     def _triples(self, preference: float) -> list[tuple[tuple[int, int, int], float]]:
         """Positions of every three salts and the strength of their preference term, J/mol."""
@@ -102,9 +104,8 @@ class SaltSystem(Propagation):
 
     def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Excess potentials of the melt as A + B T for x (N, n): J/mol and J/(mol K), each (N, n)."""
-        A, B = self.basis.potentials(x, self.a, self.b)
-        for triple, strength in self.triples:
-            A += strength * triple_potentials(x, *triple)
+        A, B = self.basis.evaluate(x, self._table)
+        A += self._preferences.potentials(x)
         for triple, kind, value, _ in self.fitted_terms:
             A += value * self.term_shape(x, triple, kind)
         return A, B

@@ -19,8 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import block_diag
 from scipy.optimize import brentq
-from scipy.stats import norm
-from scipy.stats import t as student
+from scipy.special import ndtri, stdtrit
 
 from thermo.equilibrium.system.one_anion import regular_interaction
 from thermo.laws.mixing import REFERENCE_K
@@ -154,7 +153,7 @@ def regression(features: tuple[str, ...], points: Sequence[Strength]) -> SizeRul
     if points:
         unexplained = solve(FLOOR_J_mol)[2] > 0
         scatter = float(brentq(lambda s: solve(s)[2], FLOOR_J_mol, 1e6)) if unexplained else FLOOR_J_mol
-    widen = float(student.ppf(0.95, freedom) / norm.ppf(0.95)) if points else 1.0
+    widen = float(stdtrit(freedom, 0.95) / ndtri(0.95)) if points else 1.0
     covariance, coefficients, _ = solve(scatter)
     return SizeRule(features, coefficients, covariance * widen**2, scatter * widen, len(points))
 

@@ -21,6 +21,7 @@ from thermo.present.command_line import weigh as weigh_command
 from thermo.present.command_line.shared import add_composition, composition, show
 from thermo.records.composition import Composition, parse_amounts
 from thermo.records.provenance import InputError, RangeError, suggest
+from thermo.records.substances import metal, salt
 from thermo.records.units import ZERO_C, temperature_K
 
 HOTTEST_C = 3000.0  # above every salt's boiling point: density and vapour laws mean nothing there
@@ -91,7 +92,21 @@ def _parsed(words: list[str]) -> argparse.Namespace:
         known = suggest(surplus[0], options.known) if surplus[0].startswith("-") else ""
         raise InputError(f"{surplus[0]!r}: {options.command} takes no such word{known}")
     _check_numbers(options)
+    _check_names(options)
     return options
+
+
+def _check_names(options: argparse.Namespace) -> None:
+    """InputError for a mistyped salt or metal, before anything slow is imported."""
+    if getattr(options, "amounts", None) and hasattr(options, "basis"):
+        composition(options)
+    named = (
+        options.salts if options.command == "lowest" else [options.a, options.b] if options.command == "pair" else []
+    )
+    for formula in named:
+        salt(formula)
+    if getattr(options, "metal", None) is not None:
+        metal(options.metal)
 
 
 def _check_numbers(options: argparse.Namespace) -> None:

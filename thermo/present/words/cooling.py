@@ -5,8 +5,10 @@ amounts in mol% and g. Limits: text only. Worked value: an arrest at 545 that fi
 """
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from thermo.answers.cooling.curve import Candidate, CoolingCheck
+if TYPE_CHECKING:  # words need no numbers: the command line reads them before it computes
+    from thermo.answers.cooling.curve import Candidate, CoolingCheck
 
 Entry = tuple[str, tuple[str, ...]]  # a head and the lines under it
 
@@ -47,7 +49,7 @@ def explanation_entries(found: Mapping) -> list[Entry]:
     ]
 
 
-def candidate_words(entry: Candidate, check: CoolingCheck) -> str:
+def candidate_words(entry: "Candidate", check: "CoolingCheck") -> str:
     """One stretch of compositions in a line: 'MgCl2 20 to 23 mol% instead of 25: 2.1 g MgCl2 missing per 100 g'."""
     melt, meant = entry.melt, check.composition.mole_percent
     ranges = [f"{f} {100 * low:.1f} to {100 * high:.1f} mol% instead of {meant[f]:.1f}"
