@@ -11,7 +11,7 @@ from functools import partial
 
 import streamlit as st
 
-from thermo.answers.window import ATMOSPHERES, vessels
+from thermo.answers.window import ATMOSPHERES
 from thermo.equilibrium.system.build import MOST_SALTS
 from thermo.present.charts import figures
 from thermo.present.charts.pair_data import (
@@ -39,6 +39,7 @@ from thermo.records.composition import BASES
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import metal, metals, salts
 from thermo.records.units import celsius
+from thermo.records.vessels import vessels
 
 ss = st.session_state
 changed = partial(take_widgets, ss)

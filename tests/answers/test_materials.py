@@ -3,12 +3,13 @@
 import pytest
 
 from thermo.answers.materials import VERDICTS, judge_materials, materials
-from thermo.answers.window import operating_window, vessels
+from thermo.answers.window import operating_window
 from thermo.laws.oxide_stability import oxides
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError, read_table, sources
 from thermo.records.substances import metals
 from thermo.records.units import kelvin
+from thermo.records.vessels import vessels
 
 DISSOLVED = [
     ("nickel 200", "Mg", 700),

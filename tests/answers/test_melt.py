@@ -3,13 +3,13 @@
 import pytest
 
 from thermo.answers.melt import describe_melt
-from thermo.answers.window import vessel_named
 from thermo.laws.density import melt_density
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import InputError, sources
 from thermo.records.substances import metals, salts
 from thermo.records.units import kelvin
+from thermo.records.vessels import vessel_named
 
 DOWNS = from_amounts({"NaCl": 48, "CaCl2": 52})
 

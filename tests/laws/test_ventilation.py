@@ -1,15 +1,20 @@
 """Dilution air, against the worked figures of general dilution ventilation."""
 
+import re
+
 import pytest
 
 from thermo.laws.faraday import halogen
-from thermo.laws.ventilation import dilution_air, exposure_limits, limits_of
+from thermo.laws.ventilation import dilution_air, exposure_limits, limit_words, limits_of
 from thermo.records.provenance import InputError, sources
 
 
 def test_limits_name_body_year_and_source():
     assert {entry.source for entry in exposure_limits()} <= set(sources())
-    assert all(entry.body and entry.year.isdigit() and entry.ppm > 0 for entry in exposure_limits())
+    assert all(entry.body and entry.year.isdigit() for entry in exposure_limits())
+    for entry in exposure_limits():
+        (value,) = [v for v in (entry.ppm, entry.mg_m3) if v is not None]
+        assert value > 0
     assert limits_of("Cl2")[1].name == "NIOSH REL 0.5 ppm (15 min ceiling, 2005)"
 
 
@@ -34,3 +39,19 @@ def test_poor_mixing_multiplies():
 def test_refusals(call, words):
     with pytest.raises(InputError, match=words):
         call()
+
+
+@pytest.mark.parametrize("substance", ["HF", "HCl", "NH3", "CO", "ZnCl2", "F", "Ba", "NH4Cl"])
+def test_every_gas_dust_and_fume_has_body_and_year(substance):
+    """OSHA 29 CFR 1910.1000 and NIOSH; the lowest leads."""
+    words = limit_words(substance)
+    assert re.search(r"(OSHA|NIOSH|ACGIH) .*(ppm|mg/m3) \(.*(19|20)\d\d\)", words)
+
+
+def test_the_lowest_limit_leads_and_dust_has_no_dilution():
+    assert limit_words("Ba").startswith("soluble barium as Ba: OSHA PEL 0.5 mg/m3")
+    assert limit_words("HCl").startswith("hydrogen chloride: ACGIH TLV-C 2 ppm")
+    with pytest.raises(InputError, match="no exposure limit"):
+        limits_of("Ba")
+    with pytest.raises(InputError, match="no exposure limit"):
+        limit_words("Xe")

@@ -7,6 +7,7 @@ Figures: 1 mL of water gives about 5 L of steam at 900 deg C (ideal gas, 1 atm);
 Worked value: cautions of a chloride bath with magnesium begin with chlorine and end with local codes.
 """
 
+from thermo.laws.ventilation import limit_words
 from thermo.records.attack import fires
 from thermo.records.composition import Composition, anions
 from thermo.records.substances import salt
@@ -43,7 +44,11 @@ CHLORIDE = (
 
 
 def _gases(salts: tuple[str, ...]) -> list[str]:
-    return [{"F": FLUORIDE, "Cl": CHLORIDE}[anion] for anion in anions(salts)]
+    return [
+        f"{text} Limits: {'; '.join(map(limit_words, limited))}."
+        for anion in anions(salts)
+        for text, limited in ({"F": (FLUORIDE, ("HF", "F", "CO")), "Cl": (CHLORIDE, ("Cl2",))}[anion],)
+    ]
 
 
 def _salt_lines(salts: tuple[str, ...]) -> list[str]:
@@ -51,16 +56,19 @@ def _salt_lines(salts: tuple[str, ...]) -> list[str]:
     wet = [formula for formula in salts if formula in _HYDROLYSE]
     if wet:
         lines.append(
-            f"{', '.join(wet)} heated wet gives hydrogen chloride gas and leaves oxide or oxychloride sludge: dry "
-            "slowly, or under hydrogen chloride or with ammonium chloride, in a hood."
+            f"{', '.join(wet)} heated wet gives hydrogen chloride gas and leaves oxide or oxychloride sludge: under "
+            f"hydrogen chloride or with ammonium chloride, in a hood ({limit_words('HCl')})."
         )
     if any(salt(formula).cation == "Ba" for formula in salts):
         lines.append(
             "Soluble barium salts are poisons: under a gram of BaCl2 by mouth can kill. Gloves, no dust, separate "
-            "waste, precipitated as sulphate."
+            f"waste, precipitated as sulphate ({limit_words('Ba')})."
         )
     if "ZnCl2" in salts:
-        lines.append("ZnCl2 smokes well below its boiling point; the fume burns the lungs: hood.")
+        smoke = "ZnCl2 smokes well below its boiling point; the fume burns the lungs: hood"
+        lines.append(f"{smoke} ({limit_words('ZnCl2')}).")
+    if "MgCl2" in wet:
+        lines.append("Slow drying alone turns MgCl2 into MgOHCl: it needs HCl, NH4Cl or the double salt to dry.")
     return lines
 
 

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from thermo.answers.window import check_atmosphere, vessels
+from thermo.answers.window import check_atmosphere
 from thermo.laws.oxide_stability import Exchange, exchange
 from thermo.records.attack import attacks
 from thermo.records.composition import Composition, anions
 from thermo.records.provenance import number, read_table
 from thermo.records.substances import metal
 from thermo.records.units import ZERO_C, celsius
+from thermo.records.vessels import vessels
 
 VERDICTS = ("fits", "with care", "unfit")
 SILICATE_FORMERS = ("Li", "Na", "K", "Rb", "Cs")

@@ -10,22 +10,21 @@ Worked value: pure NaCl, sodium, no superheat: 801 to 883 deg C (NaCl melts, sod
 """
 
 from dataclasses import dataclass, replace
-from functools import cache, partial
-from types import MappingProxyType
 
+from thermo.answers.bath_vapour import most_volatile, temperature_of_vapour
 from thermo.answers.evidence.near import hotter, published_near
-from thermo.laws.volatility import melt_pressure, metal_pressure, most_volatile, temperature_at_pressure
+from thermo.answers.preferred import Preferred, preferred, vapour_limit_K
 from thermo.records.attack import attacks
-from thermo.records.composition import Composition
-from thermo.records.provenance import InputError, read_table, suggest
+from thermo.records.composition import Composition, halide_at_the_anode
+from thermo.records.provenance import InputError
 from thermo.records.substances import Metal, metal, salt
 from thermo.records.units import celsius
+from thermo.records.vessels import Vessel, vessel_named
 
 DEPOSITS = ("liquid", "solid")
 ATMOSPHERES = ("air", "inert")
 MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
 SALT_VAPOUR_PA = 1000.0  # visible fuming and loss of bath: common practice, no source
-METAL_VAPOUR_PA = 10132.5  # 0.1 atm: common practice, no source
 PRACTICE = "practice"
 UNKNOWN = "Where this melt starts to freeze is not known"
 
@@ -47,25 +46,13 @@ class Limit:
 
 
 @dataclass(frozen=True)
-class Vessel:
-    """A vessel material of data/vessels.csv; limits in K."""
-
-    name: str
-    air_limit_K: float
-    inert_limit_K: float
-    chlorides: str
-    fluorides: str
-    attack: str
-    source: str
-
-
-@dataclass(frozen=True)
 class Window:
     """Whether a window exists, its ends in K, every limit with the binding ones marked, and the story in words.
 
     low_K is None where nothing sets a low end because the start of freezing is unknown; no window exists then.
     sigma_low_K is the standard deviation of the low end where the liquidus sets it (0 otherwise). advice holds softer
-    limits that do not bind; cautions what the vessel and the atmosphere want watched.
+    limits that do not bind; cautions what the vessel and the atmosphere want watched; preferred is where the trade runs
+    it (None without a metal or a window).
     """
 
     exists: bool
@@ -76,43 +63,12 @@ class Window:
     sigma_low_K: float = 0.0
     advice: tuple[Limit, ...] = ()
     cautions: tuple[str, ...] = ()
+    preferred: Preferred | None = None
 
     @property
     def words(self) -> str:
         """What there is instead of a window, in two or three words; empty where one exists."""
         return "" if self.exists else "lower end not known" if self.low_K is None else "no window"
-
-
-@cache
-def vessels() -> MappingProxyType:
-    """Vessel materials by name, in file order."""
-    return MappingProxyType({row["vessel"]: _vessel(row) for row in read_table("vessels.csv")})
-
-
-def _vessel(row: dict[str, str]) -> Vessel:
-    limits = (float(row[key]) + 273.15 for key in ("air_limit_C", "inert_limit_C"))
-    return Vessel(row["vessel"], *limits, row["chlorides"], row["fluorides"], row["attack"], row["source"])
-
-
-@cache
-def _vessel_words() -> MappingProxyType:
-    words = {}
-    for row in read_table("vessels.csv"):
-        for word in (row["vessel"], *row["aliases"].split("; ")):
-            words[_plain(word)] = row["vessel"]
-    words.pop("", None)
-    return MappingProxyType(words)
-
-
-def _plain(word: str) -> str:
-    return word.lower().replace("-", " ").replace("_", " ").strip()
-
-
-def vessel_named(word: str) -> Vessel:
-    """A vessel by its name or a common other name; InputError with close matches."""
-    if _plain(word) not in _vessel_words():
-        raise InputError(f"vessel {word!r} is not in the list{suggest(_plain(word), vessels())}")
-    return vessels()[_vessel_words()[_plain(word)]]
 
 
 def operating_window(
@@ -152,10 +108,13 @@ def operating_window(
         )
     sigma = liquidus_sigma_K if low.kind == "liquidus" else 0.0
     exists = low.T_K < high.T_K
-    story = _story(low, high, sigma, element) if exists else _clash(low, high, element, superheat_K)
+    best = None
+    if exists and element is not None:
+        best = preferred(element.symbol, halide_at_the_anode(composition), deposit, low.T_K, high.T_K)
+    story = _story(low, high, sigma, element, best) if exists else _clash(low, high, element, superheat_K)
     if liquidus_T_K is None:
         story += f" {UNKNOWN}: it may be above the lower end."
-    return Window(exists, low.T_K, high.T_K, marked, story, sigma, advice, cautions)
+    return Window(exists, low.T_K, high.T_K, marked, story, sigma, advice, cautions, best)
 
 
 def check_wishes(
@@ -193,8 +152,8 @@ def _liquidus_limits(composition: Composition, T_K: float, superheat_K: float) -
 
 
 def _salt_vapour_limit(composition: Composition) -> Limit:
-    T_K = temperature_at_pressure(partial(melt_pressure, composition), SALT_VAPOUR_PA)
-    reason = f"salt vapour at {SALT_VAPOUR_PA:.0f} Pa, mostly {most_volatile(composition, T_K)} (ideal estimate)"
+    T_K = temperature_of_vapour(composition, SALT_VAPOUR_PA)
+    reason = f"salt vapour at {SALT_VAPOUR_PA:.0f} Pa, mostly {most_volatile(composition, T_K)}"
     return Limit("high", T_K, reason, False, "estimated", PRACTICE, "salt vapour")
 
 
@@ -252,14 +211,17 @@ def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str, sym
 
 
 def _advice(element: Metal, high_K: float) -> tuple[Limit, ...]:
-    T_K = temperature_at_pressure(partial(metal_pressure, element.symbol), METAL_VAPOUR_PA)
+    T_K = vapour_limit_K(element.symbol)
     reason = f"{element.name} vapour at 0.1 atm: losses, fog and fire risk grow above"
     soft = Limit("high", T_K, reason, False, "estimated", PRACTICE, "metal vapour")
     return (soft,) if high_K > soft.T_K else ()
 
 
-def _story(low: Limit, high: Limit, sigma_K: float, element: Metal | None) -> str:
-    text = (
+def _story(low: Limit, high: Limit, sigma_K: float, element: Metal | None, best: Preferred | None) -> str:
+    text = ""
+    if best is not None:
+        text = f"Best {celsius(best.low_K):.0f} to {celsius(best.high_K):.0f} deg C ({best.reason}). Possible "
+    text += (
         f"{celsius(low.T_K):.0f} to {celsius(high.T_K):.0f} deg C: the low end is set by {low.reason}, "
         f"the high end by {high.reason}."
     )

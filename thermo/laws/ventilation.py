@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from thermo.laws.faraday import positive
-from thermo.records.provenance import InputError, read_table
+from thermo.records.provenance import InputError, number, read_table
 
 MIXING = (3.0, 10.0)  # K in real rooms: common practice, no source
 HOOD_M3_MIN = 45.0  # one fume hood, 1.5 m2 open at 0.5 m/s: common practice, no source
@@ -20,13 +20,15 @@ HOOD_M3_MIN = 45.0  # one fume hood, 1.5 m2 open at 0.5 m/s: common practice, no
 
 @dataclass(frozen=True)
 class ExposureLimit:
-    """One published limit of a gas in air, ppm by volume."""
+    """One published limit: of a gas in air, ppm by volume, or of dust and fume, mg/m3; the other one is None."""
 
     gas: str
+    substance: str
     body: str
     limit: str
     averaging: str
-    ppm: float
+    ppm: float | None
+    mg_m3: float | None
     year: str
     source: str
     provenance: str
@@ -34,7 +36,8 @@ class ExposureLimit:
     @property
     def name(self) -> str:
         """'NIOSH REL 0.5 ppm (15 min ceiling, 2005)'."""
-        return f"{self.body} {self.limit} {self.ppm:g} ppm ({self.averaging}, {self.year})"
+        value = f"{self.mg_m3:g} mg/m3" if self.ppm is None else f"{self.ppm:g} ppm"
+        return f"{self.body} {self.limit} {value} ({self.averaging}, {self.year})"
 
 
 @cache
@@ -43,10 +46,12 @@ def exposure_limits() -> tuple[ExposureLimit, ...]:
     return tuple(
         ExposureLimit(
             gas=row["gas"],
+            substance=row["name"],
             body=row["body"],
             limit=row["limit"],
             averaging=row["averaging"],
-            ppm=float(row["value_ppm"]),
+            ppm=number(row["value_ppm"]),
+            mg_m3=number(row["value_mg_m3"]),
             year=row["year"],
             source=row["source"],
             provenance=row["provenance"],
@@ -56,12 +61,28 @@ def exposure_limits() -> tuple[ExposureLimit, ...]:
 
 
 def limits_of(gas: str) -> tuple[ExposureLimit, ...]:
-    """The limits of one gas (Cl2, F2, HF, HCl, CO); InputError for a gas without rows."""
-    found = tuple(entry for entry in exposure_limits() if entry.gas == gas)
+    """The limits of one gas (Cl2, F2, HF, HCl, NH3, CO), ppm; InputError for a gas without rows."""
+    found = tuple(entry for entry in exposure_limits() if entry.gas == gas and entry.ppm is not None)
     if not found:
-        allowed = ", ".join(dict.fromkeys(entry.gas for entry in exposure_limits()))
+        allowed = ", ".join(dict.fromkeys(entry.gas for entry in exposure_limits() if entry.ppm is not None))
         raise InputError(f"gas {gas!r}: no exposure limit in data/exposure.csv (allowed: {allowed})")
     return found
+
+
+def limit_words(substance: str) -> str:
+    """The lowest limit of a gas, dust or fume and the one to flee at, in words.
+
+    'soluble barium as Ba: OSHA PEL 0.5 mg/m3 (8 h, 1971), NIOSH IDLH 50 mg/m3 (escape, 1994)'.
+
+    InputError for a substance without rows.
+    """
+    found = [entry for entry in exposure_limits() if entry.gas == substance]
+    if not found:
+        allowed = ", ".join(dict.fromkeys(entry.gas for entry in exposure_limits()))
+        raise InputError(f"substance {substance!r}: no exposure limit in data/exposure.csv (allowed: {allowed})")
+    lowest = min(found, key=lambda entry: entry.mg_m3 if entry.ppm is None else entry.ppm)
+    shown = dict.fromkeys([lowest, *(entry for entry in found if entry.limit == "IDLH")])
+    return f"{lowest.substance}: {', '.join(entry.name for entry in shown)}"
 
 
 def dilution_air(release: float, ppm: float, mixing: float = 1.0) -> float:

@@ -13,12 +13,13 @@ import numpy as np
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.drift import Bath, consumed_salt
 from thermo.answers.flotation import FloatOrSink, float_or_sink
-from thermo.answers.window import check_atmosphere, vessel_named
+from thermo.answers.window import check_atmosphere
 from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
 from thermo.laws.faraday import BALANCE_SIGMA_G, CHARGE_SIGMA, charge_Ah, metal_g_per_Ah, positive
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
 from thermo.records.substances import Metal, metal, salt
+from thermo.records.vessels import vessel_named
 
 NORMAL = 0.85  # current efficiency that a careful laboratory run reaches
 SPAN = 0.5  # shortfall at which a loss counts in full

@@ -161,7 +161,8 @@ def oxide_on_metal(facts: Facts) -> list[Cause]:
         f"{reaction.salt} ({100 * x:.0f} mol%, ideal) unless {reaction.gas} is above {cover:.2g} bar"
         f"{doubt(reaction, facts.run.T_K)}"
     )
-    remedy = f"dry gas over the melt; {reaction.gas} or NH4Cl before the metal; 1-2 mass% of a fluoride strips the film"
+    film = "1 mass% of NaF, CaF2 or MgF2 strips the film, at the same temperature"
+    remedy = f"dry gas over the melt; {reaction.gas} or NH4Cl before the metal; {film}"
     return [
         Cause(
             "oxide on the metal",

@@ -115,6 +115,9 @@ def _window_lines(window: dict) -> list[str]:
     if window["exists"]:
         high = "no upper limit in the data" if window["high_C"] is None else f"{window['high_C']:.0f} deg C"
         head = f"run between       {window['low_C']:.0f} and {high}"
+        if window["preferred_low_C"] is not None:
+            best = f"{window['preferred_low_C']:.0f} and {window['preferred_high_C']:.0f} deg C"
+            head = f"run between       {best} ({window['preferred_reason']}); possible {head[18:]}"
     else:
         head = f"{'no window  ' if window['low_C'] is not None else 'run between'}       {window['explanation']}"
     return [

@@ -166,9 +166,14 @@ def _window_card(out: ReadOut) -> Card:
             ),
         )
     place = "inside" if inside else "below" if kelvin(t_C) < window.low_K else "above"
+    possible = f"{celsius(window.low_K):.0f} and {celsius(window.high_K):.0f} °C"
+    best, why = possible, ()
+    if window.preferred is not None:
+        best = f"{celsius(window.preferred.low_K):.0f} and {celsius(window.preferred.high_K):.0f} °C"
+        why = (window.preferred.reason, f"possible between {possible}")
     return Card(
         title,
-        f"{celsius(window.low_K):.0f} and {celsius(window.high_K):.0f} °C",
-        (f"{t_C:.0f} °C is {place} the window", *binding, *low_sigma, *doubt),
+        best,
+        (*why, f"{t_C:.0f} °C is {place} the window", *binding, *low_sigma, *doubt),
         alarm=not inside or not out.liquidus.known,
     )

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from urllib.parse import quote, urlencode
 
-from thermo.answers.window import ATMOSPHERES, vessels
+from thermo.answers.window import ATMOSPHERES
 from thermo.equilibrium.system.build import MOST_SALTS
 from thermo.present.charts.pair_data import TEMPERATURE_C
 from thermo.present.page.link import write_typed
@@ -21,6 +21,7 @@ from thermo.records.composition import BASES, Composition, from_amounts, parse_a
 from thermo.records.hydrates import Hydrate, hydrates
 from thermo.records.provenance import InputError, suggest
 from thermo.records.substances import metals, salt
+from thermo.records.vessels import vessels
 
 LINK_VERSION = "1"
 DEPOSITS = ("either", "liquid", "solid")

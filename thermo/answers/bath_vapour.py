@@ -1,0 +1,59 @@
+"""Vapour of the salts over a real bath: the model's activities in place of mole fractions.
+
+    p = sum a_i p_i(T)          Pa; a_i of thermo.equilibrium.freezing.activity, p_i over the pure salt
+An alkali chloride binds ZnCl2, MgCl2 or a rare-earth chloride, so its vapour is far below the ideal sum x_i p_i: in
+KCl-LiCl-ZnCl2 at 500 deg C by a factor of ten and more. AlF3 counts by its mole fraction: it has no liquid of its own,
+and what leaves an aluminium bath is NaAlF4 and its kin, which is nearer to that sum than to the activity of AlF3.
+Limits: monomer and dimer over the pure salt; complexes that leave as vapour are not in it.
+Worked value: pure NaCl at 1273.15 K: 1182 Pa, as over the pure salt.
+"""
+
+from functools import partial
+
+import numpy as np
+
+from thermo.equilibrium.freezing.activity import ln_activities
+from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.driving_force import Melts
+from thermo.equilibrium.system.two_anions import ReciprocalSystem
+from thermo.laws.volatility import salt_pressure, temperature_at_pressure
+from thermo.records.composition import Composition
+from thermo.records.units import R
+
+SUBLIMES = "AlF3"
+
+
+def salt_vapours(composition: Composition, T_K: float) -> dict[str, float]:
+    """Pressure of each salt of the melt over it at T_K, Pa."""
+    melt = composition.present
+    logs = _ln_activities(melt, T_K)
+    return {formula: float(np.exp(log) * salt_pressure(formula, T_K)) for formula, log in logs.items()}
+
+
+def _ln_activities(melt: Composition, T_K: float) -> dict[str, float]:
+    system = salt_system(melt.salts)
+    if isinstance(system, ReciprocalSystem):
+        values = Melts(system, melt.array[None, :]).potentials(T_K)[0] / (R * T_K)
+        known = dict(zip(system.constituents, values.tolist(), strict=True))
+        logs = {formula: known[formula] for formula in melt.salts}
+    else:
+        logs = dict(zip(melt.salts, ln_activities(melt.salts, melt.array[None, :], T_K)[0].tolist(), strict=True))
+    if SUBLIMES in logs:
+        logs[SUBLIMES] = float(np.log(melt.fractions[melt.salts.index(SUBLIMES)]))
+    return logs
+
+
+def bath_pressure(composition: Composition, T_K: float) -> float:
+    """Pressure of all salts over the melt at T_K, Pa."""
+    return sum(salt_vapours(composition, T_K).values())
+
+
+def most_volatile(composition: Composition, T_K: float) -> str:
+    """Formula of the salt that gives most of the vapour."""
+    found = salt_vapours(composition, T_K)
+    return max(found, key=found.__getitem__)
+
+
+def temperature_of_vapour(composition: Composition, pressure_Pa: float) -> float:
+    """Temperature at which the vapour of the salts reaches a pressure, K."""
+    return temperature_at_pressure(partial(bath_pressure, composition), pressure_Pa)
