@@ -59,12 +59,17 @@ class PointComparison:
     @property
     def difference(self) -> float:
         """Found less published, K."""
-        return self.found_K - self.point.T_K
+        return self.found_K - self.point.known_T_K[0]
 
     @property
     def sigmas(self) -> float:
         """Difference in standard deviations of both sides together."""
         return self.difference / float(np.hypot(self.model_sigma_K, self.published_sigma_K))
+
+    @property
+    def within_sources(self) -> bool | None:
+        """Whether the computed temperature lies in the spread of the sources; None: not looked at here."""
+        return None
 
     @property
     def counted(self) -> bool:
@@ -97,6 +102,11 @@ class DensityComparison:
     def sigmas(self) -> float:
         """Difference in standard deviations of both sides together."""
         return (self.found - self.published) / float(np.hypot(self.model_sigma, self.published_sigma))
+
+    @property
+    def within_sources(self) -> bool | None:
+        """None: densities of several sources are not set against each other."""
+        return None
 
     @property
     def counted(self) -> bool:
@@ -149,7 +159,7 @@ def usable(point: PublishedInvariant) -> bool:
 
 def sigma_at_composition(point: PublishedInvariant, slope: float) -> float:
     """Standard deviation of a published T, K, with that of its composition through the slope of the curve (K)."""
-    return float(np.hypot(point.T_sigma_K, slope * (point.x_b_sigma or 0.0)))
+    return float(np.hypot(point.known_T_K[1], slope * (point.x_b_sigma or 0.0)))
 
 
 @cache
@@ -159,7 +169,7 @@ def left_out_points(a: str, b: str) -> tuple[PointComparison, ...]:
     if not rows:
         return ()
     system = SaltSystem((a, b), {frozenset((a, b)): left_out_model(a, b)})
-    coldest = min(rows, key=lambda point: point.T_K)
+    coldest = min(rows, key=lambda point: point.known_T_K[0])
     found = []
     for point in rows:
         if point.x_b is not None:
@@ -167,14 +177,14 @@ def left_out_points(a: str, b: str) -> tuple[PointComparison, ...]:
             found.append(PointComparison(point, "liquidus", T_K, sigma, sigma_at_composition(point, slope)))
         elif point.kind in ("eutectic", "minimum") and _as_cold(point, coldest):
             T_K, sigma, _ = predict(system, lowest_fraction(system))
-            found.append(PointComparison(point, "lowest", T_K, sigma, point.T_sigma_K))
+            found.append(PointComparison(point, "lowest", T_K, sigma, point.known_T_K[1]))
     return tuple(found)
 
 
 def _as_cold(point: PublishedInvariant, coldest: PublishedInvariant) -> bool:
     """Whether a point may be the pair's lowest melt."""
-    above = point.T_K - coldest.T_K
-    return above <= COLDEST_SIGMAS * float(np.hypot(point.T_sigma_K, coldest.T_sigma_K))
+    (T_K, sigma_K), (coldest_K, coldest_sigma_K) = point.known_T_K, coldest.known_T_K
+    return T_K - coldest_K <= COLDEST_SIGMAS * float(np.hypot(sigma_K, coldest_sigma_K))
 
 
 def all_left_out_points() -> tuple[PointComparison, ...]:

@@ -83,6 +83,13 @@ class PublishedInvariant(_Row):
     T_sigma_K: float | None
     solids: tuple[str, ...]
 
+    @property
+    def known_T_K(self) -> tuple[float, float]:
+        """T and its standard deviation; ValueError for a row that has none."""
+        if self.T_K is None or self.T_sigma_K is None:
+            raise ValueError(f"{self.kind} of {'-'.join(self.pair)} ({self.source}): no temperature was published")
+        return self.T_K, self.T_sigma_K
+
     def flipped(self) -> "PublishedInvariant":
         """The same point with the salts in the other order."""
         return replace(self, pair=self.pair[::-1], x_b=_other(self.x_b))

@@ -32,11 +32,7 @@ class Made:
     sigmas: float
     salts: tuple = ("LiCl", "KCl")
     counted: bool = True
-
-
-@dataclass(frozen=True)
-class MadeWithSources(Made):
-    within_sources: bool = True
+    within_sources: bool | None = None
 
 
 def test_tally_counts_shares_and_spreads():
@@ -51,8 +47,12 @@ def test_tally_counts_shares_and_spreads():
 
 
 def test_the_spread_of_the_sources_only_adds_rows():
-    rows = [MadeWithSources(1.0, 0.5, within_sources=False), MadeWithSources(12.0, 1.0), MadeWithSources(9.0, 1.0)]
-    rows.append(MadeWithSources(15.0, 2.0, within_sources=False))
+    rows = [
+        Made(1.0, 0.5, within_sources=False),
+        Made(12.0, 1.0, within_sources=True),
+        Made(9.0, 1.0, within_sources=True),
+        Made(15.0, 2.0, within_sources=False),
+    ]
     found = tally("made up", rows, close=8.0, far=20.0)
     assert (found.within_close, found.within_sources) == (0.25, 0.75)
 

@@ -55,6 +55,11 @@ class MeltComparison:
         return self.difference / float(np.hypot(self.model_sigma_K, self.point.T_sigma_K))
 
     @property
+    def within_sources(self) -> bool | None:
+        """None: the spread of the sources is asked of pairs alone."""
+        return None
+
+    @property
     def counted(self) -> bool:
         """Whether the row counts in totals: not unsure, and no fit has seen it."""
         return self.point.use == "no" and not self.point.caveat.startswith("unsure")

@@ -12,7 +12,14 @@ from dataclasses import dataclass, replace
 
 from thermo.equilibrium.freezing.liquidus import Liquidus
 from thermo.records.composition import Composition
-from thermo.records.published import invariants, liquidus_points, ternary_points
+from thermo.records.published import (
+    MeltPoint,
+    PublishedInvariant,
+    PublishedPoint,
+    invariants,
+    liquidus_points,
+    ternary_points,
+)
 from thermo.records.units import celsius
 
 WITHIN = 0.02  # judgement: eutectics of one melt from two laboratories lie that far apart
@@ -61,22 +68,30 @@ def _shares(row: PublishedMelt) -> Iterable[tuple[str, float]]:
 
 def _of_pair(a: str, b: str) -> Iterable[PublishedMelt]:
     """Published points of a pair that have a place and were not withdrawn."""
-    meetings = [(row, row.kind) for row in invariants(a, b) if row.kind in STARTS]
-    for row, kind in (*meetings, *((row, "liquidus") for row in liquidus_points(a, b))):
-        placed = row.x_b is not None and row.T_K is not None and row.T_sigma_K is not None
-        if placed and row.use != "no" and not row.likened:
-            yield _melt(row, kind, (a, b), (1 - row.x_b, row.x_b))
+    rows: list[tuple[PublishedInvariant | PublishedPoint, str]]
+    rows = [(row, row.kind) for row in invariants(a, b) if row.kind in STARTS]
+    rows += [(row, "liquidus") for row in liquidus_points(a, b)]
+    for row, kind in rows:
+        x, T_K, sigma_K = row.x_b, row.T_K, row.T_sigma_K
+        if x is not None and T_K is not None and sigma_K is not None and row.use != "no" and not row.likened:
+            yield _melt(row, kind, (a, b), (1 - x, x), (T_K, sigma_K))
 
 
 def _of_several(salts: Sequence[str]) -> Iterable[PublishedMelt]:
     for row in ternary_points(*salts):
         if row.fractions and row.kind in STARTS:
-            yield _melt(row, row.kind, row.salts, row.fractions)
+            yield _melt(row, row.kind, row.salts, row.fractions, (row.T_K, row.T_sigma_K))
 
 
-def _melt(row, kind: str, salts: tuple[str, ...], x: tuple[float, ...]) -> PublishedMelt:
+def _melt(
+    row: PublishedInvariant | PublishedPoint | MeltPoint,
+    kind: str,
+    salts: tuple[str, ...],
+    x: tuple[float, ...],
+    T_K: tuple[float, float],
+) -> PublishedMelt:
     sure = not row.caveat.startswith("unsure")
-    return PublishedMelt(kind, salts, x, row.T_K, row.T_sigma_K, row.source, row.use != "no", sure)
+    return PublishedMelt(kind, salts, x, *T_K, row.source, row.use != "no", sure)
 
 
 def hotter(rows: Iterable[PublishedMelt], liquidus_K: float) -> PublishedMelt | None:

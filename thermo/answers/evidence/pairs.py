@@ -24,6 +24,7 @@ from thermo.equilibrium.invariants.pair import Invariant, check_pair, pair_invar
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts, liquidus_field
 from thermo.fitting.leave_out import PointComparison, sigma_at_composition
+from thermo.laws.solids import DoubleSolid
 from thermo.records.composition import Composition
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import InputError
@@ -84,7 +85,7 @@ def _shared(point: PublishedInvariant, found: Invariant) -> int:
 
 
 def _distance(point: PublishedInvariant, found: Invariant) -> float:
-    away = abs(found.T_K - point.T_K) / NEAR_K
+    away = abs(found.T_K - point.known_T_K[0]) / NEAR_K
     return away if point.x_b is None else away + abs(found.fractions[1] - point.x_b) / NEAR_X
 
 
@@ -100,28 +101,26 @@ def compare(point: PublishedInvariant) -> PairComparison | NotCompared:
         check_pair(*point.pair)
     except InputError as refusal:
         return NotCompared(point, str(refusal))
-    solids = {solid.name for solid in salt_system(point.pair).solids if hasattr(solid, "name")}
-    if point.kind in OWN and (doubles := [n for n in point.solids if n in solids & set(double_salts())]):
-        return _own_liquidus(point, doubles[0])
+    doubles = {solid.name: solid for solid in salt_system(point.pair).solids if isinstance(solid, DoubleSolid)}
+    if point.kind in OWN and (own := [doubles[name] for name in point.solids if name in doubles]):
+        return _own_liquidus(point, own[0])
     found = matching_invariant(point) if point.kind not in OWN else None
     if found is not None:
-        return _row(point, "invariant", found.T_K, found.sigma_K, point.T_sigma_K, found.fractions[1])
+        return _row(point, "invariant", found.T_K, found.sigma_K, None, found.fractions[1])
     if point.x_b is None:
         return NotCompared(point, "no composition published and no such invariant computed")
-    return _at_composition(point)
+    return _at_composition(point, point.x_b)
 
 
-def _own_liquidus(point: PublishedInvariant, name: str) -> PairComparison:
-    system, counts = salt_system(point.pair), double_salts()[name].stoichiometry
-    (solid,) = (s for s in system.solids if getattr(s, "name", "") == name)
+def _own_liquidus(point: PublishedInvariant, solid: DoubleSolid) -> PairComparison:
+    system, counts = salt_system(point.pair), double_salts()[solid.name].stoichiometry
     melts = Melts(system, np.array([[counts[f] / sum(counts.values()) for f in point.pair]]))
     T_K = float(melts.solid_temperature(solid)[0][0])
     sigma = liquidus_sigma(system, melts, solid, T_K, None)
-    return _row(point, "own liquidus", T_K, sigma, point.T_sigma_K)
+    return _row(point, "own liquidus", T_K, sigma)
 
 
-def _at_composition(point: PublishedInvariant) -> PairComparison:
-    x = point.x_b
+def _at_composition(point: PublishedInvariant, x: float) -> PairComparison:
     found = liquidus(Composition(point.pair, (1 - x, x)))
     ends = np.clip([x - _DX, x + _DX], 0.0, 1.0)
     T = liquidus_field(point.pair, np.column_stack([1 - ends, ends])).T_K
@@ -129,9 +128,18 @@ def _at_composition(point: PublishedInvariant) -> PairComparison:
     return _row(point, "liquidus", found.T_K, found.sigma_K, sigma_at_composition(point, slope))
 
 
-def _row(point, way, T_K, sigma_K, published_sigma_K, x=None) -> PairComparison:
-    own = (point.T_K - point.T_sigma_K, point.T_K + point.T_sigma_K)
-    return PairComparison(point, way, T_K, sigma_K, published_sigma_K, x, own)
+def _row(
+    point: PublishedInvariant,
+    way: str,
+    T_K: float,
+    sigma_K: float,
+    published_sigma_K: float | None = None,
+    x: float | None = None,
+) -> PairComparison:
+    """published_sigma_K: where it is not that of the row alone."""
+    published_K, own_K = point.known_T_K
+    own = (published_K - own_K, published_K + own_K)
+    return PairComparison(point, way, T_K, sigma_K, own_K if published_sigma_K is None else published_sigma_K, x, own)
 
 
 def one_invariant(first: PairComparison, second: PairComparison) -> bool:
@@ -150,7 +158,7 @@ def one_invariant(first: PairComparison, second: PairComparison) -> bool:
         return False
     if first.found_x is not None and first.found_x == second.found_x:
         return True
-    return apart is not None and apart <= SAME_X and abs(p.T_K - q.T_K) <= SAME_K
+    return apart is not None and apart <= SAME_X and abs(p.known_T_K[0] - q.known_T_K[0]) <= SAME_K
 
 
 @cache
@@ -162,8 +170,8 @@ def pair_evidence(a: str, b: str) -> tuple[PairComparison | NotCompared, ...]:
 
 
 def _spread(own: PairComparison, rows: Iterable[PairComparison]) -> tuple[float, float]:
-    same = [own.point, *(row.point for row in rows if row.point.use != "no" and one_invariant(own, row))]
-    return min(p.T_K - p.T_sigma_K for p in same), max(p.T_K + p.T_sigma_K for p in same)
+    same = [own.spread_K, *(row.spread_K for row in rows if row.point.use != "no" and one_invariant(own, row))]
+    return min(low for low, _ in same), max(high for _, high in same)
 
 
 def all_pair_evidence() -> tuple[PairComparison | NotCompared, ...]:

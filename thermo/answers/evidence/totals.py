@@ -13,13 +13,14 @@ Worked value: differences of 1, -3 and 10 K with tolerance 8 K: median 3 K, two 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 import numpy as np
 
 from thermo.answers.evidence.densities import DensityComparison, density_evidence
 from thermo.answers.evidence.melts import (
     MeltComparison,
+    MeltNotCompared,
     all_lowest_evidence,
     lowest_evidence,
     melt_evidence,
@@ -32,6 +33,7 @@ from thermo.laws.excess_volume import family as volume_family
 from thermo.records.substances import salt
 
 NINETY = 1.645  # standard deviations that hold 90 % of a normal distribution
+Compared = TypeVar("Compared", PairComparison, MeltComparison)
 ANIONS = {"F": "fluorides", "Cl": "chlorides"}
 
 
@@ -53,6 +55,10 @@ class Row(Protocol):
     @property
     def counted(self) -> bool:
         """Whether the row counts in totals."""
+
+    @property
+    def within_sources(self) -> bool | None:
+        """Whether what was found lies in the spread of the sources; None where that is not asked."""
 
 
 @dataclass(frozen=True)
@@ -116,8 +122,11 @@ def tally(family: str, rows: Sequence[Row], close: float, far: float) -> Tally:
         raise ValueError(f"tally of {family}: no rows")
     difference = np.abs([row.difference for row in rows])
     sigmas = np.abs([row.sigmas for row in rows])
-    inside = [d <= close or row.within_sources for d, row in zip(difference, rows, strict=True)
-              if hasattr(row, "within_sources")]  # fmt: skip
+    inside = [
+        d <= close or row.within_sources
+        for d, row in zip(difference.tolist(), rows, strict=True)
+        if row.within_sources is not None
+    ]
     return Tally(
         family=family,
         count=len(rows),
@@ -149,25 +158,37 @@ def tallies(rows: Iterable[Row], close: float, far: float, name: Callable = fami
     return (*total, *(tally(family, families[family], close, far) for family in sorted(families)))
 
 
-def compared(rows: Iterable) -> list:
+def compared(rows: Iterable[Compared | NotCompared | MeltNotCompared]) -> list[Compared]:
     """The rows that could be compared."""
-    return [row for row in rows if hasattr(row, "difference")]
+    return [row for row in rows if not isinstance(row, NotCompared | MeltNotCompared)]
 
 
 def _volume_family(salts: Sequence[str]) -> str:
     return volume_family(*salts) if len(salts) == 2 else f"{len(salts)} {ANIONS[salt(salts[0]).anion]}"
 
 
+@dataclass(frozen=True)
+class _Sort:
+    """What a section is made of; close and far as in Tally."""
+
+    title: str
+    unit: str
+    seen: str
+    close: float
+    far: float
+    rows: Callable[[], Sequence[Row]]
+
+
 _SECTIONS = {
-    "pairs": ("melting points of pairs", "K", "fitted", 8.0, 20.0, lambda: compared(all_pair_evidence())),
-    "pairs_left_out": ("melting points of pairs, each pair left out", "K", "left out", 25.0, 100.0,
-                       all_left_out_points),
-    "melts": ("melts of three and more salts, at their composition", "K", "never fitted", 15.0, 25.0,
-              lambda: compared(melt_evidence())),
-    "lowest": ("lowest melts of three and more salts", "K", "never fitted", 10.0, 25.0, all_lowest_evidence),
-    "densities": ("densities of mixed melts", "%", "fitted", 1.0, 2.0, density_evidence),
-    "densities_left_out": ("densities of mixed melts, each pair left out", "%", "left out", 1.5, 3.0,
-                           all_left_out_densities),
+    "pairs": _Sort("melting points of pairs", "K", "fitted", 8.0, 20.0, lambda: compared(all_pair_evidence())),
+    "pairs_left_out": _Sort("melting points of pairs, each pair left out", "K", "left out", 25.0, 100.0,
+                            all_left_out_points),
+    "melts": _Sort("melts of three and more salts, at their composition", "K", "never fitted", 15.0, 25.0,
+                   lambda: compared(melt_evidence())),
+    "lowest": _Sort("lowest melts of three and more salts", "K", "never fitted", 10.0, 25.0, all_lowest_evidence),
+    "densities": _Sort("densities of mixed melts", "%", "fitted", 1.0, 2.0, density_evidence),
+    "densities_left_out": _Sort("densities of mixed melts, each pair left out", "%", "left out", 1.5, 3.0,
+                                all_left_out_densities),
 }  # fmt: skip
 SECTIONS = tuple(_SECTIONS)
 
@@ -175,9 +196,9 @@ SECTIONS = tuple(_SECTIONS)
 @cache
 def section(key: str) -> Section:
     """One sort of evidence by its key in SECTIONS. 'pairs' and 'lowest' take some seconds the first time."""
-    title, unit, seen, close, far, rows = _SECTIONS[key]
-    name = _volume_family if unit == "%" else family_name
-    return Section(key, title, unit, seen, tallies(rows(), close, far, name))
+    sort = _SECTIONS[key]
+    name = _volume_family if sort.unit == "%" else family_name
+    return Section(key, sort.title, sort.unit, sort.seen, tallies(sort.rows(), sort.close, sort.far, name))
 
 
 def disputes(rows: Iterable, one: Callable) -> list[tuple]:

@@ -36,16 +36,15 @@ def published_marks(a: str, b: str, lowest_C: float) -> list[PublishedMark]:
     lowest_C: the lowest melting temperature, where limits of solid solutions without a temperature of their own stand.
     """
     found = [
-        PublishedMark(
-            100 * row.x_b,
-            celsius(row.T_K),
-            100 * (getattr(row, "x_b_sigma", None) or 0),
-            row.T_sigma_K,
-            row.source,
-            row.use,
-        )
-        for row in (*invariants(a, b), *liquidus_points(a, b))
-        if row.x_b is not None and row.T_K is not None and not row.likened
+        PublishedMark(100 * x, celsius(T_K), 100 * (row.x_b_sigma or 0), sigma_K, row.source, row.use)
+        for row in invariants(a, b)
+        if (x := row.x_b) is not None and (T_K := row.T_K) is not None and (sigma_K := row.T_sigma_K) is not None
+        if not row.likened
+    ]
+    found += [
+        PublishedMark(100 * row.x_b, celsius(row.T_K), 0.0, row.T_sigma_K, row.source, row.use)
+        for row in liquidus_points(a, b)
+        if not row.likened
     ]
     known = solid_solution(a, b)
     if known is not None:

@@ -9,7 +9,7 @@ difference '-1.9 K', '-0.4' sigmas.
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from thermo.answers.evidence.densities import DensityComparison
 from thermo.answers.evidence.melts import MeltComparison
@@ -93,7 +93,7 @@ def _pair_row(row: PairComparison) -> dict[str, str]:
         "published at": composition,
         "found at": found_x,
         "found": _degrees(row.found_K, row.model_sigma_K),
-        "published": _degrees(point.T_K, point.T_sigma_K),
+        "published": _degrees(*point.known_T_K),
         "difference": _signed(row.difference, "K", 1),
         "sigmas": _signed(row.sigmas, "", 1),
         "compared by": WAYS[row.way],
@@ -168,7 +168,7 @@ def _names(salts: Sequence[str]) -> str:
     return "–".join(map(pretty, salts))
 
 
-def _mix(salts: Sequence[str], fractions: Sequence[float]) -> str:
+def _mix(salts: Sequence[str], fractions: Iterable[float]) -> str:
     return " / ".join(f"{100 * x:.1f} {pretty(f)}" for f, x in zip(salts, fractions, strict=True)) + " mol%"
 
 
