@@ -56,7 +56,9 @@ def test_a_found_melt_typed_by_hand_gives_the_same_answer(asked):
 def rank(found, wants=("floats", "likely floats")):
     outside = not (found.window.exists and found.window.low_K - 1e-6 <= found.T_K <= found.window.high_K)
     beaten = found.order.couple("Mg").gap_V > ALLOY_V
-    return outside, beaten, wants.index(found.flotation.verdict), found.liquidus.T_K + found.liquidus.sigma_K
+    low_K = max(found.liquidus.T_K + found.liquidus.sigma_K + 30, metal("Mg").melting_point_K + 20)
+    margin = -round(found.flotation.difference_g_cm3 / 0.01)
+    return outside, beaten, wants.index(found.flotation.verdict), round(low_K, 3), margin
 
 
 def test_ranking_is_the_one_told(asked):

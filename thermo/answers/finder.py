@@ -4,9 +4,9 @@ Every set of at most `most` of the salts that holds a salt of the metal is laid 
 density and voltages are taken for all melts at once. T is the temperature given, else liquidus + superheat (for a
 liquid deposit at least the metal's melting point + 20 K). Left out: melts above `below`, not molten with that superheat
 at the temperature given, on the wrong side for `want`, or with so little of the metal's salt that the cathode starves.
-Ranked: T lies in the operating window; no other metal comes more than 0.1 V before; the surer verdict; the lower
-liquidus + one standard deviation (a low liquidus that nobody measured is no find). The best melt of each neighbourhood
-is refined to 1 mol%. Limits: 1 to 4 salts a melt out of 1 to 8; a narrow valley between grid points may be missed.
+Ranked as in thermo.answers.ranking: window, first metal, verdict, then the colder low end, margin and width. The best
+melt of each neighbourhood is refined to 1 mol%. Limits: 1 to 4 salts a melt out of 1 to 8; a narrow valley between grid
+points may be missed.
 Worked value: sodium out of NaCl, KCl, CaCl2 in two salts: first near 48 NaCl, 52 CaCl2 mol%, liquidus 500 deg C.
 """
 
@@ -19,6 +19,7 @@ from scipy.special import ndtr
 from thermo.answers.deposition import ALLOY_V, DepositionOrder, deposition_order
 from thermo.answers.drift import LITTLE_LEFT
 from thermo.answers.flotation import VERDICTS, FloatOrSink, difference_field, float_or_sink, verdict_of
+from thermo.answers.ranking import Merits, Rank, melt_rank
 from thermo.answers.window import MARGIN_K, Window, operating_window
 from thermo.equilibrium.freezing.activity import ln_activities
 from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
@@ -73,6 +74,10 @@ class Wish:
         least = metal(self.symbol).melting_point_K + MARGIN_K if self.deposit == "liquid" else 0.0
         return np.maximum(liquidus_K + self.superheat_K, least)
 
+    def rank(self, merits: Merits) -> Rank:
+        """Sort key of one melt under these choices."""
+        return melt_rank(merits, self.symbol, self.superheat_K, self.want, self.deposit)
+
     def window(self, melt: Composition, liquidus_K: float, sigma_K: float = 0.0) -> Window:
         """The operating window of one melt under these choices."""
         choices = (self.symbol, self.deposit, self.superheat_K, self.vessel, self.atmosphere)
@@ -102,9 +107,10 @@ class Search:
 
 @dataclass(frozen=True)
 class _Candidate:
-    """A melt that passed; rank: (another metal first, position of its verdict, liquidus K), smaller is better."""
+    """A melt that passed; rank as melt_rank gives it, smaller is better."""
 
-    rank: tuple[bool, int, float]
+    rank: Rank
+    liquidus_K: float
     salts: tuple[str, ...]
     fractions: tuple[float, ...]
     T_K: float
@@ -165,15 +171,13 @@ def _candidates(wish: Wish, names: tuple[str, ...], x: np.ndarray, tally: dict[s
         tally[key] += int((out & passed).sum())
         passed &= ~out
     behind = _behind_V(wish.own_salt, names, x, T_K)
-    return [
-        _Candidate(
-            (bool(behind[i] > ALLOY_V), _unsure(wish, verdicts[i]), float(liquidus_K[i])),
-            names,
-            tuple(x[i].tolist()),
-            float(T_K[i]),
-        )
-        for i in np.flatnonzero(passed)
-    ]
+    found = []
+    for i in np.flatnonzero(passed):
+        unsure = _unsure(wish, verdicts[i])
+        merits = Merits(float(liquidus_K[i]), 0.0, True, bool(behind[i] > ALLOY_V), unsure, float(difference[i]))
+        fractions = tuple(x[i].tolist())
+        found.append(_Candidate(wish.rank(merits), float(liquidus_K[i]), names, fractions, float(T_K[i])))
+    return found
 
 
 def _behind_V(own: str, names: tuple[str, ...], x: np.ndarray, T_K: np.ndarray) -> np.ndarray:
@@ -190,7 +194,7 @@ def _unsure(wish: Wish, verdict: str) -> int:
 
 def _fits(wish: Wish, candidate: _Candidate) -> bool:
     """Whether the working temperature lies in the operating window."""
-    return _inside(wish.window(candidate.composition, candidate.rank[2]), candidate.T_K)
+    return _inside(wish.window(candidate.composition, candidate.liquidus_K), candidate.T_K)
 
 
 def _inside(window: Window, T_K: float) -> bool:
@@ -263,13 +267,18 @@ def _melt(wish: Wish, candidate: _Candidate) -> FoundMelt:
     )
 
 
-def _final_rank(wish: Wish, found: FoundMelt) -> tuple[bool, bool, int, float]:
-    return (
-        not _inside(found.window, found.T_K),
+def _final_rank(wish: Wish, found: FoundMelt) -> Rank:
+    window = found.window
+    merits = Merits(
+        found.liquidus.T_K,
+        found.liquidus.sigma_K,
+        _inside(window, found.T_K),
         found.order.couple(wish.symbol).gap_V > ALLOY_V,
         _unsure(wish, found.flotation.verdict),
-        found.liquidus.T_K + found.liquidus.sigma_K,
+        found.flotation.difference_g_cm3,
+        window.high_K - window.low_K if window.exists else 0.0,
     )
+    return wish.rank(merits)
 
 
 def _notes(wish: Wish, tally: dict[str, int]) -> tuple[str, ...]:

@@ -56,6 +56,10 @@ class FloatOrSink:
     crossings: tuple[Crossing, ...]
     notes: tuple[str, ...]
 
+    def crossings_above(self, liquidus_K: float) -> tuple[Crossing, ...]:
+        """The crossings that can happen: in a frozen melt nothing turns (two standard deviations allowed)."""
+        return tuple(c for c in self.crossings if c.T_K + 2 * c.sigma_K > liquidus_K)
+
     @property
     def sources(self) -> tuple[str, ...]:
         """Keys of the densities compared, each once."""

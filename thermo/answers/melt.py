@@ -92,7 +92,17 @@ class MeltAnswer:
         """What must be said about the parts, each once."""
         return tuple(dict.fromkeys(self._notes()))
 
+    @property
+    def not_a_source(self) -> str:
+        """What leads every answer where no salt of the melt holds the metal; '' where one does."""
+        if self.symbol is None or any(salts()[f].cation == self.symbol for f in self.composition.salts):
+            return ""
+        brought = "the verdict holds for metal brought in, none can be deposited"
+        return f"no salt of this melt contains {self.symbol}: {brought}"
+
     def _notes(self) -> Iterator[str]:
+        if self.not_a_source:
+            yield self.not_a_source
         yield from published_warnings(self.published, self.liquidus)
         yield from self.liquidus.notes
         yield from self.solidus.notes if self.solidus else ()
@@ -104,11 +114,6 @@ class MeltAnswer:
         yield from self.density.caveats if self.density else ()
         yield from self.float_or_sink.notes if self.float_or_sink else ()
         yield from self.metal_density.caveats if self.metal_density else ()
-        if self.symbol is not None and all(salts()[f].cation != self.symbol for f in self.composition.salts):
-            yield (
-                f"no salt of this melt contains {self.symbol}: the verdict holds for metal brought in, none can be "
-                "deposited"
-            )
         yield from self.refusals.values()
 
     def _frozen(self) -> str:

@@ -46,7 +46,9 @@ def test_melt_text_repeats_the_numbers():
     assert f"{found['density']['melt_g_cm3']:.3f} +- " in text
     assert "Na liquid" in text
     assert "floats (melt minus metal +" in text
-    assert f"run between       {found['window']['low_C']:.0f} and {found['window']['high_C']:.0f} deg C" in text
+    window = found["window"]
+    assert f"run between       {window['preferred_low_C']:.0f} and {window['preferred_high_C']:.0f} deg C (" in text
+    assert f"possible {window['low_C']:.0f} and {window['high_C']:.0f} deg C" in text
     for entry in (*found["cautions"], *found["notes"], *found["sources"]):
         assert f"  - {entry}" in text
 

@@ -157,7 +157,7 @@ def _metal_json(answer: MeltAnswer) -> dict:
             "verdict": known and known.verdict,
             "crossings_C": [
                 {"T_C": rounded(celsius(c.T_K), 1), "sigma_K": rounded(c.sigma_K, 1), "above": c.above}
-                for c in (known.crossings if known else ())
+                for c in (known.crossings_above(answer.liquidus.T_K if answer.liquidus.known else 0.0) if known else ())
             ],
         },
     }

@@ -1,5 +1,7 @@
 """Answers as text for people reading a terminal. Takes the dictionaries of `answers_json`, so both say the same."""
 
+NO_SOURCE = "no salt of this melt contains"  # such a note leads: nothing can be deposited
+
 
 def table(rows: list[list[str]]) -> str:
     """Columns padded to the widest cell."""
@@ -54,6 +56,7 @@ def _liquidus_line(liquidus: dict) -> str:
 def melt_text(found: dict) -> str:
     """One melt, top line first."""
     lines = [
+        *[f"{note[0].upper()}{note[1:]}." for note in found["notes"][:1] if note.startswith(NO_SOURCE)],
         percent_table(found["composition"]),
         "",
         _liquidus_line(found["liquidus"]),

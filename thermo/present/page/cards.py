@@ -129,8 +129,7 @@ def _flotation_card(out: ReadOut) -> Card:
     frozen_K = out.liquidus.T_K if out.liquidus is not None and out.liquidus.known else 0.0
     details += [
         f"turns at {celsius(c.T_K):.0f} ± {max(1.0, c.sigma_K):.0f} °C: {c.above} above"
-        for c in result.crossings
-        if c.T_K + 2 * c.sigma_K > frozen_K  # in a frozen melt nothing turns
+        for c in result.crossings_above(frozen_K)
     ]
     if out.bath is not None and out.bath.name.alumina_pct:
         details.append("dissolved alumina left out: see Aluminium bath, below")

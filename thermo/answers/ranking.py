@@ -1,0 +1,55 @@
+"""Which of several melts a person would take first.
+
+    low end = max(liquidus + one sigma + superheat, melting point of the metal + 20 K unless it is wanted solid)
+Ranked, each only where those before are equal: the temperature lies in the window; no other metal comes more than 0.1 V
+before; the surer verdict; the colder low end; the larger margin (melt less metal, to 0.01 g/cm3) on the side that is
+wanted; the wider window (to 10 K); the colder liquidus. Where the metal's melting point sets the low end, a bath that
+freezes 200 K lower is worth nothing, so margin and window decide; where the bath's liquidus sets it, the liquidus does.
+Limits: steps of 0.01 g/cm3 and 10 K are judgement. Worked value: magnesium from baths that freeze at 400 and 560 deg C
+is run from 670 deg C in both: the one with the larger margin leads.
+"""
+
+from dataclasses import dataclass
+
+from thermo.records.substances import metal
+
+MARGIN_STEP_G_CM3 = 0.01
+WIDTH_STEP_K = 10.0
+METAL_MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
+
+Rank = tuple[bool, bool, int, float, int, int, float]
+
+
+@dataclass(frozen=True)
+class Merits:
+    """What is known of one melt; K, g/cm3. margin_g_cm3: melt less metal, None where the metal is a vapour."""
+
+    liquidus_K: float
+    sigma_K: float = 0.0
+    inside: bool = True
+    another_first: bool = False
+    unsure: int = 0
+    margin_g_cm3: float | None = None
+    width_K: float = 0.0
+
+
+def low_end_K(symbol: str, liquidus_K: float, superheat_K: float, deposit: str | None) -> float:
+    """Lower end of what can be run: the bath's, or the metal's where hotter and not wanted solid."""
+    own = 0.0 if deposit == "solid" else metal(symbol).melting_point_K + METAL_MARGIN_K
+    return max(liquidus_K + superheat_K, own)
+
+
+def melt_rank(merits: Merits, symbol: str, superheat_K: float, want: str | None, deposit: str | None = None) -> Rank:
+    """Sort key of one melt, smaller is better; want 'floats', 'sinks' or None (then the margin does not count)."""
+    low = low_end_K(symbol, merits.liquidus_K + merits.sigma_K, superheat_K, deposit)
+    side = {"floats": 1.0, "sinks": -1.0, None: 0.0}[want]
+    margin = side * (merits.margin_g_cm3 or 0.0)
+    return (
+        not merits.inside,
+        merits.another_first,
+        merits.unsure,
+        round(low, 3),
+        -round(margin / MARGIN_STEP_G_CM3),
+        -round(merits.width_K / WIDTH_STEP_K),
+        merits.liquidus_K + merits.sigma_K,
+    )
