@@ -3,6 +3,7 @@
 import pytest
 
 from thermo.answers.bath_vapour import bath_pressure
+from thermo.answers.evidence.start_of_freezing import start_of_freezing
 from thermo.answers.window import (
     ATMOSPHERES,
     MARGIN_K,
@@ -197,16 +198,21 @@ def test_bad_input(wrong, words):
         operating_window(CARNALLITE, CARNALLITE_LIQUIDUS_K, 3.0, **wrong)
 
 
-def test_a_published_melt_that_freezes_hotter_sets_the_low_end():
-    # LiCl-KCl-NdCl3 55.7-33.2-11.1, saddle with K3NdCl6 at 460 deg C (Zhang 1989): a row of data/ternary.csv
-    melt = from_amounts({"LiCl": 55.7, "KCl": 33.2, "NdCl3": 11.1})
-    window = operating_window(melt, kelvin(425.0), 38.0)
+# Rows of data/ternary.csv: one freezes hotter than computed, the other colder. LiCl-KCl-NdCl3, saddle with K3NdCl6
+# (Zhang 1989); LiCl-KCl-MgCl2 (Morishita et al. 1995)
+@pytest.mark.parametrize(
+    ("amounts", "t_C"),
+    [({"LiCl": 55.7, "KCl": 33.2, "NdCl3": 11.1}, 460), ({"LiCl": 55, "KCl": 40, "MgCl2": 5}, 323)],
+    ids=["hotter", "colder"],
+)
+def test_a_published_melt_sets_the_low_end_hot_or_cold(amounts, t_C):
+    melt = from_amounts(amounts)
+    start = start_of_freezing(melt)
+    window = operating_window(melt, start.T_K, start.sigma_K)
     assert binding(window)["low"] == "published"
-    assert celsius(window.low_K) == pytest.approx(490, abs=0.1)
-    assert window.sigma_low_K == 0.0
-    assert "0.0 mol% away, 460 deg C + 30 K superheat" in window.explanation
-    above = operating_window(melt, kelvin(470.0), 38.0)
-    assert [limit.kind for limit in above.limits if limit.side == "low"] == ["liquidus"]
+    assert celsius(window.low_K) == pytest.approx(t_C + 30, abs=0.1)
+    assert window.sigma_low_K == start.sigma_K
+    assert f"0.0 mol% away, {t_C} deg C + 30 K superheat" in window.explanation
 
 
 def test_a_published_pair_has_been_weighed_by_its_fit():

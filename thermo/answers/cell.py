@@ -12,7 +12,7 @@ from thermo.answers.cautions import cautions
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.drift import Drift, bath_drift, consumed_salt
 from thermo.answers.droplet import DropTimes, drop_times
-from thermo.answers.evidence.near import published_near, published_warnings
+from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.power import (
     CellVoltage,
     Geometry,
@@ -22,7 +22,6 @@ from thermo.answers.power import (
     current_from_supply,
     heat_balance,
 )
-from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
 from thermo.laws.density import melt_density
 from thermo.laws.faraday import (
     ATM_PA,
@@ -105,7 +104,7 @@ class CellAnswer:
     halogen_chosen: Halogen
     salt_g: float
     order: DepositionOrder
-    liquidus: Liquidus
+    liquidus: FreezingStart
     energy_kWh_per_kg: float | None
     drift: Drift | None
     deposit: str
@@ -134,10 +133,9 @@ class CellAnswer:
     @property
     def notes(self) -> tuple[str, ...]:
         """What the parts have to say, each line once."""
-        published = published_warnings(published_near(self.composition), self.liquidus)
         found = [
             *_frozen(self.liquidus, self.T_K),
-            *published,
+            *self.liquidus.notes[: int(self.liquidus.measured is not None)],
             *self.order.notes,
             *(self.weighed.notes if self.weighed else ()),
         ]
@@ -185,7 +183,7 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         halogen_chosen=halogen(salt(formula).anion, charge, run.gas_K, run.gas_Pa),
         salt_g=salt_g_per_Ah(formula) * charge * used,
         order=order,
-        liquidus=liquidus(melt),
+        liquidus=start_of_freezing(melt),
         energy_kWh_per_kg=None if run.volts is None else energy_kWh_per_kg(symbol, run.volts, used),
         drift=None if run.bath_g is None else bath_drift(melt, symbol, T_K, run.bath_g, charge, used),
         deposit=DEPOSIT[state],
@@ -224,7 +222,7 @@ def _efficiency(run: CellRun, typed: float, weighed: CurrentEfficiency | None) -
     return 1.0, "no current efficiency given: 100 % taken, the most metal and the fastest drift"
 
 
-def _frozen(freezing: Liquidus, T_K: float) -> list[str]:
+def _frozen(freezing: FreezingStart, T_K: float) -> list[str]:
     if freezing.T_K <= T_K:
         return []
     return [

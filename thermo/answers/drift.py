@@ -15,10 +15,9 @@ import numpy as np
 from scipy.optimize import brentq
 from scipy.special import ndtr
 
+from thermo.answers.evidence.start_of_freezing import leading_field, start_of_freezing
 from thermo.answers.flotation import verdict_of
 from thermo.equilibrium.freezing.activity import activities
-from thermo.equilibrium.freezing.liquidus import liquidus
-from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.density import melt_density, melt_density_field
 from thermo.laws.faraday import fraction, positive, salt_g_per_Ah
 from thermo.laws.formation import decomposition_voltage
@@ -167,7 +166,7 @@ def bath_drift(
 
 def _point(bath: Bath, symbol: str, charge: float, T_K: float) -> DriftPoint:
     melt = bath.composition(charge)
-    freezing = liquidus(melt)
+    freezing = start_of_freezing(melt)
     density = melt_density(melt, T_K)
     vapour = metal(symbol).state(T_K) == "vapour"
     E0 = decomposition_voltage(bath.formula, T_K)
@@ -192,21 +191,21 @@ def _point(bath: Bath, symbol: str, charge: float, T_K: float) -> DriftPoint:
 def freezing_charge(bath: Bath, T_K: float) -> Freezing | None:
     """First charge at which the liquidus reaches T_K; 0 for a bath frozen from the start, None where it never does."""
     charges = np.linspace(0.0, EMPTY * bath.exhausted_Ah, GRID)
-    above = liquidus_field(bath.melt.salts, bath.fractions(charges)).T_K - T_K
+    above = leading_field(bath.melt.salts, bath.fractions(charges)).T_K - T_K
     if above[0] >= 0:
-        return Freezing(0.0, 0.0, liquidus(bath.melt).first_solid)
+        return Freezing(0.0, 0.0, start_of_freezing(bath.melt).first_solid)
     frozen = np.flatnonzero(above >= 0)
     if not len(frozen):
         return None
 
     def excess(charge: float) -> float:
-        return float(liquidus_field(bath.melt.salts, bath.fractions(np.array([charge]))).T_K[0]) - T_K
+        return float(leading_field(bath.melt.salts, bath.fractions(np.array([charge]))).T_K[0]) - T_K
 
     k = int(frozen[0])
     found = float(brentq(excess, charges[k - 1], charges[k], xtol=1e-6 * bath.exhausted_Ah))
     step = STEP * bath.exhausted_Ah
     slope = (excess(found + step) - excess(found - step)) / (2 * step)
-    here = liquidus(bath.composition(found))
+    here = start_of_freezing(bath.composition(found))
     return Freezing(found, here.sigma_K / max(slope, 1e-9), here.first_solid)
 
 

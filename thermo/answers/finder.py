@@ -18,12 +18,11 @@ from scipy.special import ndtr
 
 from thermo.answers.deposition import ALLOY_V, DepositionOrder, deposition_order
 from thermo.answers.drift import LITTLE_LEFT
+from thermo.answers.evidence.start_of_freezing import FreezingStart, leading_field, start_of_freezing
 from thermo.answers.flotation import VERDICTS, FloatOrSink, difference_field, float_or_sink, verdict_of
 from thermo.answers.ranking import Merits, Rank, melt_rank
 from thermo.answers.window import MARGIN_K, Window, operating_window
 from thermo.equilibrium.freezing.activity import ln_activities
-from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
-from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.formation import voltages
 from thermo.laws.solids import simplex_grid
 from thermo.records.composition import Composition, formula_mass
@@ -90,7 +89,7 @@ class FoundMelt:
 
     composition: Composition
     T_K: float
-    liquidus: Liquidus
+    liquidus: FreezingStart
     flotation: FloatOrSink
     window: Window
     order: DepositionOrder
@@ -156,7 +155,7 @@ def _candidates(wish: Wish, names: tuple[str, ...], x: np.ndarray, tally: dict[s
     """The melts x (N, n) of one set of salts that pass; tally counts what does not, by the first reason."""
     masses = x * np.array([formula_mass(formula) for formula in names])
     poor = masses[:, names.index(wish.own_salt)] < LEAST_OWN * masses.sum(axis=1)
-    liquidus_K = liquidus_field(names, x).T_K
+    liquidus_K = leading_field(names, x).T_K
     T_K = wish.working_K(liquidus_K)
     difference, sigma = difference_field(names, x, wish.symbol, T_K)
     p_float = ndtr(difference / sigma)
@@ -256,7 +255,7 @@ def _refined(wish: Wish, rough: _Candidate) -> _Candidate:
 def _melt(wish: Wish, candidate: _Candidate) -> FoundMelt:
     """The full answers for one melt: the same functions that answer for a melt typed by hand."""
     melt, T_K = candidate.composition, candidate.T_K
-    freezing = liquidus(melt)
+    freezing = start_of_freezing(melt)
     return FoundMelt(
         composition=melt,
         T_K=T_K,

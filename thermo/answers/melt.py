@@ -12,10 +12,10 @@ from functools import cached_property
 from typing import TypeVar
 
 from thermo.answers.cautions import cautions
-from thermo.answers.evidence.near import PublishedMelt, published_near, published_warnings
+from thermo.answers.evidence.near import PublishedMelt, published_near
+from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.flotation import FloatOrSink, float_or_sink
 from thermo.answers.window import Window, check_wishes, operating_window
-from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
 from thermo.equilibrium.freezing.solidus import Solidus, solidus
 from thermo.laws.density import Density, melt_density
 from thermo.laws.metal_density import metal_density
@@ -59,7 +59,7 @@ class MeltAnswer:
     T_K: float
     T_given: bool
     superheat_K: float
-    liquidus: Liquidus
+    liquidus: FreezingStart
     published: tuple[PublishedMelt, ...]
     density: Density | Refused
     metal_density: Density | Refused | None
@@ -103,7 +103,6 @@ class MeltAnswer:
     def _notes(self) -> Iterator[str]:
         if self.not_a_source:
             yield self.not_a_source
-        yield from published_warnings(self.published, self.liquidus)
         yield from self.liquidus.notes
         yield from self.solidus.notes if self.solidus else ()
         if not self.T_given:
@@ -137,7 +136,7 @@ def describe_melt(
     """All answers for one melt; without T_K at its liquidus plus superheat, if known. InputError for a wrong choice."""
     check_wishes(symbol, deposit, superheat_K, vessel, atmosphere)
     melt = composition.present
-    freezing = liquidus(melt)
+    freezing = start_of_freezing(melt)
     start_K = freezing.T_K if freezing.known else None
     at_K = T_K
     if at_K is None:

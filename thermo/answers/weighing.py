@@ -17,7 +17,7 @@ from functools import cache
 
 from thermo.answers.cautions import cautions
 from thermo.answers.drying import drying_lines
-from thermo.equilibrium.freezing.liquidus import liquidus
+from thermo.answers.evidence.start_of_freezing import start_of_freezing
 from thermo.laws.hydrolysis import oxide_route
 from thermo.records.composition import Composition, formula_mass, from_amounts
 from thermo.records.hydrates import Hydrate, hydrate_named, hydrates
@@ -268,7 +268,7 @@ def weighed_as_dry(weighing: Weighing, bottles: Mapping[str, str]) -> WeighedAsD
     if all(label == formula for formula, label in labels.items()):
         return None
     slip = melt_from_bottles({labels[formula]: grams for formula, grams in weighing.anhydrous_g.items()})
-    return WeighedAsDry(slip, liquidus(slip).T_K, liquidus(weighing.composition).T_K)
+    return WeighedAsDry(slip, start_of_freezing(slip).T_K, start_of_freezing(weighing.composition).T_K)
 
 
 def sludge(formula: str, salt_g: float, fraction: float) -> tuple[str, float, float]:

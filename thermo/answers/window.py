@@ -1,8 +1,8 @@
 """Between which temperatures can the cell run, and what sets each limit?
 
-Low side: liquidus + superheat, or a published melt that freezes clearly hotter; for a liquid deposit also the metal's
-melting point + 20 K. High side: the metal's boiling point; for a solid deposit its melting point - 20 K; salt vapour at
-1000 Pa; the vessel in its atmosphere, or the metal that dissolves it. The highest low limit and the lowest high limit
+Low side: start of freezing + superheat, measured where a melt like it was (evidence/start_of_freezing); for a liquid
+deposit also the metal's melting point + 20 K. High side: the metal's boiling point; for a solid deposit its melting
+point - 20 K; salt vapour at 1000 Pa; the vessel in its atmosphere. The highest low limit and the lowest high limit
 bind. Margins, the 1000 Pa and vessel limits are common practice, no source. Metal vapour at 0.1 atm is advice, not a
 limit: many baths are run hotter, with losses.
 Temperatures in K, pressures in Pa. Limits: 1 atm; a metal dissolving in the bath or attacking the vessel narrows it.
@@ -12,7 +12,7 @@ Worked value: pure NaCl, sodium, no superheat: 801 to 883 deg C (NaCl melts, sod
 from dataclasses import dataclass, replace
 
 from thermo.answers.bath_vapour import most_volatile, temperature_of_vapour
-from thermo.answers.evidence.near import hotter, published_near
+from thermo.answers.evidence.start_of_freezing import measured_near
 from thermo.answers.preferred import Preferred, preferred, vapour_limit_K
 from thermo.records.attack import attacks
 from thermo.records.composition import Composition, halide_at_the_anode
@@ -26,6 +26,7 @@ ATMOSPHERES = ("air", "inert")
 MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
 SALT_VAPOUR_PA = 1000.0  # visible fuming and loss of bath: common practice, no source
 PRACTICE = "practice"
+LEADS = 0.5  # weight from which a measured start of freezing gives the low end its name
 UNKNOWN = "Where this melt starts to freeze is not known"
 
 
@@ -106,7 +107,7 @@ def operating_window(
         return Window(
             False, None, high.T_K, marked, f"{UNKNOWN}, and nothing else sets a lower end.", 0.0, advice, cautions
         )
-    sigma = liquidus_sigma_K if low.kind == "liquidus" else 0.0
+    sigma = liquidus_sigma_K if low.kind in ("liquidus", "published") else 0.0
     exists = low.T_K < high.T_K
     best = None
     if exists and element is not None:
@@ -141,14 +142,14 @@ def check_atmosphere(word: str) -> None:
 
 
 def _liquidus_limits(composition: Composition, T_K: float, superheat_K: float) -> list[Limit]:
-    """The computed liquidus and, where one freezes clearly hotter, a published melt like it."""
+    """The start of freezing, hot or cold as it was measured where a published melt like it leads."""
     more = f" + {superheat_K:g} K superheat" if superheat_K else ", no superheat"
-    limits = [Limit("low", T_K + superheat_K, f"liquidus{more}", False, "fitted", PRACTICE, "liquidus")]
-    near = hotter(published_near(composition), T_K)
-    if near is not None:
-        reason = f"published melt {100 * near.away:.1f} mol% away, {round(celsius(near.T_K), 1):g} deg C{more}"
-        limits.append(Limit("low", near.T_K + superheat_K, reason, False, "measured", near.source, "published"))
-    return limits
+    said = measured_near(composition.present)
+    if said is None or said.weight < LEADS:
+        return [Limit("low", T_K + superheat_K, f"liquidus{more}", False, "fitted", PRACTICE, "liquidus")]
+    near = said.rows[0]
+    reason = f"published melt {100 * near.away:.1f} mol% away, {round(celsius(T_K), 1):g} deg C{more}"
+    return [Limit("low", T_K + superheat_K, reason, False, "measured", near.source, "published")]
 
 
 def _salt_vapour_limit(composition: Composition) -> Limit:

@@ -25,7 +25,7 @@ FLINAK = Composition(("LiF", "NaF", "KF"), (0.465, 0.115, 0.42))  # 454 (1941) a
 
 def test_a_published_melt_that_freezes_colder_leads():
     found = start_of_freezing(EUTECTIC)
-    assert found.T_K - 273.15 == pytest.approx(323)
+    assert pytest.approx(323) == found.T_K - 273.15
     assert found.rests_on == MEASURED
     assert 3 <= found.sigma_K <= 8  # 3 as published, and 5 K a mol% for a composition read to 1 mol%
     assert found.computed.T_K == liquidus(EUTECTIC).T_K
@@ -36,7 +36,7 @@ def test_a_published_melt_that_freezes_colder_leads():
 
 def test_two_sources_lead_together_and_their_distance_counts():
     found = start_of_freezing(FLINAK)
-    assert found.T_K - 273.15 == pytest.approx(458)
+    assert pytest.approx(458) == found.T_K - 273.15
     assert found.sigma_K > 4  # half the distance of the two
     assert {row.source for row in found.measured.rows} == {"ornl2548", "janz_tomkins1981"}
 
@@ -55,7 +55,7 @@ def test_nothing_jumps_while_a_knob_is_dragged_past_a_measured_melt():
     assert [f.rests_on for f in (found[0], found[-1])] == [COMPUTED, COMPUTED]
     assert found[0].T_K == found[0].computed.T_K
     assert BOTH in {f.rests_on for f in found}
-    assert leading_field(CHLORIDES, x).T_K == pytest.approx(T_K, abs=0.01)
+    assert pytest.approx(T_K, abs=0.01) == leading_field(CHLORIDES, x).T_K
 
 
 def test_a_trace_of_another_salt_does_not_hide_a_measured_melt():

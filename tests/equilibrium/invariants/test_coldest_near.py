@@ -24,7 +24,7 @@ def test_beside_the_eutectic_of_a_pair_it_is_the_eutectic():
     (eutectic,) = [point for point in pair_invariants("LiCl", "KCl") if point.kind == "eutectic"]
     system = salt_system(("LiCl", "KCl"))
     found = coldest_near(system, np.array([eutectic.fractions[0] + 0.02, eutectic.fractions[1] - 0.02]))
-    assert found.T_K == pytest.approx(eutectic.T_K, abs=0.05)
+    assert pytest.approx(eutectic.T_K, abs=0.05) == found.T_K
     assert found.x == pytest.approx(eutectic.fractions, abs=1e-3)
     assert coldest_sigma(system, found) == pytest.approx(eutectic.sigma_K, rel=0.05)
 
@@ -36,17 +36,17 @@ def test_no_melt_of_the_box_is_colder(salts, x):
     found = coldest_near(system, x)
     assert np.abs(found.x - x).max() <= WITHIN + 1e-9
     assert found.x.sum() == pytest.approx(1)
-    assert found.T_K == pytest.approx(liquidus_K(system, found.x)[0], abs=0.1)
+    assert pytest.approx(liquidus_K(system, found.x)[0], abs=0.1) == found.T_K
     steps = np.linspace(-WITHIN, WITHIN, 21)
     shift = np.array([(a, b, -a - b) for a in steps for b in steps if abs(a + b) <= WITHIN])
     grid = x + shift
     grid = grid[(grid > 0).all(axis=1)]
     assert len(grid) > 200
-    assert found.T_K < liquidus_K(system, grid).min() + 0.5
+    assert liquidus_K(system, grid).min() + 0.5 > found.T_K
 
 
 def test_on_a_slope_it_lies_at_the_edge_of_the_box():
     system, x = salt_system(("NaCl", "CaCl2")), np.array([0.9, 0.1])
     found = coldest_near(system, x)
     assert found.x[0] == pytest.approx(0.87, abs=1e-6)
-    assert found.T_K < liquidus_K(system, x)[0]
+    assert liquidus_K(system, x)[0] > found.T_K

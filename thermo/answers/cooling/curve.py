@@ -16,8 +16,8 @@ from dataclasses import dataclass
 
 from thermo.answers.cooling.explanations import Explanation, other_causes
 from thermo.answers.cooling.neighbour_melts import NearMelt, near_melts
+from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.equilibrium.freezing.freezing_path import freezing_path
-from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
 from thermo.equilibrium.freezing.solidus import coldest_solidus_K
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.records.composition import Composition, anions
@@ -77,7 +77,7 @@ class CoolingCheck:
     composition: Composition
     reading_sigma_K: float
     spread: float
-    liquidus: Liquidus
+    liquidus: FreezingStart
     solidus_K: float | None
     sigma_solidus_K: float | None
     events: tuple[Event, ...]
@@ -99,7 +99,7 @@ def check_cooling(
     _check_input(arrests_K, reading_sigma_K, spread)
     melt = composition.present
     read = tuple(sorted(set(arrests_K), reverse=True))
-    start = liquidus(melt)
+    start = start_of_freezing(melt)
     if not start.known:
         raise RangeError(
             "cooling check: where this melt starts to freeze is unknown, so no arrest can be held against it"
@@ -155,7 +155,7 @@ def _last_liquid_K(salts: tuple[str, ...], end: tuple[float, float] | None) -> f
     return None if coldest_K is None else min(coldest_K, end[0])
 
 
-def _events(melt: Composition, start: Liquidus) -> tuple[tuple[Event, ...], tuple[float, float] | None, list[str]]:
+def _events(melt: Composition, start: FreezingStart) -> tuple[tuple[Event, ...], tuple[float, float] | None, list[str]]:
     """Events from hot to cold, the solidus with its sigma (None without one) and what is missing or to be heeded."""
     first = Event(START, start.T_K, start.sigma_K, (start.first_solid,))
     if len(melt.salts) == 1:
@@ -165,7 +165,7 @@ def _events(melt: Composition, start: Liquidus) -> tuple[tuple[Event, ...], tupl
     notes = list(path.notes)
     if path.solidus_K is None:
         return (first,), None, notes
-    end = (path.solidus_K, path.sigma_solidus_K)
+    end = (min(path.solidus_K, start.T_K), path.sigma_solidus_K)  # a measured start may lie below it
     if start.T_K - path.solidus_K < _ONE_EVENT_K:
         both = Event(f"{START}, which is its {LAST}", start.T_K, start.sigma_K, path.solidus_solids)
         return (both,), end, notes
@@ -219,7 +219,7 @@ def _candidates(near: tuple[NearMelt, ...], read: tuple[float, ...], reading_K: 
             found.append(Candidate(melt, None))
             continue
         shown = melt.composition.present
-        start = liquidus(shown)
+        start = start_of_freezing(shown)
         if not start.known:
             found.append(Candidate(melt, None))
             continue
@@ -229,7 +229,12 @@ def _candidates(near: tuple[NearMelt, ...], read: tuple[float, ...], reading_K: 
 
 
 def _reading_notes(
-    judged: tuple[Arrest, ...], start: Liquidus, band_K: float, near: tuple[NearMelt, ...], count: int, spread: float
+    judged: tuple[Arrest, ...],
+    start: FreezingStart,
+    band_K: float,
+    near: tuple[NearMelt, ...],
+    count: int,
+    spread: float,
 ) -> list[str]:
     """What the readings leave open about the composition."""
     top = judged[0]

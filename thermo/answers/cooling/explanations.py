@@ -14,7 +14,7 @@ from itertools import combinations
 
 import numpy as np
 
-from thermo.equilibrium.freezing.liquidus import Liquidus
+from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.laws.solids import PureSolid
@@ -44,7 +44,7 @@ class Explanation:
     sources: tuple[str, ...]
 
 
-def other_causes(melt: Composition, start: Liquidus, events, arrests, reading_K: float, floor_K: float | None):
+def other_causes(melt: Composition, start: FreezingStart, events, arrests, reading_K: float, floor_K: float | None):
     """Explanations, those that would show the arrests first.
 
     events: (T_K, sigma_K) from hot to cold; arrests: records with T_K, verdict, sigma_K, hot to cold; floor_K: lowest
@@ -153,7 +153,7 @@ def _row_words(row: Contaminated) -> str:
     return f"{row.salt}-{row.contaminant} melts from {celsius(row.T_K):.0f} deg C{share}{doubt}"
 
 
-def _dissolved(melt: Composition, start: Liquidus, arrests) -> Explanation:
+def _dissolved(melt: Composition, start: FreezingStart, arrests) -> Explanation:
     """Foreign matter dissolved in the melt: how much would lower the start of freezing to the highest arrest."""
     key, check, top = "dissolved impurity", "a second batch from other bottles must freeze higher", arrests[0]
     drop = start.T_K - top.T_K
@@ -180,7 +180,7 @@ def _dissolved(melt: Composition, start: Liquidus, arrests) -> Explanation:
     return Explanation(key, OPEN if unsure else POSSIBLE, words, share, "mol%", check, ())
 
 
-def _supercooled(start: Liquidus, top) -> Explanation:
+def _supercooled(start: FreezingStart, top) -> Explanation:
     """The first crystals came late."""
     low, high = SUPERCOOLED_K
     drop = start.T_K - top.T_K

@@ -14,7 +14,7 @@ from itertools import combinations
 
 import numpy as np
 
-from thermo.equilibrium.system.driving_force import liquidus_field
+from thermo.answers.evidence.start_of_freezing import leading_field
 from thermo.records.composition import Composition, formula_mass
 
 POINTS = 401  # a line; odd, so that the intended melt itself is one of them
@@ -45,7 +45,7 @@ def near_melts(composition: Composition, T_K: float, sigma_K: float, spread: flo
     if not lines:
         return ()
     sizes = np.cumsum([len(x) for _, (_, x) in lines])[:-1]
-    T = np.split(liquidus_field(melt.salts, np.vstack([x for _, (_, x) in lines])).T_K, sizes)
+    T = np.split(leading_field(melt.salts, np.vstack([x for _, (_, x) in lines])).T_K, sizes)
     found = []
     for (moved, (d, x)), line_T in zip(lines, T, strict=True):
         near = np.abs(line_T - T_K) <= sigma_K

@@ -2,10 +2,11 @@
 
 Published melts of three and more salts that were measured within REACH of the melt speak with the weight
     w(d) = 1 up to 1 mol%, 0 from 3 mol% on, 1 - 3 u^2 + 2 u^3 between, u = (d - 1 mol%) / 2 mol%
-d: greatest difference of a mole fraction. Several sources are averaged with w / sigma^2, and their scatter counts. What
-leads is T = W T_measured + (1 - W) T_computed, W the greatest weight, so nothing jumps while a knob is dragged past; its
-spread holds the spread of both and how far they lie apart. A measured value speaks for a melt d away with an error
-FLANK_K sqrt(d^2 + READ_X^2) beside its own: compositions of one melt from two laboratories lie up to 2 mol% apart. Rows marked unsure and those of pairs, whose fits have weighed them already, do not lead.
+d: greatest difference of a mole fraction. Several sources are averaged with w / sigma^2, and their scatter counts.
+What leads is T = W T_measured + (1 - W) T_computed, W the greatest weight, so nothing jumps while a knob is dragged
+past; its spread holds the spread of both and how far they lie apart. A measured value speaks for a melt d away with an
+error FLANK_K sqrt(d^2 + READ_X^2) beside its own: compositions of one melt from two laboratories lie up to 2 mol%
+apart. Rows marked unsure and those of pairs, whose fits have weighed them already, do not lead.
 Two readings of what is computed: at exactly this composition, and the coldest melt within 3 mol% (`coldest_near`): at a
 eutectic the first is the highest of several uncertain surfaces and lies too high. So the band is not even: its low end
 reaches as far as that of the coldest melt near.

@@ -14,7 +14,7 @@ from statistics import NormalDist
 import numpy as np
 
 from thermo.answers.drift import LITTLE_LEFT, Bath, freezing_charge
-from thermo.answers.evidence.near import CLEARLY_K, hotter, published_near
+from thermo.answers.evidence.start_of_freezing import COMPUTED, start_of_freezing
 from thermo.answers.materials import judge_materials
 from thermo.answers.run.facts import READING_K, Cause, Facts
 from thermo.answers.run.losses import (
@@ -25,7 +25,6 @@ from thermo.answers.run.losses import (
     water_took_charge,
     where_it_went,
 )
-from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.laws.faraday import salt_g_per_Ah
 from thermo.records.units import celsius
 
@@ -71,11 +70,10 @@ def solid_deposit(facts: Facts) -> list[Cause]:
 
 def frozen_bath(facts: Facts) -> list[Cause]:
     """The bath was partly frozen from the start."""
-    own, near = facts.freezing, hotter(published_near(facts.run.composition), facts.freezing.T_K)
+    own = facts.freezing
     start_K, sigma_K, how = own.T_K, own.sigma_K, f"{own.first_solid} first"
-    if near is not None:  # measured on a melt like this one
-        start_K, sigma_K = near.T_K, float(np.hypot(near.T_sigma_K, CLEARLY_K))
-        how = f"published, {100 * near.away:.1f} mol% away; computed {celsius(own.T_K):.0f}"
+    if own.rests_on != COMPUTED:
+        how = f"published, {100 * own.measured.rows[0].away:.1f} mol% away; computed {celsius(own.computed.T_K):.0f}"
     chance = phi((start_K - facts.run.T_K) / float(np.hypot(READING_K, sigma_K)))
     evidence = (
         f"starts to freeze at {celsius(start_K):.0f} +- {sigma_K:.0f} deg C ({how}), run at "
@@ -93,7 +91,7 @@ def drifted_bath(facts: Facts) -> list[Cause]:
     if facts.bath is None:
         return []
     end = facts.bath.composition(facts.run.charge_Ah)
-    after, before = liquidus(end), facts.freezing
+    after, before = start_of_freezing(end), facts.freezing
 
     def chance(point) -> float:
         return phi((point.T_K - facts.run.T_K) / float(np.hypot(READING_K, point.sigma_K)))

@@ -12,9 +12,9 @@ import numpy as np
 
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.drift import Bath, consumed_salt
+from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.flotation import FloatOrSink, float_or_sink
 from thermo.answers.window import check_atmosphere
-from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
 from thermo.laws.faraday import BALANCE_SIGMA_G, CHARGE_SIGMA, charge_Ah, metal_g_per_Ah, positive
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
@@ -58,7 +58,7 @@ class Facts:
     most_g: float
     efficiency: float
     efficiency_sigma: float
-    freezing: Liquidus
+    freezing: FreezingStart
     verdict: FloatOrSink
     order: DepositionOrder
     bath: Bath | None
@@ -142,7 +142,7 @@ def facts_of(run: Run, seen: bool = False) -> Facts:
         most,
         efficiency,
         float(np.hypot(BALANCE_SIGMA_G / most, efficiency * CHARGE_SIGMA)),
-        liquidus(run.composition),
+        start_of_freezing(run.composition),
         float_or_sink(run.composition, run.symbol, run.T_K),
         deposition_order(run.composition, run.T_K),
         _bath(run, min(efficiency, 1.0)),

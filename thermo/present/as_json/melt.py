@@ -4,10 +4,12 @@ Units stand in the key names, temperatures in deg C, one standard deviation as s
 """
 
 from thermo.answers.evidence.near import PublishedMelt
+from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.answers.melt import MeltAnswer, Refused
 from thermo.answers.window import Limit, Window
 from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID
 from thermo.equilibrium.freezing.solidus import Solidus
+from thermo.equilibrium.invariants.coldest_near import WITHIN
 from thermo.equilibrium.invariants.pair import Invariant, stays_liquid
 from thermo.records.composition import Composition
 from thermo.records.fitted import PairModel, pair_models
@@ -65,12 +67,8 @@ def melt_json(answer: MeltAnswer) -> dict:
     """The whole answer about one melt; of a part that could not be had the values are null, why is in `refused`."""
     found = {
         "composition": composition_json(answer.composition),
-        "liquidus": {
-            "T_C": rounded(celsius(answer.liquidus.T_K), 2) if answer.liquidus.known else None,
-            "sigma_K": rounded(answer.liquidus.sigma_K, 2) if answer.liquidus.known else None,
-            "first_solid": answer.liquidus.first_solid if answer.liquidus.known else None,
-            "status": answer.liquidus.status,
-        },
+        "liquidus": start_json(answer.liquidus),
+        "coldest_near": coldest_json(answer.liquidus),
         "solidus": _solidus_json(answer.solidus),
         "published": [_near_json(row) for row in answer.published],
         "density": {
@@ -84,6 +82,38 @@ def melt_json(answer: MeltAnswer) -> dict:
     found["window"] = window_json(answer.window)
     found |= {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
     return found | {"refused": answer.refusals}
+
+
+def start_json(start: FreezingStart) -> dict:
+    """What leads where freezing starts, what was computed and what was measured near by."""
+    own, said = start.computed, start.measured
+    known = start.known
+    return {
+        "T_C": rounded(celsius(start.T_K), 2) if known else None,
+        "sigma_K": rounded(start.sigma_K, 2) if known else None,
+        "sigma_low_K": rounded(start.sigma_low_K, 2) if known else None,
+        "sigma_high_K": rounded(start.sigma_high_K, 2) if known else None,
+        "first_solid": start.first_solid if own.known else None,
+        "status": start.status,
+        "rests_on": start.rests_on,
+        "computed_C": rounded(celsius(own.T_K), 2) if own.known else None,
+        "computed_sigma_K": rounded(own.sigma_K, 2) if own.known else None,
+        "measured_C": None if said is None else rounded(celsius(said.T_K), 2),
+        "measured_sigma_K": None if said is None else rounded(said.sigma_K, 2),
+    }
+
+
+def coldest_json(start: FreezingStart) -> dict | None:
+    """The coldest computed melt near; null for one salt and where nothing is known."""
+    near = start.coldest_near
+    if near is None:
+        return None
+    return {
+        "T_C": rounded(celsius(near.T_K), 2),
+        "sigma_K": rounded(near.sigma_K, 2),
+        "mole_percent": {f: rounded(x, 2) for f, x in near.composition.mole_percent.items()},
+        "within_mole_percent": rounded(100 * WITHIN, 1),
+    }
 
 
 def _solidus_json(found: Solidus | Refused) -> dict:

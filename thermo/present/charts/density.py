@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.answers.flotation import FloatOrSink
-from thermo.equilibrium.freezing.liquidus import Liquidus
 from thermo.laws.density import melt_density_field, metal_density
 from thermo.present.words.written import degrees
 from thermo.records.composition import Composition
@@ -35,7 +35,7 @@ class DensityChart:
 
 
 def density_chart(
-    melt: Composition, symbol: str, T_K: float, start: Liquidus, flotation: FloatOrSink | None
+    melt: Composition, symbol: str, T_K: float, start: FreezingStart, flotation: FloatOrSink | None
 ) -> DensityChart:
     """Density of melt and metal over a span that holds the liquidus, the metal's melting point if near, and T_K."""
     element = metal(symbol)

@@ -53,6 +53,21 @@ def _liquidus_line(liquidus: dict) -> str:
     )
 
 
+def _reading_lines(found: dict) -> list[str]:
+    """The computed value where a measured one leads, and the coldest melt near."""
+    own, near, lines = found["liquidus"], found["coldest_near"], []
+    if own["rests_on"] != "computed":
+        computed = (
+            "unknown" if own["computed_C"] is None else f"{own['computed_C']:.0f} +- {own['computed_sigma_K']:.0f}"
+        )
+        share = "measured melts lead" if own["rests_on"] == "measured" else "measured and computed weigh in"
+        lines.append(f"{'':18s}{share}; computed {computed} deg C")
+    if near is not None:
+        mix = ", ".join(f"{f} {share:.1f}" for f, share in near["mole_percent"].items())
+        lines.append(f"coldest near      {near['T_C']:.0f} +- {near['sigma_K']:.0f} deg C within 3 mol%: {mix}")
+    return lines
+
+
 def melt_text(found: dict) -> str:
     """One melt, top line first."""
     lines = [
@@ -60,6 +75,7 @@ def melt_text(found: dict) -> str:
         percent_table(found["composition"]),
         "",
         _liquidus_line(found["liquidus"]),
+        *_reading_lines(found),
         _solidus_line(found["solidus"]),
         *_published_lines(found["published"]),
         _density_line(found["density"]),

@@ -6,11 +6,12 @@ titled "Starts to freeze at".
 """
 
 from thermo.answers.deposition import SURE, DepositionOrder
-from thermo.answers.evidence.near import hotter, published_warnings
+from thermo.answers.evidence.start_of_freezing import COMPUTED, MEASURED, FreezingStart
 from thermo.answers.window import UNKNOWN
-from thermo.present.page.readouts import ReadOut
+from thermo.equilibrium.invariants.coldest_near import WITHIN
+from thermo.present.page.readouts import WORTH_SAYING_K, ReadOut
 from thermo.present.words.card import Card
-from thermo.present.words.written import VERDICT_SIGNS, degrees, percent_of_chance, plain, pretty, signed_density
+from thermo.present.words.written import VERDICT_SIGNS, degrees, percent_of_chance, pretty, signed_density
 from thermo.records.provenance import sources
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius, kelvin
@@ -55,20 +56,31 @@ def _freezing_card(out: ReadOut) -> Card:
     if out.solidus is not None and out.solidus.T_K is not None:
         details.append(f"all solid below {degrees(out.solidus.T_K, out.solidus.sigma_K)}")
     details += _published_lines(out)
-    near = hotter(out.published, start.T_K)
-    frozen = superheat_K < 0 or (near is not None and kelvin(out.state.t_C) < near.T_K)
-    return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=frozen)
+    return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=superheat_K < 0)
 
 
 def _published_lines(out: ReadOut) -> list[str]:
-    """The nearest published melt by every source, and a warning where one freezes clearly hotter than computed."""
-    lines = [
+    """What was computed beside what leads, the coldest melt near, the nearest published melt by every source."""
+    lines = _readings(out.liquidus)
+    lines += [
         f"Published: {degrees(row.T_K, row.T_sigma_K)} ({'' if row.sure else 'unsure, '}{row.kind}, "
         f"{100 * row.away:.1f} mol% away; {sources()[row.source].short})"
         for row in out.published
         if row.away <= out.published[0].away + SAME_MELT
     ]
-    return lines + [plain(f"{line[0].upper()}{line[1:]}.") for line in published_warnings(out.published, out.liquidus)]
+    return lines
+
+
+def _readings(start: FreezingStart) -> list[str]:
+    """The computed value where a measured one leads, and the coldest melt within 3 mol% where it is clearly colder."""
+    lines, own, near = [], start.computed, start.coldest_near
+    if start.rests_on != COMPUTED and own.known:
+        share = "measured melts lead" if start.rests_on == MEASURED else "measured and computed weigh in"
+        lines.append(f"{share}; computed {degrees(own.T_K, own.sigma_K)}")
+    if near is not None and own.T_K - near.T_K > WORTH_SAYING_K:
+        mix = ", ".join(f"{pretty(f)} {share:.1f}" for f, share in near.composition.mole_percent.items())
+        lines.append(f"coldest melt within {100 * WITHIN:.0f} mol%: {degrees(near.T_K, near.sigma_K)} ({mix})")
+    return lines
 
 
 def _metal_card(out: ReadOut) -> Card:

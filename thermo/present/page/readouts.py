@@ -13,11 +13,11 @@ from functools import lru_cache
 from thermo.answers.bath import BathAnswer, describe_bath
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.evidence.near import PublishedMelt
+from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.flotation import FloatOrSink
 from thermo.answers.melt import MeltAnswer, Refused, attempt, describe_melt
 from thermo.answers.window import Window
 from thermo.equilibrium.freezing.cryolite import bath_liquidus
-from thermo.equilibrium.freezing.liquidus import Liquidus, liquidus
 from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.present.charts.density import DensityChart, density_chart
 from thermo.present.page.state import PageState
@@ -46,7 +46,7 @@ class ReadOut:
     messages: dict[str, str] = field(default_factory=dict)
 
     @property
-    def liquidus(self) -> Liquidus | None:
+    def liquidus(self) -> FreezingStart | None:
         """Where freezing starts."""
         return self.melt.liquidus if self.melt else None
 
@@ -129,11 +129,11 @@ def _described(state: PageState, melt: Composition) -> MeltAnswer:
     return described(melt, metal, T_K, deposit, state.superheat_K, state.vessel or None, state.atmosphere)
 
 
-def other_basis_line(state: PageState, start: Liquidus) -> str:
+def other_basis_line(state: PageState, start: FreezingStart) -> str:
     """How far the freezing start moves if the amounts were meant in the other basis; '' where it makes no odds."""
     other = "mass" if state.basis == "mol" else "mol"
     try:
-        meant = liquidus(from_amounts(dict(state.amounts), other).present)
+        meant = start_of_freezing(from_amounts(dict(state.amounts), other).present)
     except (InputError, RangeError):
         return ""
     if not (start.known and meant.known):
