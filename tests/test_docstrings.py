@@ -4,7 +4,7 @@ import ast
 import re
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 ROOT = Path(__file__).resolve().parents[1]
 MODULES = sorted((ROOT / "thermo").rglob("*.py"))
@@ -40,14 +40,14 @@ def test_the_walk_finds_what_is_public():
     assert [name for name, _ in public_nodes(tree)] == ["seen", "Box", "Box.open"]
 
 
-@pytest.mark.parametrize("path", MODULES, ids=name_of)
+@each(MODULES)
 def test_public_things_have_docstrings(path):
     tree = ast.parse(path.read_text(encoding="utf-8"))
     silent = [name for name, node in public_nodes(tree) if not ast.get_docstring(node)]
     assert silent == []
 
 
-@pytest.mark.parametrize("path", MODULES, ids=name_of)
+@each(MODULES)
 def test_no_public_docstring_is_the_name_again(path):
     tree = ast.parse(path.read_text(encoding="utf-8"))
     for name, node in public_nodes(tree):
@@ -59,18 +59,18 @@ def docstring(path: Path) -> str:
     return ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
 
 
-@pytest.mark.parametrize("path", LAWS, ids=name_of)
+@each(LAWS)
 def test_a_law_states_its_limits(path):
     assert re.search(r"\b[Ll]imits: \S", docstring(path))
 
 
-@pytest.mark.parametrize("path", LAWS, ids=name_of)
+@each(LAWS)
 def test_a_law_gives_a_worked_value(path):
     found = re.search(r"Worked values?: ", docstring(path))
     assert found, "no 'Worked value:' in the module's docstring"
     assert re.search(r"\d", docstring(path)[found.end() :]), "a worked value is a number"
 
 
-@pytest.mark.parametrize("path", LAWS, ids=name_of)
+@each(LAWS)
 def test_a_law_names_its_source(path):
     assert SOURCE.search(docstring(path)), "no publication, data file or 'common practice' in the module's docstring"

@@ -4,7 +4,7 @@ import ast
 from graphlib import TopologicalSorter
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 ROOT = Path(__file__).resolve().parents[1]
 TIERS = [
@@ -54,7 +54,7 @@ def test_every_tier_has_modules():
     assert set(TIERS) <= found
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+@each(MODULES)
 def test_no_import_climbs(path):
     own = path.relative_to(ROOT).with_suffix("").as_posix().replace("/", ".")
     if tier(own) is None:
@@ -63,7 +63,7 @@ def test_no_import_climbs(path):
     assert climbing == []
 
 
-@pytest.mark.parametrize("path", [*MODULES, ROOT / "app.py"], ids=lambda p: str(p.relative_to(ROOT)))
+@each([*MODULES, ROOT / "app.py"])
 def test_only_the_page_imports_streamlit(path):
     uses = any(name.split(".")[0] == "streamlit" for name in imported(path))
     page = path.relative_to(ROOT).as_posix().startswith(STREAMLIT_IMPORTERS)
@@ -80,7 +80,7 @@ def test_no_circle():
     sorter.prepare()  # raises CycleError with the files in the circle
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+@each(MODULES)
 def test_every_module_says_what_it_is(path):
     text = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
     assert text

@@ -3,13 +3,14 @@
 import numpy as np
 import pytest
 
+from tests.each import each
 from thermo.fitting.pair_fit import LIKENED
 from thermo.records.fitted import model_constant, pair_models
 from thermo.records.provenance import read_table, sources
 from thermo.records.solid_solutions import HOSTED
 from thermo.records.substances import double_salts, salts
 
-MODELS = [pytest.param(model, id="-".join(model.salts)) for model in pair_models().values()]
+MODELS = list(pair_models().values())
 
 
 def test_every_pair_of_one_anion_has_a_model():
@@ -22,7 +23,7 @@ def test_every_pair_of_one_anion_has_a_model():
     assert len(wanted) == 156
 
 
-@pytest.mark.parametrize("model", MODELS)
+@each(MODELS)
 def test_a_model_is_whole(model):
     count = len(model.parameters)
     assert model.values.shape == (count,)
@@ -33,7 +34,7 @@ def test_a_model_is_whole(model):
         assert np.isfinite(array).all()
 
 
-@pytest.mark.parametrize("model", MODELS)
+@each(MODELS)
 def test_a_covariance_is_symmetric_and_not_negative(model):
     assert np.array_equal(model.covariance, model.covariance.T)
     scale = np.sqrt(np.diag(model.covariance))
@@ -43,7 +44,7 @@ def test_a_covariance_is_symmetric_and_not_negative(model):
     assert np.linalg.eigvalsh(model.covariance / np.outer(unit, unit)).min() > -1e-4
 
 
-@pytest.mark.parametrize("model", MODELS)
+@each(MODELS)
 def test_status_says_whether_there_are_points(model):
     assert model.status in ("fitted", "estimated")
     fitted = model.status == "fitted" or model.note == LIKENED  # to rows carried over from its kind
@@ -56,7 +57,7 @@ def test_status_says_whether_there_are_points(model):
         assert fitted or model.rms_K is None
 
 
-@pytest.mark.parametrize("model", MODELS)
+@each(MODELS)
 def test_terms_read_back_every_parameter(model):
     found = {}
     for phase in dict.fromkeys(name.partition(":")[0] for name in model.parameters):

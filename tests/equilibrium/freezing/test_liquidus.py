@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from tests.each import each
 from tests.made_up import ExactSalts, changed, made_up_system, pair_model
 from thermo.equilibrium.freezing.liquidus import (
     WIDEST_K,
@@ -149,7 +150,7 @@ def test_outside_the_gap_and_in_ideal_melts_there_is_one_liquid():
     assert liquid_unmixing(salt_system(("NaCl",)), np.ones(1), 1073.0) == ()
 
 
-@pytest.mark.parametrize("model", pair_models().values(), ids=lambda m: "-".join(m.salts))
+@each(pair_models().values())
 def test_no_fitted_pair_unmixes_on_its_own_liquidus(model):
     for x in (0.2, 0.5, 0.8):
         assert not [note for note in liquidus(Composition(model.salts, (1 - x, x))).notes if "two liquids" in note]

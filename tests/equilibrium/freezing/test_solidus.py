@@ -162,6 +162,7 @@ def test_the_lever_rule_is_said_plainly():
     assert SEGREGATION in solidus(from_amounts({"NaCl": 30, "CaCl2": 70})).notes
 
 
+@pytest.mark.slow
 def test_random_mixes_agree_with_an_independent_minimisation():
     """Liquid half a degree above the solidus, none half a degree below, and the same energy, for every mix."""
     disagree, unknown = [], 0

@@ -46,6 +46,7 @@ def eutectic(a: str, b: str):
     return next(point for point in pair_invariants(a, b) if point.kind == "eutectic")
 
 
+@pytest.mark.slow
 def test_random_mixes_agree_with_an_independent_minimisation():
     """Solidus within half a degree, the amount of liquid on the way to half a degree, the same energy."""
     disagree, unknown = [], 0

@@ -1,8 +1,8 @@
 """Every pair has an answer, measured or not."""
 
 import numpy as np
-import pytest
 
+from tests.each import each
 from thermo.answers.melt import describe_melt
 from thermo.equilibrium.invariants.pair import pair_curve
 from thermo.fitting.pair_files import all_pairs
@@ -11,7 +11,7 @@ from thermo.records.composition import Composition
 from thermo.records.fitted import pair_models
 
 
-@pytest.mark.parametrize("pair", all_pairs(), ids="-".join)
+@each(all_pairs())
 def test_every_pair_answers_with_its_status(pair):
     """The diagram and a melt of every pair of two chlorides or two fluorides, measured or not."""
     curve = pair_curve(*pair, points=11)

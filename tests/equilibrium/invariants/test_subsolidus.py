@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from tests.each import each
 from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.equilibrium.invariants.lines import PairSolids
@@ -27,7 +28,7 @@ def horizontals(found: PairSolids, *kinds: str):
     return [h for h in found.horizontals if h.kind in kinds]
 
 
-@pytest.mark.parametrize(("a", "b"), ALL, ids=str)
+@each(ALL)
 def test_every_pair_has_sound_lines(a, b):
     found = pair_solids(a, b)
     for region in found.regions:

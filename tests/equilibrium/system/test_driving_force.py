@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from tests.each import each
 from tests.made_up import made_up_system, pair_model, random_fractions
 from thermo.equilibrium.system import driving_force as module
 from thermo.equilibrium.system.build import salt_system
@@ -81,7 +82,7 @@ def test_an_ideal_melt_follows_schroeder_and_van_laar(salts_):
         assert pytest.approx(max(alone), abs=1e-3) == T
 
 
-@pytest.mark.parametrize("model", pair_models().values(), ids=lambda m: "-".join(m.salts))
+@each(pair_models().values())
 def test_the_liquidus_of_every_pair_ends_at_the_melting_points(model):
     found = liquidus_field(model.salts, np.eye(2))
     expected = [salt(f).melting_point_K for f in model.salts]

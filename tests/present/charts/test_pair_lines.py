@@ -5,6 +5,7 @@ import json
 import numpy as np
 import pytest
 
+from tests.each import each
 from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.equilibrium.invariants.pair import pair_curve
 from thermo.equilibrium.invariants.subsolidus import pair_solids
@@ -21,7 +22,7 @@ def looks(a: str, b: str) -> list[str]:
     return [line["look"] for line in diagram_lines(a, b)["lines"]]
 
 
-@pytest.mark.parametrize(("a", "b"), PAIRS, ids=str)
+@each(PAIRS)
 def test_everything_is_plain_json_inside_the_diagram(a, b):
     found = diagram_lines(a, b)
     assert json.loads(json.dumps(found, allow_nan=False)) == found
