@@ -239,7 +239,8 @@ def _too_low(volts: float | None, E_V: float) -> list[str]:
 
 def dilution_table(gas: str, release_L_min: float) -> tuple[tuple[ExposureLimit, float], ...]:
     """Air in m3/min that would hold the uncaptured gas at each published limit, perfectly mixed (K = 1)."""
-    return tuple((limit, dilution_air(release_L_min, limit.ppm) / 1000) for limit in limits_of(gas))
+    known = ((limit, limit.ppm) for limit in limits_of(gas))
+    return tuple((limit, dilution_air(release_L_min, ppm) / 1000) for limit, ppm in known if ppm is not None)
 
 
 def capture_note(air_m3_min: tuple[tuple[ExposureLimit, float], ...]) -> str:

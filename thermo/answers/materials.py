@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 from thermo.answers.window import check_atmosphere
 from thermo.laws.oxide_stability import Exchange, exchange
-from thermo.records.attack import attacks
+from thermo.records.attack import attack_by
 from thermo.records.composition import Composition, anions
 from thermo.records.provenance import number, read_table
 from thermo.records.substances import metal
@@ -63,20 +63,19 @@ def materials() -> MappingProxyType:
 def _material(row: dict[str, str]) -> Material:
     name = row["material"]
     chlorine = number(row["chlorine_limit_C"])
-    if name in vessels():
-        pot = vessels()[name]
-        words = (pot.air_limit_K, pot.inert_limit_K, pot.chlorides, pot.fluorides, pot.attack)
-    else:
-        limits = (float(row[key]) + ZERO_C for key in ("air_limit_C", "inert_limit_C"))
-        words = (*limits, row["chlorides"], row["fluorides"], row["attack"])
+    pot = vessels().get(name)
     return Material(
-        name,
-        _list(row["roles"]),
-        _list(row["oxides"]),
-        None if chlorine is None else chlorine + ZERO_C,
-        *words,
-        row["note"],
-        row["source"],
+        name=name,
+        roles=_list(row["roles"]),
+        oxides=_list(row["oxides"]),
+        chlorine_limit_K=None if chlorine is None else chlorine + ZERO_C,
+        air_limit_K=float(row["air_limit_C"]) + ZERO_C if pot is None else pot.air_limit_K,
+        inert_limit_K=float(row["inert_limit_C"]) + ZERO_C if pot is None else pot.inert_limit_K,
+        chlorides=row["chlorides"] if pot is None else pot.chlorides,
+        fluorides=row["fluorides"] if pot is None else pot.fluorides,
+        attack=row["attack"] if pot is None else pot.attack,
+        note=row["note"],
+        source=row["source"],
     )
 
 
@@ -138,7 +137,7 @@ def _oxide_reason(found: Exchange) -> tuple[str, str]:
 
 def _metal_reasons(material: Material, symbol: str, T_K: float) -> list[tuple[str, str]]:
     reasons = []
-    found = attacks().get((material.name, symbol))
+    found = attack_by(symbol, material.name)
     if found is not None:
         above = "" if found.from_K is None else f" (from {celsius(found.from_K):.0f} deg C)"
         reasons.append(("unfit" if found.unfit(T_K) else "with care", f"{found.words}{above}"))

@@ -9,7 +9,7 @@ Worked value: 48/52 mol% NaCl-CaCl2 with sodium at 600 deg C: liquid sodium floa
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 from thermo.answers.cautions import cautions
 from thermo.answers.evidence.near import PublishedMelt, published_near
@@ -34,7 +34,7 @@ class Refused:
 
     reason: str
 
-    def __bool__(self) -> bool:
+    def __bool__(self) -> Literal[False]:
         return False
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from thermo.answers.bath_vapour import most_volatile, temperature_of_vapour
 from thermo.answers.evidence.start_of_freezing import measured_near
 from thermo.answers.preferred import Preferred, preferred, vapour_limit_K
-from thermo.records.attack import attacks
+from thermo.records.attack import attack_by
 from thermo.records.composition import Composition, halide_at_the_anode
 from thermo.records.provenance import InputError
 from thermo.records.substances import Metal, metal, salt
@@ -186,7 +186,7 @@ def _vessel_limits(pot: Vessel, atmosphere: str, symbol: str | None) -> list[Lim
     T_K = pot.air_limit_K if atmosphere == "air" else pot.inert_limit_K
     where = "in air" if atmosphere == "air" else "under inert gas"
     limits = [Limit("high", T_K, f"{pot.name} {where}", False, "estimated", pot.source, "vessel")]
-    found = attacks().get((pot.name, symbol))
+    found = attack_by(symbol, pot.name)
     if found is not None and found.kind == "dissolves" and found.from_K is not None:
         reason = f"{pot.name} unfit above: {found.words}"
         limits.append(Limit("high", found.from_K, reason, False, "estimated", found.source, "vessel"))
@@ -202,7 +202,7 @@ def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str, sym
         elif anion in held and stands != "yes":
             notes.append(f"{pot.name} in molten {kind}: {stands}")
     notes.append(f"{pot.name}: {pot.attack}")
-    found = attacks().get((pot.name, symbol))
+    found = attack_by(symbol, pot.name)
     if found is not None:
         above = "" if found.from_K is None else f" from {celsius(found.from_K):.0f} deg C"
         notes.append(f"{pot.name}{above}: {found.words}")

@@ -54,6 +54,11 @@ def attacks() -> MappingProxyType[tuple[str, str], Attack]:
     return MappingProxyType(found)
 
 
+def attack_by(symbol: str | None, material: str) -> Attack | None:
+    """What a metal does to a material; None without a metal and where nothing is known."""
+    return None if symbol is None else attacks().get((material, symbol))
+
+
 @cache
 def fires() -> MappingProxyType[str, Fire]:
     """Every metal's fire by symbol."""

@@ -31,8 +31,15 @@ def vessels() -> MappingProxyType[str, Vessel]:
 
 
 def _vessel(row: dict[str, str]) -> Vessel:
-    limits = (float(row[key]) + ZERO_C for key in ("air_limit_C", "inert_limit_C"))
-    return Vessel(row["vessel"], *limits, row["chlorides"], row["fluorides"], row["attack"], row["source"])
+    return Vessel(
+        name=row["vessel"],
+        air_limit_K=float(row["air_limit_C"]) + ZERO_C,
+        inert_limit_K=float(row["inert_limit_C"]) + ZERO_C,
+        chlorides=row["chlorides"],
+        fluorides=row["fluorides"],
+        attack=row["attack"],
+        source=row["source"],
+    )
 
 
 @cache

@@ -163,7 +163,7 @@ def _events(melt: Composition, start: FreezingStart) -> tuple[tuple[Event, ...],
         return (both,), (start.T_K, start.sigma_K), list(start.notes)
     path = freezing_path(melt, points=12)
     notes = list(path.notes)
-    if path.solidus_K is None:
+    if path.solidus_K is None or path.sigma_solidus_K is None:
         return (first,), None, notes
     end = (min(path.solidus_K, start.T_K), path.sigma_solidus_K)  # a measured start may lie below it
     if start.T_K - path.solidus_K < _ONE_EVENT_K:
@@ -196,7 +196,7 @@ def _judge(
         words += "; which of them is too close to call" if len(set(fitting)) > 1 else ""
     elif z[best] <= OPEN:
         verdict, words = CLOSE, f"{stage}; {against}: between one and two standard deviations off"
-    elif floor_K is not None and floor_K - OPEN * bands[-1] <= T_K < end[0]:
+    elif floor_K is not None and end is not None and floor_K - OPEN * bands[-1] <= T_K < end[0]:
         verdict, stage = CLOSE, SEGREGATED
         words = f"{against}, but these salts keep liquid down to {celsius(floor_K):.0f} deg C where the solids separate"
     else:

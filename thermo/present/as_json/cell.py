@@ -125,7 +125,7 @@ def _drift_json(answer: CellAnswer) -> dict:
 def _loss_json(answer: CellAnswer) -> dict:
     loss, drops = answer.loss, answer.drops
     solubility = loss.solubility
-    found = {
+    found: dict = {
         "deposit": answer.deposit,
         "metal_loss": {
             "solubility_mol_percent": None if solubility.fraction is None else rounded(100 * solubility.fraction, 5),
@@ -167,7 +167,7 @@ def _range(entry: Range | None) -> list[float | None] | None:
 
 def _power_json(answer: CellAnswer) -> dict:
     voltage, heat = answer.voltage, answer.heat
-    found = {"voltage": None, "supply_A": _range(answer.supply_A), "heat": None}
+    found: dict = {"voltage": None, "supply_A": _range(answer.supply_A), "heat": None}
     if voltage is not None:
         found["voltage"] = {
             "total_V": _range(voltage.total_V),

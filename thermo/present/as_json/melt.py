@@ -78,7 +78,7 @@ def melt_json(answer: MeltAnswer) -> dict:
         },
     }
     if answer.symbol is not None:
-        found |= _metal_json(answer)
+        found |= _metal_json(answer, answer.symbol)
     found["window"] = window_json(answer.window)
     found |= {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
     return found | {"refused": answer.refusals}
@@ -146,7 +146,9 @@ def _near_json(row: PublishedMelt) -> dict:
 def window_json(window: Window | Refused) -> dict:
     """The operating window with every limit; of a refused one the explanation says why."""
     if isinstance(window, Refused):
-        window = Window(False, None, None, (), window.reason)
+        unknown = dict.fromkeys(("low_C", "high_C", "preferred_low_C", "preferred_high_C", "preferred_reason"))
+        nothing: dict = {"limits": [], "advice": [], "cautions": []}
+        return {"exists": False, **unknown, **nothing, "explanation": window.reason}
     return {
         "exists": window.exists,
         "low_C": None if window.low_K is None else rounded(celsius(window.low_K), 1),
@@ -171,12 +173,12 @@ def _limit_json(limit: Limit) -> dict:
     }
 
 
-def _metal_json(answer: MeltAnswer) -> dict:
+def _metal_json(answer: MeltAnswer, symbol: str) -> dict:
     known, own = answer.float_or_sink or None, answer.metal_density or None
     return {
         "metal": {
-            "symbol": answer.symbol,
-            "state": metal(answer.symbol).state(answer.T_K),
+            "symbol": symbol,
+            "state": metal(symbol).state(answer.T_K),
             "density_g_cm3": rounded(own and own.value_g_cm3, 4),
             "sigma_g_cm3": rounded(own and own.sigma_g_cm3, 4),
         },

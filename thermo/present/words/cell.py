@@ -9,7 +9,7 @@ import math
 from thermo.answers.cell import CellAnswer, capture_note
 from thermo.answers.deposition import SURE, DepositionOrder
 from thermo.answers.droplet import Drop
-from thermo.answers.power import Range
+from thermo.answers.power import Heat, Range
 from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, pretty
 from thermo.records.substances import metal
@@ -22,7 +22,7 @@ def cell_cards(answer: CellAnswer) -> tuple[Card, ...]:
     cards = [first_card(answer.order, answer.metal), _voltage_card(answer), _grams_card(answer), _halogen_card(answer)]
     cards += [_bath_card(answer), _deposit_card(answer)]
     if answer.heat is not None:
-        cards.append(_heat_card(answer))
+        cards.append(_heat_card(answer.heat))
     return tuple(cards)
 
 
@@ -131,8 +131,7 @@ def _minutes(value: float) -> str:
     return f"{60 * value:.2g} s" if value < 1 else f"{value:.0f} min" if value < 180 else f"{value / 60:.0f} h"
 
 
-def _heat_card(answer: CellAnswer) -> Card:
-    heat = answer.heat
+def _heat_card(heat: Heat) -> Card:
     details = [f"made in the cell; the cold feed takes {heat.feed_W:.3g} W"]
     if heat.open_W is not None and heat.lid_W is not None:
         details.append(f"lost from the open bath {heat.open_W:.3g} W, under a lid {heat.lid_W[0]:.3g} to "
@@ -163,20 +162,22 @@ def _percent(share: float) -> str:
 
 
 def drift_header(answer: CellAnswer) -> tuple[str, ...]:
-    """Columns of the drift table."""
-    shares = (f"{pretty(f)} mol%" for f in answer.drift.salts)
+    """Columns of the drift table, of each salt one where the bath was followed."""
+    shares = (f"{pretty(f)} mol%" for f in (answer.drift.salts if answer.drift else ()))
     voltage = f"voltage (± {answer.order.couple(answer.metal).sigma_V:.3f} V at the start)"
     return ("A h", *shares, "freezes from", "first solid", "melt g/cm³", "metal", voltage)
 
 
 def drift_rows(answer: CellAnswer, most: int = 11) -> list[list[str]]:
-    """The bath at some `most` charges along its way."""
-    points = answer.drift.points
+    """The bath at some `most` charges along its way; no rows where it was not followed."""
+    if answer.drift is None:
+        return []
+    points, salts = answer.drift.points, answer.drift.salts
     step = max(1, -(-(len(points) - 1) // (most - 1)))
     return [
         [
             f"{p.charge_Ah:.3g}",
-            *(f"{p.composition.mole_percent.get(f, 0.0):.1f}" for f in answer.drift.salts),
+            *(f"{p.composition.mole_percent.get(f, 0.0):.1f}" for f in salts),
             degrees(p.liquidus_K, p.sigma_K) + (" (frozen)" if p.frozen else ""),
             pretty(p.first_solid),
             f"{p.melt_g_cm3:.3f} ± {p.sigma_g_cm3:.3f}",
