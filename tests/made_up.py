@@ -7,6 +7,7 @@ import numpy as np
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting.point_equations import PairObserver
 from thermo.records.fitted import PairModel, pair_models
+from thermo.records.parameters import Parameter
 from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint, Reference
 
 
@@ -20,13 +21,13 @@ def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spr
     names, values = [], []
     for phase, terms in (("liquid", liquid), ("solid solution", solid)):
         for k, pair in enumerate(terms):
-            names += [f"{phase}:a{k}", f"{phase}:b{k}"]
+            names += [Parameter(phase, f"a{k}"), Parameter(phase, f"b{k}")]
             values += pair
     for formula, pair in (doubles or {}).items():
-        names += [f"{formula}:dH", f"{formula}:dS"]
+        names += [Parameter(formula, "dH"), Parameter(formula, "dS")]
         values += pair
     for host, terms in (hosts or {}).items():
-        names += [f"solid solution in {host}:{term}" for term in ("lattice", "a0", "slope", "a1")]
+        names += [Parameter(f"solid solution in {host}", term) for term in ("lattice", "a0", "slope", "a1")]
         values += [*terms, 0.0, 0.0][:4]
     values = np.array(values, dtype=float)
     return PairModel(

@@ -17,6 +17,7 @@ from thermo.laws.gibbs import fusion_gibbs
 from thermo.laws.solids import TripleSolid
 from thermo.records.composition import from_amounts
 from thermo.records.fitted import pair_models
+from thermo.records.parameters import Parameter
 from thermo.records.provenance import DATA
 from thermo.records.triple_salts import TripleSalt, triple_energies, triple_salts
 from thermo.records.units import R
@@ -41,8 +42,8 @@ def test_by_hand_in_an_ideal_melt():
                    for x, f in zip(z, names, strict=True))  # fmt: skip
     assert energy.sigma_J_mol == pytest.approx(4 * 4.0 * entropy, rel=1e-3)
     half = {key: value for key, value in energy.answers.items() if key[0] == frozenset(names[:2])}
-    assert half[frozenset(names[:2]), "liquid:a0"] == pytest.approx(4 * 0.25 * 0.5)
-    assert half[frozenset(names[:2]), "liquid:b0"] == pytest.approx(4 * 0.25 * 0.5 * T_K)
+    assert half[frozenset(names[:2]), Parameter("liquid", "a0")] == pytest.approx(4 * 0.25 * 0.5)
+    assert half[frozenset(names[:2]), Parameter("liquid", "b0")] == pytest.approx(4 * 0.25 * 0.5 * T_K)
 
 
 def test_a_mix_that_is_solid_there_gives_no_energy():
@@ -82,7 +83,7 @@ def test_an_error_of_a_pair_moves_melt_and_compound_together():
     sure = {
         k: changed(m, covariance=0 * m.covariance, fusion_response=0 * m.fusion_response) for k, m in models.items()
     }
-    at = models[key].parameters.index("liquid:a1")
+    at = models[key].parameters.index(Parameter("liquid", "a1"))
 
     def with_change(step: float) -> SaltSystem:
         values, covariance = models[key].values.copy(), np.zeros_like(models[key].covariance)

@@ -70,7 +70,7 @@ def test_the_text_reads_back_as_the_model():
     texts = file_texts({frozenset(model.salts): model})
     assert set(texts) == set(FILES)
     rows = {name: list(csv.DictReader(io.StringIO(text), strict=True)) for name, text in texts.items()}
-    assert [row["term"] for row in rows["fitted/interactions.csv"]] == [n.partition(":")[2] for n in model.parameters]
+    assert [row["term"] for row in rows["fitted/interactions.csv"]] == [one.term for one in model.parameters]
     assert [float(row["value"]) for row in rows["fitted/interactions.csv"]] == pytest.approx(
         model.values.tolist(), rel=1e-5
     )

@@ -11,8 +11,9 @@ from tests.made_up import (
     pair_model,
 )
 from thermo.equilibrium.system.driving_force import Melts, liquidus_field
-from thermo.fitting.pair_fit import fit_pair, parameter_names, published_rows, salt_order, solve
+from thermo.fitting.pair_fit import fit_pair, parameters_of, published_rows, salt_order, solve
 from thermo.fitting.priors.pairs import prior
+from thermo.records.parameters import Parameter
 from thermo.records.units import R
 
 
@@ -97,7 +98,7 @@ def test_dissent_widens_the_band():
 
 def test_agreement_better_than_claimed_does_not_narrow_the_band():
     """chi^2 below one is luck, not knowledge: exact points leave the covariance of the claims."""
-    P, t = prior(names := parameter_names(*ALKALI.salts), *ALKALI.salts, -8000.0)
+    P, t = prior(names := parameters_of(*ALKALI.salts), *ALKALI.salts, -8000.0)
     fit = fit_pair(*ALKALI.salts, ([], points_of(ALKALI, GRID, 3.0), []))
     _, covariance, _, residuals = solve(fit.equations, P, t)
     X = np.vstack([P, *[e.design for e in fit.equations]])
@@ -124,7 +125,7 @@ def test_no_usable_point_no_fit():
 def test_one_point_moves_one_combination_and_leaves_the_rest_to_the_priors():
     row = invariant_row(ALKALI.salts, "eutectic", 0.65, 761.0, ("NaCl", "CsCl"))
     model = fit_pair(*ALKALI.salts, ([row], [], [])).model
-    P, _ = prior(parameter_names(*ALKALI.salts), *ALKALI.salts, float(model.values[0] + 900 * model.values[1]))
+    P, _ = prior(parameters_of(*ALKALI.salts), *ALKALI.salts, float(model.values[0] + 900 * model.values[1]))
     before = np.sqrt(np.diag(np.linalg.inv(P.T @ P)))
     after = np.sqrt(np.diag(model.covariance))
     assert after[0] < 0.3 * before[0]  # a_0, known from one meeting
@@ -153,7 +154,7 @@ def test_the_order_of_the_salts_is_only_a_sign():
     rows = points_of(ORDERED, GRID, 2.0)
     one = fit_pair(*ORDERED.salts, ([], rows, [])).model
     other = fit_pair(*ORDERED.salts[::-1], ([], [row.flipped() for row in rows], [])).model
-    signs = [-1.0 if name in ("liquid:a1", "liquid:b1", "liquid:a3", "liquid:b3") else 1.0 for name in one.parameters]
+    signs = [-1.0 if name.order % 2 else 1.0 for name in one.parameters]
     sigma = np.sqrt(np.diag(one.covariance))
     assert other.parameters == one.parameters
     assert other.values * signs / sigma == pytest.approx(one.values / sigma, abs=0.02)
@@ -170,10 +171,20 @@ def test_double_salts_that_no_point_names_are_called_estimated():
 
 
 def test_parameters_of_a_pair():
-    liquid = tuple(f"liquid:{letter}{k}" for k in range(4) for letter in "ab")
-    assert parameter_names("LiCl", "KCl") == liquid
-    assert parameter_names("NaCl", "KCl") == (*liquid, "solid solution:a0", "solid solution:b0", "solid solution:a1")
-    assert set(parameter_names("KCl", "MgCl2")) - set(liquid) >= {"KMgCl3:dH", "KMgCl3:dS", "K2MgCl4:dH", "K2MgCl4:dS"}
+    liquid = tuple(Parameter("liquid", f"{letter}{k}") for k in range(4) for letter in "ab")
+    assert parameters_of("LiCl", "KCl") == liquid
+    assert parameters_of("NaCl", "KCl") == (
+        *liquid,
+        Parameter("solid solution", "a0"),
+        Parameter("solid solution", "b0"),
+        Parameter("solid solution", "a1"),
+    )
+    assert set(parameters_of("KCl", "MgCl2")) - set(liquid) >= {
+        Parameter("KMgCl3", "dH"),
+        Parameter("KMgCl3", "dS"),
+        Parameter("K2MgCl4", "dH"),
+        Parameter("K2MgCl4", "dS"),
+    }
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting import ternary_fit
 from thermo.fitting.agreement import disagreements
 from thermo.fitting.priors.ternary_terms import SPREAD_T
-from thermo.fitting.ternary_fit import NAMES, SectionPoint, fit_sections, measured_models, parts, section_points
+from thermo.fitting.ternary_fit import PARAMETERS, SectionPoint, fit_sections, measured_models, parts, section_points
 from thermo.records.fitted import PairModel, pair_models, ternary_terms
 from thermo.records.provenance import DATA
 from thermo.records.substances import salts
@@ -23,10 +23,10 @@ EXACT = {k: replace(m, covariance=0 * m.covariance, fusion_response=0 * m.fusion
 
 def made_up_points(a, term):
     """Points of cryolite with CaF2 and excess AlF3, computed with these coefficients."""
-    values = np.zeros(len(NAMES))
+    values = np.zeros(len(PARAMETERS))
     values[::2] = a
-    size = len(NAMES)
-    model = PairModel(PAIR, "fitted", NAMES, values, np.zeros((size, size)), np.zeros((2, size)), 1, None, (), "")
+    size = len(PARAMETERS)
+    model = PairModel(PAIR, "fitted", PARAMETERS, values, np.zeros((size, size)), np.zeros((2, size)), 1, None, (), "")
     names = ("NaF", "CaF2", "AlF3")
     terms = {(frozenset(names), "plain"): (term[0], 0.0), (frozenset(names), "balance"): (term[1], 0.0)}
     system = SaltSystem(names, {**EXACT, frozenset(PAIR): model}, terms=terms)
@@ -47,10 +47,10 @@ def test_made_up_melts_give_their_coefficients_back():
     # what counts is the melt, coefficients may trade: compare potentials at a melt between the points
     x = np.array([[0.62, 0.10, 0.28]])
     names = ("NaF", "CaF2", "AlF3")
-    size = len(NAMES)
+    size = len(PARAMETERS)
     values = np.zeros(size)
     values[::2] = (-70000.0, 8000.0, -5000.0)
-    true = PairModel(PAIR, "fitted", NAMES, values, np.zeros((size, size)), np.zeros((2, size)), 1, None, (), "")
+    true = PairModel(PAIR, "fitted", PARAMETERS, values, np.zeros((size, size)), np.zeros((2, size)), 1, None, (), "")
 
     def potentials(model, plain, balance):
         both = {(frozenset(names), "plain"): (plain, 0.0), (frozenset(names), "balance"): (balance, 0.0)}

@@ -6,8 +6,8 @@ import pytest
 from tests.each import each
 from thermo.fitting.pair_fit import LIKENED
 from thermo.records.fitted import model_constant, pair_models
+from thermo.records.parameters import HOSTED, Parameter
 from thermo.records.provenance import read_table, sources
-from thermo.records.solid_solutions import HOSTED
 from thermo.records.substances import double_salts, salts
 
 MODELS = list(pair_models().values())
@@ -60,20 +60,20 @@ def test_status_says_whether_there_are_points(model):
 @each(MODELS)
 def test_terms_read_back_every_parameter(model):
     found = {}
-    for phase in dict.fromkeys(name.partition(":")[0] for name in model.parameters):
+    for phase in dict.fromkeys(one.phase for one in model.parameters):
         if phase in double_salts() or phase.startswith(HOSTED):
             continue
         for k, (a, b) in model.terms(phase).items():
-            found |= {f"{phase}:a{k}": a, f"{phase}:b{k}": b}
+            found |= {Parameter(phase, f"a{k}"): a, Parameter(phase, f"b{k}"): b}
     for formula, (dH, dS) in model.double_salts().items():
-        found |= {f"{formula}:dH": dH, f"{formula}:dS": dS}
+        found |= {Parameter(formula, "dH"): dH, Parameter(formula, "dS"): dS}
         assert set(double_salts()[formula].pair) == set(model.salts)
     for host, energy in model.lattice_energies().items():
         phase = HOSTED + host
         ((a0, slope),) = model.terms(phase).values()
-        found |= {f"{phase}:lattice": energy, f"{phase}:slope": slope}
-        assert a0 + 900 * slope == pytest.approx(model.values[model.parameters.index(f"{phase}:a0")], rel=1e-9)
-        found[f"{phase}:a0"] = model.values[model.parameters.index(f"{phase}:a0")]
+        found |= {Parameter(phase, "lattice"): energy, Parameter(phase, "slope"): slope}
+        assert a0 + 900 * slope == pytest.approx(model.values[model.parameters.index(Parameter(phase, "a0"))], rel=1e-9)
+        found[Parameter(phase, "a0")] = model.values[model.parameters.index(Parameter(phase, "a0"))]
     for name, value in zip(model.parameters, model.values, strict=True):
         assert found[name] == value
 
@@ -99,7 +99,7 @@ def test_sigma_in_the_file_is_the_root_of_the_variance():
     }
     for (a, b, phase, term), sigma in rows.items():
         model = pair_models()[frozenset((a, b))]
-        n = model.parameters.index(f"{phase}:{term}")
+        n = model.parameters.index(Parameter(phase, term))
         assert sigma == pytest.approx(np.sqrt(model.covariance[n, n]), rel=1e-5)
 
 

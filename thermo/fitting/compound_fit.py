@@ -24,6 +24,7 @@ from thermo.equilibrium.system.solids import solid_share
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import TripleSolid
 from thermo.records.fitted import pair_models
+from thermo.records.parameters import LIQUID, Parameter
 from thermo.records.substances import salts
 from thermo.records.table_text import table_text
 from thermo.records.triple_salts import TripleEnergy, TripleSalt, triple_salts
@@ -66,21 +67,20 @@ def fit_energy(compound: TripleSalt, models: Mapping, others: Iterable[TripleEne
     )
 
 
-def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, str], float]:
+def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, Parameter], float]:
     """dG/d(parameter) of a balance by every parameter of every pair that moves it, a mole of mix."""
-    found: dict[tuple[frozenset, str], float] = {}
+    found: dict[tuple[frozenset, Parameter], float] = {}
     for phase in balance.phases:
         melt = system.liquid_terms(phase.own, phase.own) if phase.solid is None else {}
         for p, pair in enumerate(system.pairs):
-            for name in pair.parameters:
-                where, _, term = name.partition(":")
+            for parameter in pair.parameters:
                 if phase.solid is not None:
-                    share = solid_share(phase.solid, pair, name, balance.T_K, phase.members)
-                elif where == "liquid":
-                    share = melt[p, int(term[1:])] * (balance.T_K if term[0] == "b" else 1.0)
+                    share = solid_share(phase.solid, pair, parameter, balance.T_K, phase.members)
+                elif parameter.phase == LIQUID:
+                    share = melt[p, parameter.order] * parameter.factor(balance.T_K)
                 else:
                     continue
-                key = frozenset(pair.salts), name
+                key = frozenset(pair.salts), parameter
                 found[key] = found.get(key, 0.0) + phase.amount * share
     return found
 
@@ -118,7 +118,7 @@ def regenerate() -> dict[str, str]:
         numbers = [f"{energy.T_K:.2f}", f"{energy.energy_J_mol:.6g}", f"{energy.sigma_J_mol:.3g}"]
         energies.append([energy.formula, *numbers, known[energy.formula].source, "fitted"])
         for (pair, parameter), value in energy.answers.items():
-            unit = "K" if parameter.endswith(("slope", ":dS")) or ":b" in parameter else "1"
+            unit = "K" if parameter.per_kelvin else "1"
             row = [*sorted(pair, key=list(salts()).index), parameter, f"{value:.6g}", unit]
             answers.append([energy.formula, *row, "fitted"])
         for formula, value in energy.fusion.items():

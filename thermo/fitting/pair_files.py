@@ -16,11 +16,9 @@ from thermo.fitting.priors.compound_rule import formation_strengths
 from thermo.fitting.priors.pairs import expectation, unmeasured_model
 from thermo.fitting.priors.size_rule import strength_of
 from thermo.fitting.ternary_fit import section_models
-from thermo.records.fitted import LATTICE, SLOPE, PairModel, Strength, own_strengths
+from thermo.records.fitted import PairModel, Strength, own_strengths
 from thermo.records.substances import salts
 from thermo.records.table_text import digits, table_text
-
-UNITS = {"a": "J/mol", "b": "J/(mol K)", LATTICE: "J/mol", SLOPE: "J/(mol K)", "dH": "J/mol", "dS": "J/(mol K)"}
 
 
 def all_pairs() -> list[tuple[str, str]]:
@@ -77,15 +75,13 @@ def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
         rms = "" if model.rms_K is None else f"{model.rms_K:.3g}"
         pairs.append([a, b, model.status, model.points, rms, ";".join(model.sources), model.note])
         sigma = np.sqrt(np.diag(model.covariance))
-        for name, value, spread, response in zip(
+        for parameter, value, spread, response in zip(
             model.parameters, model.values, sigma, model.fusion_response.T, strict=True
         ):
-            phase, _, term = name.partition(":")
-            unit = UNITS[term if term in UNITS else term[0]]
-            known = model.status == "fitted" and phase not in model.estimated
+            known = model.status == "fitted" and parameter.phase not in model.estimated
             origin = "fitted" if known else "estimated"
-            numbers = [digits(value, spread), unit, f"{spread:.6g}", *(digits(r, spread) for r in response)]
-            coefficients.append([a, b, phase, term, *numbers, origin])
+            numbers = [digits(value, spread), parameter.unit, f"{spread:.6g}", *(digits(r, spread) for r in response)]
+            coefficients.append([a, b, *parameter, *numbers, origin])
         for r, row in enumerate(model.parameters):
             for c in range(r + 1):
                 scale = sigma[r] * sigma[c]

@@ -25,6 +25,7 @@ from thermo.fitting.solubility_equations import solid_equations
 from thermo.fitting.stability_equations import Held, equations_of
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import PairModel
+from thermo.records.parameters import ENTHALPY, ENTROPY, LIQUID, REGULAR, Parameter
 from thermo.records.published import invariants, liquidus_points, mixing_points
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt, salts
@@ -45,15 +46,15 @@ class PairFit:
     residuals: np.ndarray
 
 
-def parameter_names(a: str, b: str) -> tuple[str, ...]:
-    """Names of the pair's parameters, liquid first."""
+def parameters_of(a: str, b: str) -> tuple[Parameter, ...]:
+    """The pair's parameters, liquid first."""
     kind = prior_kind(a, b)[0]
     orders = 2 if kind == "anions" else max(ORDERS, len(BEND[kind]) + 1)
-    names = [f"liquid:{letter}{k}" for k in range(orders) for letter in "ab"]
+    found = [Parameter(LIQUID, f"{letter}{k}") for k in range(orders) for letter in "ab"]
     for double in double_salts().values():
         if set(double.pair) == {a, b} and double.fitted:
-            names += [f"{double.formula}:dH", f"{double.formula}:dS"]
-    return (*names, *solid_priors(a, b))
+            found += [Parameter(double.formula, ENTHALPY), Parameter(double.formula, ENTROPY)]
+    return (*found, *solid_priors(a, b))
 
 
 def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
@@ -75,7 +76,7 @@ def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
 def fit_rows(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     """Fit of one pair; None without a usable equation."""
     blank = PairModel((a, b), "fitted", (), np.zeros(0), np.zeros((0, 0)), np.zeros((2, 0)), 0, None, (), "")
-    fit = _settled(replace(blank, parameters=parameter_names(a, b)), rows, expected)
+    fit = _settled(replace(blank, parameters=parameters_of(a, b)), rows, expected)
     if fit is None:
         return None
     used = [row for group in rows for row in group if row.use != "no"]
@@ -96,10 +97,10 @@ def fit_rows(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
 
 def _settled(model: PairModel, rows, expected: Expectation) -> PairFit | None:
     """Gauss-Newton from the priors until no parameter moves by a thousandth of its standard deviation."""
-    names, (a, b) = model.parameters, model.salts
+    own, (a, b) = model.parameters, model.salts
     strength, held = FIRST_STRENGTH, Held()
-    theta = np.linalg.lstsq(*prior(names, a, b, strength, expected), rcond=None)[0]
-    covariance, response = np.zeros((len(names), len(names))), np.zeros((2, len(names)))
+    theta = np.linalg.lstsq(*prior(own, a, b, strength, expected), rcond=None)[0]
+    covariance, response = np.zeros((len(own), len(own))), np.zeros((2, len(own)))
     for turn in range(ROUNDS):
         rough = turn < FIRST_TURNS
         model = replace(model, values=theta, covariance=covariance, fusion_response=response)
@@ -108,12 +109,12 @@ def _settled(model: PairModel, rows, expected: Expectation) -> PairFit | None:
         found = (*equations(observer, *usable), *solid_equations(observer, usable[0]))
         if not found and not rough:
             return None
-        priors = [prior(names, a, b, strength, expected)]
+        priors = [prior(own, a, b, strength, expected)]
         if not rough:
             priors.append(equations_of(observer, rows[0], held))
         P, t = (np.concatenate(parts) for parts in zip(*priors, strict=True))
         moved, covariance, response, residuals = solve(found, P, t)
-        strength = moved[names.index("liquid:a0")] + REFERENCE_K * moved[names.index("liquid:b0")]
+        strength = sum(moved[own.index(one)] * one.factor(REFERENCE_K) for one in REGULAR)
         settled = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance))) < 1e-3
         theta = moved
         if settled and not rough:

@@ -21,7 +21,7 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import Solid, pair_phase
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import DoubleSolid, SolutionSolid
-from thermo.records.fitted import LATTICE, SLOPE, SLOPE_K
+from thermo.records.parameters import LATTICE, LIQUID
 from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint
 from thermo.records.units import R, celsius
 
@@ -158,22 +158,20 @@ class PairObserver:
     def _potential_row(self, melt: np.ndarray, T_K: float | None) -> np.ndarray:
         """Design row of a potential of the melt; T_K None asks for an enthalpy (a terms only)."""
         row = np.zeros(len(self.theta))
-        for n, name in enumerate(self.pair.parameters):
-            phase, _, term = name.partition(":")
-            if phase == "liquid":
-                row[n] = melt[int(term[1:])] * (1.0 if term[0] == "a" else (0.0 if T_K is None else T_K))
+        for n, parameter in enumerate(self.pair.parameters):
+            if parameter.phase == LIQUID:
+                row[n] = melt[parameter.order] * parameter.factor(0.0 if T_K is None else T_K)
         return row
 
     def solid_row(self, solution: SolutionSolid, y: np.ndarray, member: int, T_K: float) -> np.ndarray:
         """Design row of the potential of one member of a solid solution at composition y (2,)."""
         phase, terms = pair_phase(solution, self.pair), solution.basis.matrix(y[None, :])[0, member]
         strange = float(member not in solution.natives)
-        own = {LATTICE: strange, SLOPE: terms[0] * (T_K - SLOPE_K)}
         row = np.zeros(len(self.theta))
-        for n, name in enumerate(self.pair.parameters):
-            where, _, term = name.partition(":")
-            if where == phase:
-                row[n] = own[term] if term in own else terms[int(term[1:])] * (T_K if term[0] == "b" else 1.0)
+        for n, parameter in enumerate(self.pair.parameters):
+            if parameter.phase == phase:
+                shape = strange if parameter.term == LATTICE else terms[parameter.order]
+                row[n] = shape * parameter.factor(T_K)
         return row
 
     def invariant(self, point: PublishedInvariant) -> Equations | None:

@@ -13,8 +13,9 @@ import numpy as np
 
 from thermo.fitting.point_equations import Equations, PairObserver, free_of_fusion
 from thermo.laws.solids import SolutionSolid
+from thermo.records.parameters import SHARED
 from thermo.records.published import PublishedInvariant
-from thermo.records.solid_solutions import SHARED, SolidSolution, solid_solution
+from thermo.records.solid_solutions import SolidSolution, solid_solution
 from thermo.records.units import R
 
 SOLUBILITY_SIGMA = 0.2  # of a published limit of solid solubility, as a share: judgement, no source
@@ -83,8 +84,7 @@ def critical_point(observer: PairObserver, known: SolidSolution) -> Equations | 
 def _derivative_row(observer: PairObserver, by_order: list[float], T_K: float) -> np.ndarray:
     """Design row of a derivative of the solid solution's G^E by its second salt, given each term's derivative."""
     row = np.zeros(len(observer.theta))
-    for n, name in enumerate(observer.pair.parameters):
-        phase, _, term = name.partition(":")
-        if phase == SHARED:
-            row[n] = by_order[int(term[1:])] * (T_K if term[0] == "b" else 1.0)
+    for n, parameter in enumerate(observer.pair.parameters):
+        if parameter.phase == SHARED:
+            row[n] = by_order[parameter.order] * parameter.factor(T_K)
     return row

@@ -25,6 +25,7 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import Solid
 from thermo.fitting.point_equations import PairObserver
 from thermo.laws.solids import DoubleSolid, PureSolid
+from thermo.records.parameters import LIQUID
 from thermo.records.published import PublishedInvariant
 from thermo.records.substances import double_salts
 from thermo.records.units import R
@@ -143,8 +144,8 @@ def stability_equations(observer: PairObserver, held: Held) -> tuple[np.ndarray,
 
     d(mu_2 - mu_1)/dx = R T / (x (1 - x)) + sum_k (a_k + b_k T) f_k'(x), along the pair's own liquidus.
     """
-    names = observer.pair.parameters
-    empty = np.zeros((0, len(names))), np.zeros(0)
+    parameters = observer.pair.parameters
+    empty = np.zeros((0, len(parameters))), np.zeros(0)
     if not isinstance(observer.system, SaltSystem):
         return empty
     x = UNMIXING_X
@@ -153,11 +154,10 @@ def stability_equations(observer: PairObserver, held: Held) -> tuple[np.ndarray,
     step = 1e-4
     above, below = (observer.system.basis.matrix(np.column_stack([1 - x - s, x + s])) for s in (step, -step))
     bend = ((above[:, 1] - above[:, 0]) - (below[:, 1] - below[:, 0])) / (2 * step)
-    rows = np.zeros((len(x), len(names)))
-    for n, name in enumerate(names):
-        phase, _, term = name.partition(":")
-        if phase == "liquid":
-            rows[:, n] = bend[:, int(term[1:])] * (T if term[0] == "b" else 1.0)
+    rows = np.zeros((len(x), len(parameters)))
+    for n, parameter in enumerate(parameters):
+        if parameter.phase == LIQUID:
+            rows[:, n] = bend[:, parameter.order] * parameter.factor(T)
     ideal = R * T / (x * (1 - x))
     share = 1 + rows @ observer.theta / ideal
     beyond = (share - CURVATURE_SHARE) / CURVATURE_SIGMA

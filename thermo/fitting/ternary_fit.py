@@ -32,12 +32,13 @@ from thermo.fitting.point_equations import LOW_WEIGHT, READ_X_SIGMA
 from thermo.fitting.priors.ternary_terms import SPREAD_T, expected_terms, unmeasured_melts
 from thermo.laws.solids import PureSolid
 from thermo.records.fitted import PairModel, pair_models
+from thermo.records.parameters import LIQUID, Parameter
 from thermo.records.published import invariants, liquidus_points, ternary_points
 from thermo.records.substances import double_salts, salt, salts
 from thermo.records.table_text import digits, table_text
 
 FLOOR_J_mol = 100.0  # judgement: no point of a section tells more of a solid (3 K); four times that of a pair
-NAMES = tuple(f"liquid:{letter}{k}" for k in range(3) for letter in "ab")
+PARAMETERS = tuple(Parameter(LIQUID, f"{letter}{k}") for k in range(3) for letter in "ab")
 CENTRE_A = (-60000.0, 0.0, 0.0)
 SPREAD_A = (60000.0, 40000.0, 30000.0)
 TAU_K, SPREAD_B = 8000.0, 6.0
@@ -179,7 +180,7 @@ class SectionFit:
 
 def fit_sections(unknown: tuple[str, str] | None, models: Mapping, points: Sequence[SectionPoint]) -> SectionFit | None:
     """Fit of the pair `unknown` and a ternary term for each kind of melt among the points; None without equations."""
-    size = 0 if unknown is None else len(NAMES)
+    size = 0 if unknown is None else len(PARAMETERS)
     blank = None if unknown is None else _blank(unknown)
     pool = dict(models) if blank is None else {**models, frozenset(blank.salts): blank}
     free = {key: _terms_of(key, points) for key in _triples(points, pool)}
@@ -219,9 +220,9 @@ def _terms_of(names: frozenset, points: Sequence[SectionPoint]) -> list[str]:
 
 
 def _blank(pair: tuple[str, str]) -> PairModel:
-    size = len(NAMES)
+    size = len(PARAMETERS)
     zero = np.zeros((size, size))
-    return PairModel(pair, "fitted", NAMES, np.zeros(size), zero, np.zeros((2, size)), 0, None, (), "")
+    return PairModel(pair, "fitted", PARAMETERS, np.zeros(size), zero, np.zeros((2, size)), 0, None, (), "")
 
 
 def _priors(size: int, terms: Sequence[tuple[float, float]]) -> tuple[np.ndarray, np.ndarray]:
@@ -238,7 +239,7 @@ def _priors(size: int, terms: Sequence[tuple[float, float]]) -> tuple[np.ndarray
 
 
 def _answer(blank, free, theta, covariance, points: Sequence[SectionPoint]) -> SectionFit:
-    size = 0 if blank is None else len(NAMES)
+    size = 0 if blank is None else len(PARAMETERS)
     sigma = np.sqrt(np.diag(covariance))
     terms = []
     for n, (key, kind) in enumerate(free, start=size):
@@ -252,7 +253,7 @@ def _answer(blank, free, theta, covariance, points: Sequence[SectionPoint]) -> S
     pair = PairModel(
         blank.salts,
         "fitted",
-        NAMES,
+        PARAMETERS,
         theta[:size],
         covariance[:size, :size],
         np.zeros((2, size)),

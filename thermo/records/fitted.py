@@ -1,15 +1,11 @@
 """The fitted interaction coefficients of every salt pair, with covariance, as `python -m thermo refit` wrote them.
 
 Files (generated, never edited): data/fitted/interactions.csv (one coefficient a row),
-data/fitted/interactions_covariance.csv (lower
-triangle), data/fitted/pairs.csv (one pair a row: status, points used, rms, sources), data/fitted/strengths.csv (what
-a pair's own
-points say of its melt and its double salts before the rules of size are consulted: the rules rest on these). A pair
-keeps the order of its salts in these files; odd terms change sign when the salts are swapped.
-Parameters are named phase:term, phase being `liquid`, `solid solution` or the formula of a double salt; terms a0, b0,
-a1 ... (J/mol, J/(mol K)) for solutions, dH (J/mol) and dS (J/(mol K)) for a double salt. The solution of a salt in the
-other's kind of crystal is `solid solution in` with the host's formula; its a0 holds at 900 K and changes by `slope` a
-kelvin (J/(mol K)), and `lattice` (J/mol) is the energy of that salt in the host's lattice above its own crystal.
+data/fitted/interactions_covariance.csv (lower triangle), data/fitted/pairs.csv (one pair a row: status, points used,
+rms, sources), data/fitted/strengths.csv (what a pair's own points say of its melt and its double salts before the rules
+of size are consulted: the rules rest on these). A pair keeps the order of its salts in these files; odd terms change
+sign when the salts are swapped.
+The parameters are those of records/parameters.
 """
 
 from dataclasses import dataclass
@@ -18,11 +14,8 @@ from types import MappingProxyType
 
 import numpy as np
 
+from thermo.records.parameters import ENTHALPY, ENTROPY, LATTICE, SLOPE, SLOPE_K, Parameter
 from thermo.records.provenance import number, read_table
-from thermo.records.solid_solutions import HOSTED
-
-LATTICE, SLOPE = "lattice", "slope"
-SLOPE_K = 900.0  # where `slope` says nothing
 
 
 @dataclass(frozen=True)
@@ -40,7 +33,7 @@ class Strength:
 
 @dataclass(frozen=True)
 class PairModel:
-    """One salt pair: parameter names and values, covariance (P, P), and where they come from.
+    """One salt pair: parameters and their values, covariance (P, P), and where they come from.
 
     fusion_response (2, P): what the fit makes of the parameters when the fusion energy of the first or the second salt
     is one standard deviation higher than tabulated.
@@ -50,7 +43,7 @@ class PairModel:
 
     salts: tuple[str, str]
     status: str
-    parameters: tuple[str, ...]
+    parameters: tuple[Parameter, ...]
     values: np.ndarray
     covariance: np.ndarray
     fusion_response: np.ndarray
@@ -63,32 +56,30 @@ class PairModel:
     def terms(self, phase: str) -> dict[int, tuple[float, float]]:
         """{k: (a_k, b_k)} of `liquid` or a solid solution; empty when the pair has no such phase."""
         found: dict[int, list[float]] = {}
-        for name, value in zip(self.parameters, self.values, strict=True):
-            where, _, term = name.partition(":")
-            if where != phase or term == LATTICE:
+        for parameter, value in zip(self.parameters, self.values, strict=True):
+            if parameter.phase != phase or parameter.term == LATTICE:
                 continue
-            if term == SLOPE:
+            if parameter.term == SLOPE:
                 here = found.setdefault(0, [0.0, 0.0])
                 here[:] = here[0] - SLOPE_K * float(value), here[1] + float(value)
             else:
-                found.setdefault(int(term[1:]), [0.0, 0.0])["ab".index(term[0])] += float(value)
+                found.setdefault(parameter.order, [0.0, 0.0])[parameter.per_kelvin] += float(value)
         return {k: (a, b) for k, (a, b) in sorted(found.items())}
 
     def lattice_energies(self) -> dict[str, float]:
         """{host: energy of the other salt in the host's kind of crystal, above its own crystal, J/mol}."""
         return {
-            name.removeprefix(HOSTED).removesuffix(f":{LATTICE}"): float(value)
-            for name, value in zip(self.parameters, self.values, strict=True)
-            if name.endswith(f":{LATTICE}")
+            parameter.host: float(value)
+            for parameter, value in zip(self.parameters, self.values, strict=True)
+            if parameter.host is not None and parameter.term == LATTICE
         }
 
     def double_salts(self) -> dict[str, tuple[float, float]]:
         """{formula: (dH J/mol, dS J/(mol K))} of the pair's double salts."""
         found: dict[str, list[float]] = {}
-        for name, value in zip(self.parameters, self.values, strict=True):
-            where, _, term = name.partition(":")
-            if term in ("dH", "dS"):
-                found.setdefault(where, [0.0, 0.0])[("dH", "dS").index(term)] = float(value)
+        for parameter, value in zip(self.parameters, self.values, strict=True):
+            if parameter.term in (ENTHALPY, ENTROPY):
+                found.setdefault(parameter.phase, [0.0, 0.0])[parameter.per_kelvin] = float(value)
         return {formula: (dH, dS) for formula, (dH, dS) in found.items()}
 
 
@@ -143,10 +134,10 @@ def pair_models() -> MappingProxyType:
 
 
 def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: list[dict[str, str]]) -> PairModel:
-    names = tuple(f"{row['phase']}:{row['term']}" for row in rows)
+    names = tuple(Parameter(row["phase"], row["term"]) for row in rows)
     covariance = np.zeros((len(names), len(names)))
     for row in covariance_rows:
-        r, c = names.index(row["row"]), names.index(row["column"])
+        r, c = (names.index(Parameter.parse(row[side])) for side in ("row", "column"))
         covariance[r, c] = covariance[c, r] = float(row["covariance"])
     return PairModel(
         salts=(pair["salt_a"], pair["salt_b"]),
@@ -159,5 +150,5 @@ def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: li
         rms_K=number(pair["rms_K"]),
         sources=tuple(pair["source"].split(";")) if pair["source"] else (),
         note=pair["note"],
-        estimated=tuple(row["phase"] for row in rows if row["term"] == "dH" and row["origin"] == "estimated"),
+        estimated=tuple(row["phase"] for row in rows if row["term"] == ENTHALPY and row["origin"] == "estimated"),
     )

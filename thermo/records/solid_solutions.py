@@ -20,8 +20,6 @@ from thermo.records.provenance import number, read_table
 from thermo.records.substances import salt, salts
 from thermo.records.units import kelvin
 
-SHARED = "solid solution"  # names of phases among a pair's parameters: one kind of crystal for both salts,
-HOSTED = "solid solution in "  # or, with the formula of the host, its kind of crystal with the other salt in it
 SMALLEST_LIMIT = 0.04  # mole fraction; less changes a liquidus by about a degree
 ANION_RADIUS_pm = {"F": 133.0, "Cl": 181.0}  # Shannon 1976, six-coordinate, from memory
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
+from thermo.records.parameters import Parameter
 from thermo.records.provenance import listed, number, read_table
 from thermo.records.units import kelvin
 
@@ -47,7 +48,7 @@ class TripleEnergy:
     T_K: float
     energy_J_mol: float
     sigma_J_mol: float
-    answers: Mapping[tuple[frozenset, str], float]
+    answers: Mapping[tuple[frozenset, Parameter], float]
     fusion: Mapping[str, float]
     melt: Mapping[Hashable, float]
 
@@ -80,7 +81,7 @@ def triple_energies() -> tuple[TripleEnergy, ...]:
         answers, fusion, melt = shares.setdefault(row["formula"], ({}, {}, {}))
         value = float(row["value"])
         if row["salt_b"]:
-            answers[frozenset((row["salt_a"], row["salt_b"])), row["parameter"]] = value
+            answers[frozenset((row["salt_a"], row["salt_b"])), Parameter.parse(row["parameter"])] = value
         elif row["salt_a"]:
             fusion[row["salt_a"]] = value
         elif row["parameter"] in ("plain", "balance"):

@@ -11,6 +11,7 @@ from thermo.equilibrium.phases.balance import phase_balance
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.records.composition import from_amounts
 from thermo.records.fitted import pair_models
+from thermo.records.parameters import Parameter
 
 
 @pytest.mark.parametrize("amounts", [{"LiCl": 1, "NaCl": 2, "KCl": 3}, {"NaCl": 80, "KCl": 5, "CaCl2": 15}])
@@ -22,7 +23,7 @@ def test_sigma_answers_to_a_parameter_as_the_solidus_does(amounts):
 
     def with_change(J_mol: float, sigma: float) -> SaltSystem:
         values = models[key].values.copy()
-        at = models[key].parameters.index("liquid:a0")
+        at = models[key].parameters.index(Parameter("liquid", "a0"))
         values[at] += J_mol
         covariance = np.zeros((len(values), len(values)))
         covariance[at, at] = sigma**2

@@ -26,6 +26,7 @@ from thermo.laws import two_anions
 from thermo.present.command_line.main import main
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.fitted import pair_models
+from thermo.records.parameters import Parameter
 
 MIXES = int(os.environ.get("RECIPROCAL_MIXES", "20"))
 LARGEST = 6 if MIXES > 20 else 4
@@ -234,7 +235,7 @@ def test_sigma_answers_to_a_parameter_as_the_solidus_does(amounts, pair):
 
     def with_change(J_mol: float, sigma: float) -> _Sure:
         values = models[key].values.copy()
-        at = models[key].parameters.index("liquid:a0")
+        at = models[key].parameters.index(Parameter("liquid", "a0"))
         values[at] += J_mol
         covariance = np.zeros((len(values), len(values)))
         covariance[at, at] = sigma**2

@@ -7,7 +7,7 @@ from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.solids import IMMISCIBLE_J_mol, pair_phase, solid_share, solid_weights
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
-from thermo.records.solid_solutions import HOSTED, SHARED
+from thermo.records.parameters import HOSTED, SHARED, Parameter
 
 LITHIUM = pair_model("LiCl", "MgCl2", hosts={"LiCl": (7000.0, 3000.0)})
 ALKALI = pair_model("LiCl", "NaCl", solid=((9000.0, 0.0),))
@@ -107,10 +107,10 @@ def test_which_salt_is_named_first_changes_nothing(salts):
     assert solid.strangers == ((stranger, 7000.0),)
     y = np.where(np.arange(2) == stranger, 0.3, 0.7)
     assert pair_phase(solid, LITHIUM) == HOSTED + "LiCl"
-    assert solid_share(solid, LITHIUM, HOSTED + "LiCl:lattice", 900.0, y) == pytest.approx(0.3)
-    assert solid_share(solid, LITHIUM, HOSTED + "LiCl:slope", 950.0, y) == pytest.approx(0.21 * 50)
-    assert solid_share(solid, LITHIUM, HOSTED + "LiCl:a0", 900.0, y) == pytest.approx(0.21)
-    assert solid_share(solid, LITHIUM, SHARED + ":a0", 900.0, y) == 0
+    assert solid_share(solid, LITHIUM, Parameter(HOSTED + "LiCl", "lattice"), 900.0, y) == pytest.approx(0.3)
+    assert solid_share(solid, LITHIUM, Parameter(HOSTED + "LiCl", "slope"), 950.0, y) == pytest.approx(0.21 * 50)
+    assert solid_share(solid, LITHIUM, Parameter(HOSTED + "LiCl", "a0"), 900.0, y) == pytest.approx(0.21)
+    assert solid_share(solid, LITHIUM, Parameter(SHARED, "a0"), 900.0, y) == 0
 
 
 @pytest.mark.parametrize("solid", [PureSolid("KCl", 1), DoubleSolid("K2MgCl4", (1, 2), (2, 1), 0.0, 0.0)])

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from thermo.fitting.pair_fit import fit_pair, parameter_names
+from thermo.fitting.pair_fit import fit_pair, parameters_of
 from thermo.fitting.priors.double_salts import entropy_prior
 from thermo.fitting.priors.pairs import (
     Expectation,
@@ -17,24 +17,27 @@ from thermo.fitting.priors.size_rule import family, fit_rule, regular_interactio
 from thermo.fitting.priors.solid_solutions import solid_priors
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import own_strengths
+from thermo.records.parameters import Parameter
 from thermo.records.substances import double_salts, salts
 
 
 def test_priors_alone_say_nothing_bends_and_entropy_follows_enthalpy():
-    names = parameter_names("NaCl", "KCl")
+    names = parameters_of("NaCl", "KCl")
     P, t = prior(names, "NaCl", "KCl", -10000.0)
     assert P.shape == (len(names), len(names))
     expected = dict(zip(names, np.linalg.solve(P, t), strict=True))
-    assert [expected[f"liquid:a{k}"] for k in range(4)] == pytest.approx([0, 0, 0, 0], abs=1e-9)
-    assert expected["solid solution:a0"] == pytest.approx(solid_priors("NaCl", "KCl")["solid solution:a0"][0], rel=1e-9)
+    assert [expected[Parameter("liquid", f"a{k}")] for k in range(4)] == pytest.approx([0, 0, 0, 0], abs=1e-9)
+    assert expected[Parameter("solid solution", "a0")] == pytest.approx(
+        solid_priors("NaCl", "KCl")[Parameter("solid solution", "a0")][0], rel=1e-9
+    )
     # a known a_0 of -10 kJ/mol expects b_0 = 10000 / 3000 = 3.3 J/(mol K), G^E = 0.70 H^E at 900 K (van der Kemp 1992)
-    row = P[names.index("liquid:b0")]
-    b0 = -row[names.index("liquid:a0")] * -10000.0 / row[names.index("liquid:b0")]
+    row = P[names.index(Parameter("liquid", "b0"))]
+    b0 = -row[names.index(Parameter("liquid", "a0"))] * -10000.0 / row[names.index(Parameter("liquid", "b0"))]
     assert 1 - 900 * b0 / 10000 == pytest.approx(0.70, abs=0.01)
 
 
 def test_a_stronger_pair_may_bend_more():
-    names = parameter_names("KCl", "MgCl2")
+    names = parameters_of("KCl", "MgCl2")
     weak, strong = (np.linalg.inv(prior(names, "KCl", "MgCl2", L)[0])[2, 2] for L in (-10000.0, -60000.0))
     assert strong == pytest.approx(6 * weak, rel=1e-6)
 
@@ -72,14 +75,14 @@ def test_no_rule_speaks_of_one_cation_or_of_aluminium_fluoride(pair):
 
 def test_what_is_expected_enters_the_prior_with_its_spread():
     """Without points a pair is what the others say of it, as uncertain as they say."""
-    names = parameter_names("RbCl", "CaCl2")
+    names = parameters_of("RbCl", "CaCl2")
     expected = Expectation((-40000.0, 3000.0), {"RbCaCl3": (-25000.0, 5000.0)})
     P, t = prior(names, "RbCl", "CaCl2", -40000.0, expected)
     assert len(P) == len(names) + 2
     theta, covariance = np.linalg.lstsq(P, t, rcond=None)[0], np.linalg.inv(P.T @ P)
     for (value, sigma), weights in (
-        (expected.interaction, {"liquid:a0": 1.0, "liquid:b0": REFERENCE_K}),
-        (expected.formation["RbCaCl3"], {"RbCaCl3:dH": 1.0, "RbCaCl3:dS": -REFERENCE_K}),
+        (expected.interaction, {Parameter("liquid", "a0"): 1.0, Parameter("liquid", "b0"): REFERENCE_K}),
+        (expected.formation["RbCaCl3"], {Parameter("RbCaCl3", "dH"): 1.0, Parameter("RbCaCl3", "dS"): -REFERENCE_K}),
     ):
         g = np.array([weights.get(name, 0.0) for name in names])
         # the wide priors of the family (60 and 40 kJ/mol) pull by less than a tenth of the narrow ones' spread

@@ -21,6 +21,7 @@ from thermo.fitting.priors.size_rule import (
 from thermo.fitting.priors.solid_solutions import solid_priors
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import own_strengths
+from thermo.records.parameters import Parameter
 
 ALKALI_CHLORIDES = ("LiCl", "NaCl", "KCl", "RbCl", "CsCl")
 
@@ -125,7 +126,12 @@ def test_an_estimated_model_is_one_regular_term_whose_entropy_follows():
     model = estimated_model("MgCl2", "LaCl3", rule, {}, Bend((0.3, 0.2), 10000.0, 3000.0), {})
     L, sigma = rule.interaction("MgCl2", "LaCl3")
     assert model.status == "estimated"
-    assert model.parameters == ("liquid:a0", "liquid:b0", "liquid:a1", "liquid:a2")
+    assert model.parameters == (
+        Parameter("liquid", "a0"),
+        Parameter("liquid", "b0"),
+        Parameter("liquid", "a1"),
+        Parameter("liquid", "a2"),
+    )
     a, b, *bends = model.values
     assert bends == [0, 0]
     strength = max(np.hypot(L, sigma), 10000.0)

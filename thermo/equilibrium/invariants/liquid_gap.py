@@ -24,6 +24,7 @@ from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.unmixing import CriticalPoint, PairSolution
+from thermo.records.parameters import LIQUID, Parameter
 from thermo.records.substances import salt
 
 SHOWN_K = 300.0  # how far above the higher melting point a gap that opens on heating is followed
@@ -128,10 +129,10 @@ def _top_sigma(system: SaltSystem, mixing: PairSolution, top: CriticalPoint) -> 
     (pair,), (sign, share) = system.pairs, _orientation(system)
     response = mixing.critical_response(top)
     count = len(response) // 2
-    by_name = {
-        f"liquid:{letter}{k}": share * sign**k * float(response[k + count * n])
+    responses = {
+        Parameter(LIQUID, f"{letter}{k}"): share * sign**k * float(response[k + count * n])
         for n, letter in enumerate("ab")
         for k in range(count)
     }
-    gradient = np.array([by_name.get(name, 0.0) for name in pair.parameters])
+    gradient = np.array([responses.get(parameter, 0.0) for parameter in pair.parameters])
     return min(float(np.sqrt(system.variance([gradient], np.zeros(2)))), WIDEST_K)

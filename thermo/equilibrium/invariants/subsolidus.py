@@ -107,7 +107,7 @@ class _Assembly:
         if self.pair is None:
             raise LookupError(f"{'-'.join(self.system.salts)}: no pair, so its solids have no parameters")
         solid, y = self.system.solids[n], np.array([1 - x, x])
-        return np.array([solid_share(solid, self.pair, name, T_K, y) for name in self.pair.parameters])
+        return np.array([solid_share(solid, self.pair, one, T_K, y) for one in self.pair.parameters])
 
     def _end_sigmas(self, line: Line, T_K: float, T_sigma: float) -> np.ndarray:
         """Standard deviations of both ends of a line at a temperature that is itself known to T_sigma."""

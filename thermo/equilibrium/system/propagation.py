@@ -13,6 +13,7 @@ from thermo.equilibrium.system.solids import Solid, solid_share, solid_weights
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.solids import TripleSolid
 from thermo.records.fitted import PairModel
+from thermo.records.parameters import LIQUID
 
 SEVERAL = "several salts"  # the error of predicting a melt of several salts from its pairs, by name
 
@@ -52,12 +53,11 @@ class Propagation:
         gradients = []
         for p, pair in enumerate(self.pairs):
             row = np.zeros(len(pair.parameters))
-            for n, name in enumerate(pair.parameters):
-                phase, _, term = name.partition(":")
-                if phase == "liquid":
-                    row[n] = melt[p, int(term[1:])] * (T_K if term[0] == "b" else 1.0)
-                if phase != "liquid" or isinstance(solid, TripleSolid):  # whose energy came from a melt
-                    row[n] -= solid_share(solid, pair, name, T_K, y)
+            for n, parameter in enumerate(pair.parameters):
+                if parameter.phase == LIQUID:
+                    row[n] = melt[p, parameter.order] * parameter.factor(T_K)
+                if parameter.phase != LIQUID or isinstance(solid, TripleSolid):  # whose energy came from a melt
+                    row[n] -= solid_share(solid, pair, parameter, T_K, y)
             gradients.append(row)
         return gradients
 

@@ -15,8 +15,8 @@ from collections.abc import Iterable, Mapping, Sequence
 import numpy as np
 
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid, TripleSolid
-from thermo.records.fitted import LATTICE, SLOPE, SLOPE_K, PairModel
-from thermo.records.solid_solutions import HOSTED, SHARED
+from thermo.records.fitted import PairModel
+from thermo.records.parameters import HOSTED, LATTICE, SHARED, Parameter
 from thermo.records.substances import double_salts
 from thermo.records.triple_salts import TripleEnergy, triple_salts
 
@@ -103,21 +103,18 @@ def pair_phase(solid: SolutionSolid, pair: PairModel) -> str | None:
     return HOSTED + natives[0] if natives else None
 
 
-def solid_share(solid: Solid, pair: PairModel, name: str, T_K: float, y: np.ndarray | None) -> float:
+def solid_share(solid: Solid, pair: PairModel, parameter: Parameter, T_K: float, y: np.ndarray | None) -> float:
     """dG/d(parameter) of a solid per mole of salt formulas, for a parameter of the pair; y of a solution's members."""
-    phase, _, term = name.partition(":")
     if isinstance(solid, TripleSolid):
-        return solid.answers.get((frozenset(pair.salts), name), 0.0) / sum(solid.counts)
-    if isinstance(solid, DoubleSolid) and phase == solid.name:
-        return (-T_K if term == "dS" else 1.0) / sum(solid.counts)
-    if not isinstance(solid, SolutionSolid) or phase != pair_phase(solid, pair):
+        return solid.answers.get((frozenset(pair.salts), parameter), 0.0) / sum(solid.counts)
+    if isinstance(solid, DoubleSolid) and parameter.phase == solid.name:
+        return parameter.factor(T_K) / sum(solid.counts)
+    if not isinstance(solid, SolutionSolid) or parameter.phase != pair_phase(solid, pair):
         return 0.0
     y_i, y_j = (float(y[solid.formulas.index(f)]) for f in pair.salts)
-    if term == LATTICE:
-        return y_j if phase == HOSTED + pair.salts[0] else y_i
-    if term == SLOPE:
-        return y_i * y_j * (T_K - SLOPE_K)
-    return y_i * y_j * (y_i - y_j) ** int(term[1:]) * (T_K if term[0] == "b" else 1.0)
+    if parameter.term == LATTICE:
+        return y_j if parameter.host == pair.salts[0] else y_i
+    return y_i * y_j * (y_i - y_j) ** parameter.order * parameter.factor(T_K)
 
 
 def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:

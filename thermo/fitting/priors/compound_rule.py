@@ -18,6 +18,7 @@ import numpy as np
 from thermo.fitting.priors.size_rule import SizeRule, family, regression
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import PairModel, Strength
+from thermo.records.parameters import ENTHALPY, ENTROPY, Parameter
 from thermo.records.substances import double_salts
 
 FEATURES = ("one", "delta")
@@ -36,7 +37,7 @@ def formation_strengths(model: PairModel) -> list[Strength]:
     if covered(model.salts):
         for formula, (dH, dS) in model.double_salts().items():
             count = sum(double_salts()[formula].stoichiometry.values())
-            at = [model.parameters.index(f"{formula}:{term}") for term in ("dH", "dS")]
+            at = [model.parameters.index(Parameter(formula, term)) for term in (ENTHALPY, ENTROPY)]
             g = np.array([1.0, -REFERENCE_K]) / count
             sigma = float(np.sqrt(g @ model.covariance[np.ix_(at, at)] @ g))
             found.append(Strength(model.salts, formula, (dH - REFERENCE_K * dS) / count, sigma))

@@ -28,6 +28,7 @@ from thermo.fitting.priors.size_rule import Bend, estimated_model, family, fit_r
 from thermo.fitting.priors.solid_solutions import solid_priors
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import PairModel, Strength
+from thermo.records.parameters import ENTHALPY, ENTROPY, LIQUID, REGULAR, Parameter
 from thermo.records.substances import double_salts, salt
 
 PRIOR_A0 = {  # J/mol
@@ -59,7 +60,7 @@ SMALLEST_J_mol = {  # a weaker pair may bend as much as one of this strength
     "other": 10000.0,
     "anions": 6000.0,
 }
-ENTROPY = {"zinc": 3.0}  # by what a family's excess entropy may exceed that of others: see the docstring
+EXCESS_ENTROPY = {"zinc": 3.0}  # by what a family's excess entropy may exceed that of others: see the docstring
 TAU_K = {"alkali": 3000.0, "ordered": 8000.0}
 LEAST_PAIRS = 4  # judgement: a size rule from fewer pairs says nothing of another
 
@@ -92,50 +93,47 @@ def formations(a: str, b: str, strengths: Sequence[Strength]) -> dict[str, tuple
     return {formula: expected for formula, expected in rules.items() if expected is not None}
 
 
-def prior(names: Sequence[str], a: str, b: str, strength: float, expected: Expectation | None = None):
+def prior(parameters: Sequence[Parameter], a: str, b: str, strength: float, expected: Expectation | None = None):
     """Prior equations (whitened design and target) for these parameters of a pair with this regular interaction."""
     kind, order = prior_kind(a, b)
     scale = max(abs(strength), SMALLEST_J_mol[kind])
     shares = (1.0, *BEND[kind])
-    slope = ENTROPY.get(kind, 1.0) * (2.0 + scale / 1.0e4)
+    slope = EXCESS_ENTROPY.get(kind, 1.0) * (2.0 + scale / 1.0e4)
     sizes = (PRIOR_A0[kind], *[share * scale for share in shares[1:]])
     slopes = (slope, *[2 * share * slope for share in shares[1:]])
     design, target = [], []
 
-    def equation(weights: dict[str, float], value: float, sigma: float) -> None:
-        row = np.zeros(len(names))
-        for name, weight in weights.items():
-            row[names.index(name)] = weight / sigma
+    def equation(weights: dict[Parameter, float], value: float, sigma: float) -> None:
+        row = np.zeros(len(parameters))
+        for parameter, weight in weights.items():
+            row[parameters.index(parameter)] = weight / sigma
         design.append(row)
         target.append(value / sigma)
 
     solids = solid_priors(a, b)
-    for name in names:
-        phase, _, term = name.partition(":")
-        if phase == "liquid":
-            k = int(term[1:])
-            if term[0] == "a":
-                equation({name: 1.0}, 0.0 if k else CENTRE_A0.get(kind, 0.0), sizes[k])
-            else:
-                equation({name: 1.0, f"liquid:a{k}": 1 / TAU_K[order]}, 0.0, slopes[k])
-        elif name in solids:
-            equation({name: 1.0}, *solids[name])
-        elif term == "dH":
-            equation({name: 1.0}, *enthalpy_prior(phase))
+    for one in parameters:
+        k = one.order
+        if one.phase == LIQUID and one.per_kelvin:
+            equation({one: 1.0, Parameter(LIQUID, f"a{k}"): 1 / TAU_K[order]}, 0.0, slopes[k])
+        elif one.phase == LIQUID:
+            equation({one: 1.0}, 0.0 if k else CENTRE_A0.get(kind, 0.0), sizes[k])
+        elif one in solids:
+            equation({one: 1.0}, *solids[one])
         else:
-            equation({name: 1.0}, *entropy_prior(phase))
-    for weights, (value, sigma) in expected_equations(names, expected or Expectation()):
+            equation({one: 1.0}, *(enthalpy_prior if one.term == ENTHALPY else entropy_prior)(one.phase))
+    for weights, (value, sigma) in expected_equations(parameters, expected or Expectation()):
         equation(weights, value, sigma)
     return np.array(design), np.array(target)
 
 
-def expected_equations(names: Sequence[str], expected: Expectation):
+def expected_equations(parameters: Sequence[Parameter], expected: Expectation):
     """What the other pairs say, as (weight of each parameter, (value, standard deviation))."""
     if expected.interaction is not None:
-        yield {"liquid:a0": 1.0, "liquid:b0": REFERENCE_K}, expected.interaction
+        yield {one: one.factor(REFERENCE_K) for one in REGULAR}, expected.interaction
     for formula, formation in expected.formation.items():
-        if f"{formula}:dH" in names:
-            yield {f"{formula}:dH": 1.0, f"{formula}:dS": -REFERENCE_K}, formation
+        both = Parameter(formula, ENTHALPY), Parameter(formula, ENTROPY)
+        if both[0] in parameters:
+            yield {one: one.factor(REFERENCE_K) for one in both}, formation
 
 
 def prior_kind(a: str, b: str) -> tuple[str, str]:

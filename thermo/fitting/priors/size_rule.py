@@ -24,6 +24,7 @@ from scipy.special import ndtri, stdtrit
 from thermo.equilibrium.system.one_anion import regular_interaction
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import PairModel, Strength
+from thermo.records.parameters import ENTHALPY, ENTROPY, LIQUID, REGULAR, Parameter
 from thermo.records.solid_solutions import ANION_RADIUS_pm
 from thermo.records.substances import salt
 
@@ -100,8 +101,8 @@ def features_of(kind: tuple[str, str, str]) -> tuple[str, ...]:
 
 def interaction_sigma(model: PairModel) -> float:
     """Standard deviation of `regular_interaction` by the pair's own fit, J/mol."""
-    at = [model.parameters.index("liquid:a0"), model.parameters.index("liquid:b0")]
-    g = np.array([1.0, REFERENCE_K])
+    at = [model.parameters.index(one) for one in REGULAR]
+    g = np.array([one.factor(REFERENCE_K) for one in REGULAR])
     return float(np.sqrt(g @ model.covariance[np.ix_(at, at)] @ g))
 
 
@@ -162,36 +163,36 @@ def estimated_model(
     a: str,
     b: str,
     rule: SizeRule,
-    solid: Mapping[str, tuple[float, float]],
+    solid: Mapping[Parameter, tuple[float, float]],
     bend: Bend,
     doubles: Mapping[str, tuple[tuple[float, float], tuple[float, float]]],
 ) -> PairModel:
     """PairModel of an unmeasured pair: a regular term whose entropy follows its enthalpy, and unknown bends.
 
-    solid: expected value and spread of the parameters of known solid solutions, by name (empty where solids stay pure).
+    solid: expected value and spread of the parameters of known solid solutions (empty where solids stay pure).
     bend: its values are zero, its spread counts. doubles: formula -> dH - 900 K dS and dS of its double salts, each
     with its spread.
     """
     L, sigma = rule.interaction(a, b)
     shape = np.array([1.0, -1 / bend.tau_K]) / (1 - REFERENCE_K / bend.tau_K)
     bends = [share * max(float(np.hypot(L, sigma)), bend.smallest_J_mol) for share in bend.shares]
-    extra = [(f"liquid:a{k}", 0.0, spread) for k, spread in enumerate(bends, 1)]
-    extra += [(name, value, spread) for name, (value, spread) in solid.items()]
+    extra = [(Parameter(LIQUID, f"a{k}"), 0.0, spread) for k, spread in enumerate(bends, 1)]
+    extra += [(one, value, spread) for one, (value, spread) in solid.items()]
     blocks = [sigma**2 * np.outer(shape, shape), *[spread**2 for _, _, spread in extra]]
-    names = ["liquid:a0", "liquid:b0", *[name for name, _, _ in extra]]
+    parameters = [*REGULAR, *[one for one, _, _ in extra]]
     values = [*(L * shape), *[value for _, value, _ in extra]]
     for formula, ((G, G_sigma), (dS, dS_sigma)) in doubles.items():
-        names += [f"{formula}:dH", f"{formula}:dS"]
+        parameters += [Parameter(formula, ENTHALPY), Parameter(formula, ENTROPY)]
         values += [G + REFERENCE_K * dS, dS]
         both = np.array([REFERENCE_K, 1.0])
         blocks.append(np.diag([G_sigma**2, 0.0]) + dS_sigma**2 * np.outer(both, both))
     return PairModel(
         salts=(a, b),
         status="estimated",
-        parameters=tuple(names),
+        parameters=tuple(parameters),
         values=np.array(values),
         covariance=block_diag(*blocks),
-        fusion_response=np.zeros((2, len(names))),
+        fusion_response=np.zeros((2, len(parameters))),
         points=0,
         rms_K=None,
         sources=(),

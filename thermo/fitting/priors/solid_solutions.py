@@ -10,8 +10,8 @@ A salt in another kind of crystal dissolves against E + W, E what it lies in tha
 Limits: judgement, no source, but for the alkali salts. Worked value: MgCl2 in LiCl: E = 15 +- 8, W = 5 +- 5 kJ/mol.
 """
 
-from thermo.records.fitted import LATTICE, SLOPE
-from thermo.records.solid_solutions import HOSTED, SHARED, solid_solution
+from thermo.records.parameters import HOSTED, LATTICE, SHARED, SLOPE, Parameter
+from thermo.records.solid_solutions import solid_solution
 
 PARTIAL_J_mol = (20000.0, 6000.0)
 HOSTED_J_mol = (5000.0, 5000.0)  # W at 900 K
@@ -20,18 +20,18 @@ LATTICE_J_mol = (15000.0, 8000.0)  # E
 HALVING_K = 2565.0  # alkali salts
 
 
-def solid_priors(a: str, b: str) -> dict[str, tuple[float, float]]:
-    """Expected value and spread of the pair's solid-solution parameters, by name; empty where the solids stay pure."""
+def solid_priors(a: str, b: str) -> dict[Parameter, tuple[float, float]]:
+    """Expected value and spread of the pair's solid-solution parameters; empty where the solids stay pure."""
     known = solid_solution(a, b)
     if known is None:
         return {}
     if known.hosts:
         terms = {"a0": HOSTED_J_mol, SLOPE: SLOPE_J_mol_K, LATTICE: LATTICE_J_mol}
-        return {f"{HOSTED}{host}:{term}": prior for host in known.hosts for term, prior in terms.items()}
+        return {Parameter(HOSTED + host, term): prior for host in known.hosts for term, prior in terms.items()}
     size = known.volume_rule_J_mol
     spread = 0.3 * size + (2000.0 if known.alkali else 4000.0)
     if known.extent == "partial" and not known.alkali:
         size, spread = PARTIAL_J_mol
     slope = (-size / HALVING_K, 0.3 * size / HALVING_K + 1.0) if known.alkali else (0.0, 2.0)
     terms = {"a0": (size, spread), "b0": slope, "a1": (0.0, 0.15 * spread + 1000.0)}
-    return {f"{SHARED}:{term}": prior for term, prior in terms.items()}
+    return {Parameter(SHARED, term): prior for term, prior in terms.items()}
