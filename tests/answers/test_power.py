@@ -40,7 +40,7 @@ def test_parts_add_up():
 
 def test_anode_defaults_to_the_cathode_and_area_is_the_mean():
     kappa = Transport(2.0, 0.05, "measured", (), ())
-    assert Geometry(20.0, 3.0).check().anode_cm2 == 20.0
+    assert Geometry(20.0, 3.0).check() == (20.0, 20.0, 3.0)  # both electrodes alike
     equal, wide = resistance_ohm(Geometry(20.0, 3.0), kappa), resistance_ohm(Geometry(20.0, 3.0, 60.0), kappa)
     assert wide.mid == pytest.approx(equal.mid / 2)
 

@@ -16,7 +16,7 @@ from thermo.answers.flotation import verdict_of
 from thermo.equilibrium.freezing.cryolite import BathLiquidus, alumina_saturation, alumina_value, bath_liquidus
 from thermo.laws.density import Density, melt_density
 from thermo.laws.metal_density import metal_density
-from thermo.records.baths import BathName, bath_name
+from thermo.records.baths import BathName
 from thermo.records.composition import Composition
 
 SUPERHEAT_K = 10.0  # what most cells run at: common practice, no source
@@ -67,12 +67,11 @@ def describe_bath(composition: Composition, alumina_pct: float = 0.0, superheat_
     """Everything about one bath; alumina_pct mass% of the whole bath. InputError where it is no cryolite bath."""
     mix = composition.present
     liquidus = bath_liquidus(mix, alumina_pct)
-    name = bath_name(mix, alumina_pct)
     T_K = liquidus.T_K + superheat_K
     density, aluminium = bath_density(mix, alumina_pct, T_K), metal_density("Al", T_K)
     difference = density.value_g_cm3 - aluminium.value_g_cm3
     sigma = float(np.hypot(density.sigma_g_cm3, aluminium.sigma_g_cm3))
     p_float = float(ndtr(difference / sigma))
-    saturation = alumina_saturation(name, T_K)
-    return BathAnswer(mix, name, liquidus, superheat_K, saturation, density, aluminium, difference, sigma, p_float,
-                      verdict_of(p_float))  # fmt: skip
+    saturation = alumina_saturation(liquidus.name, T_K)
+    return BathAnswer(mix, liquidus.name, liquidus, superheat_K, saturation, density, aluminium, difference, sigma,
+                      p_float, verdict_of(p_float))  # fmt: skip

@@ -20,7 +20,7 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.formation import Voltage, decomposition_voltage
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
-from thermo.records.substances import metal, salt, salt_of
+from thermo.records.substances import listed_salt_of, metal, salt
 from thermo.records.units import F, R
 
 ALLOY_V = 0.1  # below this gap the two metals come together; up to TRACES_V traces: common practice, no source
@@ -228,7 +228,7 @@ def _halogen_notes(acts: Activities, first: Couple) -> list[str]:
     """Of two anions: what the anode gives, by how much, and how little chloride there may be."""
     if acts.ln_fluorides is None:
         return []
-    own = salt_of(first.metal, "F")
+    own = listed_salt_of(first.metal, "F")
     charge = salt(own).charge
     log = float(acts.ln_fluorides[acts.salts.index(first.salt)])
     later = decomposition_voltage(own, acts.T_K).value_V - R * acts.T_K / (charge * F) * log - first.E_V

@@ -24,7 +24,7 @@ from thermo.laws.formation import decomposition_voltage
 from thermo.laws.metal_density import metal_density
 from thermo.records.composition import Composition, formula_mass, halide_at_the_anode, with_chloride_of
 from thermo.records.provenance import InputError
-from thermo.records.substances import metal, salt, salt_of
+from thermo.records.substances import listed_salt_of, metal, salt
 from thermo.records.units import F, R
 
 POINTS = 21
@@ -131,7 +131,7 @@ class Bath:
 def consumed_salt(melt: Composition, symbol: str) -> str:
     """The salt that gives the metal, with chloride where there is any; InputError where none holds the metal."""
     if symbol in [salt(formula).cation for formula in melt.salts]:
-        return salt_of(symbol, halide_at_the_anode(melt))
+        return listed_salt_of(symbol, halide_at_the_anode(melt))
     held = ", ".join(salt(formula).cation for formula in melt.salts)
     raise InputError(f"metal {symbol!r}: no salt of this bath holds it (allowed: {held})")
 

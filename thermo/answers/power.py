@@ -75,24 +75,24 @@ class Geometry:
     gap_cm: float
     anode_cm2: float | None = None
 
-    def check(self) -> "Geometry":
-        """Itself with the anode filled in; InputError for a length or area that is not above zero."""
+    def check(self) -> tuple[float, float, float]:
+        """Areas of cathode and anode and the gap; InputError for a length or area that is not above zero."""
         cathode = positive(self.cathode_cm2, "cathode area", "cm2")
         gap = positive(self.gap_cm, "gap between the electrodes", "cm")
         anode = cathode if self.anode_cm2 is None else positive(self.anode_cm2, "anode area", "cm2")
-        return Geometry(cathode, gap, anode)
+        return cathode, anode, gap
 
 
 def resistance_ohm(geometry: Geometry, kappa: Transport) -> Range:
     """Resistance of the gap: low without much gas and at the high side of the conductance, high the other way round."""
-    shape = geometry.check()
-    area = (shape.cathode_cm2 + shape.anode_cm2) / 2
+    cathode, anode, gap = geometry.check()
+    area = (cathode + anode) / 2
     low_kappa, high_kappa = kappa.band
     middle = math.sqrt(BUBBLES[0] * BUBBLES[1])
     return Range(
-        shape.gap_cm * BUBBLES[0] / (high_kappa * area),
-        shape.gap_cm * middle / (kappa.value * area),
-        shape.gap_cm * BUBBLES[1] / (low_kappa * area),
+        gap * BUBBLES[0] / (high_kappa * area),
+        gap * middle / (kappa.value * area),
+        gap * BUBBLES[1] / (low_kappa * area),
     )
 
 
@@ -105,15 +105,15 @@ def cell_voltage(
 ) -> CellVoltage:
     """Cell voltage at a current: E_V from the order of deposition, the rest from bath and ranges of practice."""
     positive(amps, "current", "A")
-    shape = geometry.check()
+    cathode_cm2, anode_cm2, _ = geometry.check()
     kappa = conductance(composition, T_K)
-    resistance = resistance_ohm(shape, kappa)
+    resistance = resistance_ohm(geometry, kappa)
     over = _middle((ANODE_V[0] + CATHODE_V[0], ANODE_V[1] + CATHODE_V[1]))
     leads = _middle(LEADS_V)
     ohmic = Range(*(amps * r for r in (resistance.low, resistance.mid, resistance.high)))
     parts = (over, ohmic, leads)
     total = Range(*(E_V + sum(getattr(p, side) for p in parts) for side in ("low", "mid", "high")))
-    cathode, anode = amps / shape.cathode_cm2, amps / shape.anode_cm2
+    cathode, anode = amps / cathode_cm2, amps / anode_cm2
     notes = [*kappa.caveats, *density_guidance(symbol, halide_at_the_anode(composition), cathode, anode)]
     return CellVoltage(amps, E_V, over, ohmic, leads, total, cathode, anode, kappa, tuple(dict.fromkeys(notes)))
 

@@ -201,9 +201,9 @@ def _take_off(left: dict[str, float], hydrate: Hydrate, formula: str, moles: flo
 def _reagents(melt: Composition, held: dict[str, _Bottle], anhydrous: dict[str, float]) -> dict[str, float]:
     """Ammonium chloride the cures ask for: moles per mole of salt, from data/hydrates.csv."""
     moles = sum(
-        held[f].hydrate.nh4cl_mol_per_mol * anhydrous[f] / formula_mass(f)
+        hydrate.nh4cl_mol_per_mol * anhydrous[f] / formula_mass(f)
         for f in melt.salts
-        if held[f].hydrate is not None
+        if (hydrate := held[f].hydrate) is not None
     )
     return {"NH4Cl": moles * formula_mass("NH4Cl")} if moles > 0 else {}
 

@@ -52,7 +52,7 @@ def triple_potentials(x: np.ndarray, i: int, j: int, k: int, alkalis: Sequence[i
     """
     at, others = (i, j, k), list(alkalis)
     law = derivatives.balance_triple if others else derivatives.plain_triple
-    rest, *slopes, by_total = law(*(x[:, m] for m in at), x[:, others].sum(axis=1))
+    rest, *slopes, by_total = law(x[:, i], x[:, j], x[:, k], x[:, others].sum(axis=1))
     potentials = np.repeat(rest[:, None], x.shape[1], axis=1)
     for m, slope in zip(at, slopes, strict=True):
         potentials[:, m] += slope
@@ -74,7 +74,8 @@ class TripleTerms:
         """x (N, n) -> (N, n), J/mol."""
         if not len(self._sizes):
             return np.zeros_like(x, dtype=float)
-        rest, *slopes, _ = derivatives.plain_triple(*x.T[self._at], 0.0)
+        first, second, third = x.T[self._at]
+        rest, *slopes, _ = derivatives.plain_triple(first, second, third, 0.0)
         return (self._spread @ np.concatenate(slopes) + self._sizes @ rest).T
 
 

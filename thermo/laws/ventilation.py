@@ -34,10 +34,18 @@ class ExposureLimit:
     provenance: str
 
     @property
+    def value(self) -> float:
+        """The figure, in ppm where there is one, else in mg/m3; ValueError for a row without either."""
+        found = self.mg_m3 if self.ppm is None else self.ppm
+        if found is None:
+            raise ValueError(f"data/exposure.csv, {self.gas} {self.body} {self.limit}: neither ppm nor mg/m3")
+        return found
+
+    @property
     def name(self) -> str:
         """'NIOSH REL 0.5 ppm (15 min ceiling, 2005)'."""
-        value = f"{self.mg_m3:g} mg/m3" if self.ppm is None else f"{self.ppm:g} ppm"
-        return f"{self.body} {self.limit} {value} ({self.averaging}, {self.year})"
+        unit = "mg/m3" if self.ppm is None else "ppm"
+        return f"{self.body} {self.limit} {self.value:g} {unit} ({self.averaging}, {self.year})"
 
 
 @cache
@@ -80,7 +88,7 @@ def limit_words(substance: str) -> str:
     if not found:
         allowed = ", ".join(dict.fromkeys(entry.gas for entry in exposure_limits()))
         raise InputError(f"substance {substance!r}: no exposure limit in data/exposure.csv (allowed: {allowed})")
-    lowest = min(found, key=lambda entry: entry.mg_m3 if entry.ppm is None else entry.ppm)
+    lowest = min(found, key=lambda entry: entry.value)
     shown = dict.fromkeys([lowest, *(entry for entry in found if entry.limit == "IDLH")])
     return f"{lowest.substance}: {', '.join(entry.name for entry in shown)}"
 

@@ -13,7 +13,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from thermo.records.provenance import InputError
-from thermo.records.substances import salt, salt_of, salts
+from thermo.records.substances import listed_salt_of, salt, salts
 
 if TYPE_CHECKING:  # a mistyped word is refused without it
     import numpy as np
@@ -133,14 +133,14 @@ def with_chloride_of(composition: Composition, cation: str) -> Composition:
     if len(anions(melt.salts)) < 2 or cation not in [salt(formula).cation for formula in melt.salts]:
         return composition
     amounts = dict(zip(melt.salts, melt.fractions, strict=True))
-    own, wanted = salt_of(cation, "F"), salt_of(cation, "Cl")  # both are there: _partners
+    own, wanted = listed_salt_of(cation, "F"), listed_salt_of(cation, "Cl")  # both are there: _partners
     z = salt(wanted).charge
     for formula in [f for f in melt.salts if salt(f).anion == "Cl" and f != wanted]:
         other = salt(formula)
         swapped = min(amounts.get(own, 0.0) * z, amounts[formula] * other.charge)  # moles of charge
         if swapped > 0:
             for changed, moles in ((own, -swapped / z), (wanted, swapped / z), (formula, -swapped / other.charge),
-                                   (salt_of(other.cation, "F"), swapped / other.charge)):  # fmt: skip
+                                   (listed_salt_of(other.cation, "F"), swapped / other.charge)):  # fmt: skip
                 amounts[changed] = max(amounts.get(changed, 0.0) + moles, 0.0)
     kept = {formula: x for formula, x in amounts.items() if x > 1e-12}
     return Composition(tuple(kept), tuple(x / sum(kept.values()) for x in kept.values()))

@@ -57,7 +57,7 @@ class SolidSolution:
 
 @cache
 def _table() -> dict[frozenset, SolidSolution]:
-    found = {}
+    found: dict[frozenset, SolidSolution] = {}
     for row in read_table("solid_solutions.csv"):
         a, b = row["salt_a"], row["salt_b"]
         if a not in salts() or b not in salts():

@@ -188,6 +188,14 @@ def salt_of(cation: str, anion: str) -> str | None:
     return next((f for f, component in salts().items() if (component.cation, component.anion) == (cation, anion)), None)
 
 
+def listed_salt_of(cation: str, anion: str) -> str:
+    """As `salt_of`; InputError where there is none."""
+    formula = salt_of(cation, anion)
+    if formula is None:
+        raise InputError(f"{cation} with {anion}: no such salt in data/salts.csv")
+    return formula
+
+
 def metal(symbol: str) -> Metal:
     """The metal of this symbol; InputError with close matches for an unknown one."""
     if symbol not in metals():

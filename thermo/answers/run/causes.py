@@ -72,7 +72,7 @@ def frozen_bath(facts: Facts) -> list[Cause]:
     """The bath was partly frozen from the start."""
     own = facts.freezing
     start_K, sigma_K, how = own.T_K, own.sigma_K, f"{own.first_solid} first"
-    if own.rests_on != COMPUTED:
+    if own.rests_on != COMPUTED and own.measured is not None:
         how = f"published, {100 * own.measured.rows[0].away:.1f} mol% away; computed {celsius(own.computed.T_K):.0f}"
     chance = phi((start_K - facts.run.T_K) / float(np.hypot(READING_K, sigma_K)))
     evidence = (

@@ -48,6 +48,7 @@ def alumina_value(quantity: str) -> float:
 class BathLiquidus:
     """Start of freezing of a bath with alumina; saturation_pct is what dissolves at that temperature, mass%."""
 
+    name: BathName
     T_K: float
     sigma_K: float
     first_solid: str
@@ -115,7 +116,7 @@ def bath_liquidus(composition: Composition, alumina_pct: float = 0.0) -> BathLiq
     system = salt_system(melt.salts)
     sources = (*system.sources, *(SOURCES if alumina_pct else ()))
     notes = (*pair_notes(system), *_notes(name, T_K, solid), STANDARD_STATES)
-    return BathLiquidus(T_K, sigma, solid, alumina_saturation(name, T_K), system.status, sources, notes)
+    return BathLiquidus(name, T_K, sigma, solid, alumina_saturation(name, T_K), system.status, sources, notes)
 
 
 def _salts_freeze(melt: Composition, ions: float) -> tuple[float, float, str]:
