@@ -18,7 +18,7 @@ def test_fitted_and_doubtful_melts_size_nothing():
     assert POINTS
     for point in POINTS:
         assert point.use == "no"
-        assert not point.caveat.startswith("unsure")
+        assert not point.unsure
         assert "AlF3" not in point.salts
 
 

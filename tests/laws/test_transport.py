@@ -21,7 +21,7 @@ MEASURED = [
 
 
 def line(form="polynomial", coefficients=(1.0, 2e-3, 0.0, 0.0), span=(1000.0, 1200.0)):
-    return Equation("test", form, coefficients, *span, 0.02, "measured", "checked", "janz1968", "")
+    return Equation("test", form, coefficients, *span, 0.02, "measured", "checked", "janz1968", "", False)
 
 
 @pytest.mark.parametrize("file", TABLES)

@@ -88,7 +88,7 @@ def comparable(row: PublishedInvariant) -> bool:
         and row.T_K is not None
         and row.use != "no"
         and not row.likened
-        and not row.caveat.startswith("unsure")
+        and not row.unsure
         and set(row.pair) <= set(known)
         and len({known[f].anion for f in row.pair}) == 1
     )

@@ -30,7 +30,7 @@ def system(names):
 
 def judged(point):
     """Whether a row takes part: not fitted, neither unsure nor called a misquotation in its own caveat."""
-    sure = not point.caveat.startswith("unsure") and "misquotation" not in point.caveat
+    sure = not point.unsure and "misquotation" not in point.caveat
     return point.use == "no" and sure and bool(point.fractions)
 
 

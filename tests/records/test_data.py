@@ -125,13 +125,19 @@ def test_origin_and_provenance_words(name):
         assert {row["provenance"] for row in rows} <= PROVENANCES
 
 
-@pytest.mark.parametrize("name", EVIDENCE)
-def test_unsure_rows_are_memory_and_never_full_weight(name):
+@pytest.mark.parametrize("name", [name for name in FILES if "unsure" in table(name)[0]])
+def test_unsure_rows_say_so_and_never_have_full_weight(name):
     for row in table(name):
         text = row["note"] if "note" in row else row["caveat"]
-        if text.startswith("unsure:"):
+        assert row["unsure"] == ("yes" if text.startswith("unsure: ") else "no"), row
+        if row["unsure"] == "yes" and name in EVIDENCE:
             assert row["provenance"] == "memory", row
             assert row.get("use", "no") in ("low", "no", "yes"), row
+
+
+def test_no_table_says_unsure_in_words_alone():
+    words = [name for name in FILES for row in table(name) if (row.get("caveat") or "").startswith("unsure")]
+    assert [name for name in words if "unsure" not in table(name)[0]] == []
 
 
 @pytest.mark.parametrize("name", [name for name in EVIDENCE if "use" in table(name)[0] and name != "double_salts.csv"])

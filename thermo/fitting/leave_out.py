@@ -75,7 +75,7 @@ class PointComparison:
     def counted(self) -> bool:
         """Whether the row counts in totals: measured, and neither unsure nor withdrawn (`no`)."""
         point = self.point
-        return point.use != "no" and not point.likened and not point.caveat.startswith("unsure")
+        return point.use != "no" and not point.likened and not point.unsure
 
 
 @dataclass(frozen=True)
@@ -153,7 +153,7 @@ def usable(point: PublishedInvariant) -> bool:
         and point.T_K is not None
         and point.T_sigma_K is not None
         and point.use != "no"
-        and not point.caveat.startswith("unsure")
+        and not point.unsure
     )
 
 

@@ -43,7 +43,7 @@ def comparable(point: MeltPoint) -> bool:
         bool(point.fractions)
         and all(f in known for f in point.salts)
         and len({known[f].anion for f in point.salts}) == 1
-        and not point.caveat.startswith("unsure")
+        and not point.unsure
         and point.use == "no"
         and "AlF3" not in point.salts  # ordered melts of their own kind: tests/published compares them
     )

@@ -73,7 +73,7 @@ def section_points() -> list[SectionPoint]:
     for row in (*invariants(), *liquidus_points()):
         aluminates = [f for f in row.pair if f in double_salts() and "AlF3" in parts(f)]
         known = all(f in salts() or f in double_salts() for f in row.pair)
-        doubtful = row.use == "no" or row.caveat.startswith("unsure")
+        doubtful = row.use == "no" or row.unsure
         if doubtful or not aluminates or not known or row.T_K is None or row.x_b is None:
             continue
         x, scale = row.x_b, LOW_WEIGHT if row.use == "low" else 1.0

@@ -44,6 +44,7 @@ class DensityLine:
     source: str
     origin: str
     caveat: str
+    unsure: bool
 
     def density(self, T_K):
         """g/cm3 at T_K, float or array."""
@@ -68,7 +69,7 @@ class DensityLine:
 
     def doubts(self) -> tuple[str, ...]:
         """The caveat of a line that is estimated or recalled with doubt; nothing for a sound one."""
-        doubtful = self.caveat.startswith("unsure") or self.origin == "estimated"
+        doubtful = self.unsure or self.origin == "estimated"
         return (f"{self.name}: {self.caveat}",) if doubtful else ()
 
     def at(self, T_K: float) -> Density:
@@ -100,4 +101,5 @@ def density_line(row: dict[str, str], name: str) -> DensityLine:
         source=row["source"],
         origin=row["origin"],
         caveat=row["caveat"],
+        unsure=row["unsure"] == "yes",
     )

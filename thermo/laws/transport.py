@@ -61,6 +61,7 @@ class Equation:
     provenance: str
     source: str
     caveat: str
+    unsure: bool
 
     def _inside(self, T: float) -> float:
         a, b, c, d = self.coefficients
@@ -177,7 +178,7 @@ class TransportTable:
         inner = nodes[1:-1]
         inside = float(np.interp(t, [0, inner[0], inner[-1], 1], [0, 1, 1, 0]))
         near = rows[int(np.argmin(np.abs(inner - t)))][1]
-        notes = [f"{'-'.join(pair)}: {near.caveat}"] if near.caveat.startswith("unsure") else []
+        notes = [f"{'-'.join(pair)}: {near.caveat}"] if near.unsure else []
         spread = inside * float(np.interp(t, inner, own))
         return float(np.interp(t, nodes, values)), spread, inside * float(np.interp(t, inner, far)), inside, notes
 
@@ -207,4 +208,5 @@ def _equation(row: dict[str, str]) -> Equation:
         provenance=row["provenance"],
         source=row["source"],
         caveat=row["caveat"],
+        unsure=row["unsure"] == "yes",
     )

@@ -39,6 +39,7 @@ class VapourEquation:
     source: str
     origin: str
     caveat: str
+    unsure: bool
 
     def pressure(self, T_K):
         """Pa at T_K, float or array."""
@@ -47,7 +48,7 @@ class VapourEquation:
 
     def caveats(self, T_K: float) -> tuple[str, ...]:
         """Extrapolation and doubt, for a reader."""
-        notes = [f"{self.formula}: {self.caveat}"] if self.caveat.startswith("unsure") else []
+        notes = [f"{self.formula}: {self.caveat}"] if self.unsure else []
         if not self.T_lo_K <= T_K <= self.T_hi_K:
             notes.append(f"{self.formula}: vapour pressure outside {self.T_lo_K:.0f}-{self.T_hi_K:.0f} K, extrapolated")
         return tuple(notes)
@@ -68,6 +69,7 @@ def _equation(row: dict[str, str]) -> VapourEquation:
         source=row["source"],
         origin=row["origin"],
         caveat=row["caveat"],
+        unsure=row["unsure"] == "yes",
     )
 
 

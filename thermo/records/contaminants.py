@@ -26,6 +26,7 @@ class Contaminated:
     locator: str
     provenance: str
     caveat: str
+    unsure: bool
 
 
 @cache
@@ -43,6 +44,7 @@ def contaminated() -> tuple[Contaminated, ...]:
             row["locator"],
             row["provenance"],
             row["caveat"],
+            row["unsure"] == "yes",
         )
         for row in read_table("contaminants.csv")
     )

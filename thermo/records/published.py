@@ -41,6 +41,7 @@ class Reference:
     provenance: str
     use: str
     caveat: str
+    unsure: bool = False
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,11 @@ class _Row:
     def likened(self) -> bool:
         """Whether the row was carried over from salts of its kind, not measured: fitted, never a check."""
         return self.reference.origin == "estimated"
+
+    @property
+    def unsure(self) -> bool:
+        """Whether the value is doubtful (recalled, or a damaged print): never a check, a fit value at low weight."""
+        return self.reference.unsure
 
     @property
     def caveat(self) -> str:
@@ -169,7 +175,8 @@ def _other(x: float | None) -> float | None:
 
 def _reference(row: dict[str, str]) -> Reference:
     use = listed(row, "use", USES) if "use" in row else {"yes": "fit", "no": "no"}[row.get("used_in_fit", "no")]
-    return Reference(row["source"], row["locator"], row["origin"], row["provenance"], use, row["caveat"])
+    unsure = row["unsure"] == "yes"
+    return Reference(row["source"], row["locator"], row["origin"], row["provenance"], use, row["caveat"], unsure)
 
 
 def _kelvin(text: str) -> float | None:

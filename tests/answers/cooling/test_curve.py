@@ -213,7 +213,7 @@ def test_contaminants_file():
         assert row.salt in salts()
         assert row.source in sources()
         assert salts()[row.salt].melting_point_K > row.T_K  # an impurity lowers
-        assert row.provenance == "memory" or not row.caveat.startswith("unsure:")
+        assert row.provenance == "memory" or not row.unsure
         assert row.x_contaminant is None or 0 < row.x_contaminant < 1
 
 

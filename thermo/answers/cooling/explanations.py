@@ -149,7 +149,7 @@ def _listed(arrests) -> str:
 
 def _row_words(row: Contaminated) -> str:
     share = "" if row.x_contaminant is None else f" (at {100 * row.x_contaminant:.3g} mol% {row.contaminant})"
-    doubt = ", unsure" if row.caveat.startswith("unsure:") else ""
+    doubt = ", unsure" if row.unsure else ""
     return f"{row.salt}-{row.contaminant} melts from {celsius(row.T_K):.0f} deg C{share}{doubt}"
 
 

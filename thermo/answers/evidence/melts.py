@@ -62,7 +62,7 @@ class MeltComparison:
     @property
     def counted(self) -> bool:
         """Whether the row counts in totals: not unsure, and no fit has seen it."""
-        return self.point.use == "no" and not self.point.caveat.startswith("unsure")
+        return self.point.use == "no" and not self.point.unsure
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,8 @@ def coldest(points: Iterable[MeltPoint]) -> MeltPoint | None:
         p
         for p in points
         if p.kind in LOWEST_KINDS
-        and not p.caveat.startswith(("unsure", *ON_A_SECTION))
+        and not p.unsure
+        and not p.caveat.startswith(ON_A_SECTION)
         and set(p.salts) <= set(salts())
     ]
     return min(fit, key=lambda p: p.T_K, default=None)

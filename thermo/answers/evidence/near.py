@@ -87,5 +87,5 @@ def _melt(
     x: tuple[float, ...],
     T_K: tuple[float, float],
 ) -> PublishedMelt:
-    sure = not row.caveat.startswith("unsure")
+    sure = not row.unsure
     return PublishedMelt(kind, salts, x, *T_K, row.source, row.use != "no", sure)
