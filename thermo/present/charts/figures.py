@@ -72,7 +72,7 @@ def triangle_figure(names: tuple[str, ...], melt: tuple[float, ...] | None = Non
     figure = Figure(figsize=(7, 6.2), layout="constrained")
     axes = figure.subplots()
     shaded = axes.tricontourf(mesh, t_C, levels=10, cmap=SHADES)
-    lines = axes.tricontour(mesh, t_C, levels=shaded.levels, colors="white", linewidths=0.7)
+    lines = axes.tricontour(mesh, t_C, levels=list(shaded.levels), colors="white", linewidths=0.7)
     for label in axes.clabel(lines, fmt="%.0f", fontsize=8, colors="black"):
         label.set_path_effects([withStroke(linewidth=2, foreground="white")])
     figure.colorbar(shaded, ax=axes, label="freezing starts at, °C", shrink=0.7)
@@ -80,12 +80,9 @@ def triangle_figure(names: tuple[str, ...], melt: tuple[float, ...] | None = Non
     if melt is not None:
         px, py = _corner_xy(np.asarray(melt)[None, :])
         axes.plot(px, py, "o", color="white", mec="black", ms=9)
-    for place, name, way in (
-        ((0.5, 0.89), names[0], "center"),
-        ((0, -0.05), names[1], "left"),
-        ((1, -0.05), names[2], "right"),
-    ):
-        axes.text(*place, pretty(name), ha=way)
+    axes.text(0.5, 0.89, pretty(names[0]), ha="center")
+    axes.text(0, -0.05, pretty(names[1]), ha="left")
+    axes.text(1, -0.05, pretty(names[2]), ha="right")
     axes.set_aspect("equal")
     axes.set_axis_off()
     return figure
@@ -95,16 +92,16 @@ def density_figure(chart: DensityChart, t_C: float) -> Figure:
     """Melt and metal density against temperature, both bands, crossings and the working temperature."""
     figure = Figure(figsize=(7, 4.6), layout="constrained")
     axes = figure.subplots()
-    for T_K, rho, sigma, colour, style, label in (
+    for T, rho, sigma, colour, style, label in (
         (chart.T_K, chart.melt, chart.melt_sigma, MELT, "-", "melt"),
         (chart.metal_T_K, chart.metal, chart.metal_sigma, METAL, "--", chart.metal_name),
     ):
-        axes.fill_between(celsius(T_K), rho - sigma, rho + sigma, color=colour, alpha=0.25, lw=0)
-        axes.plot(celsius(T_K), rho, style, color=colour, label=f"{label}, ± one standard deviation")
-    for T_K, sigma_K, rho in chart.crossings:
-        axes.errorbar(celsius(T_K), rho, xerr=sigma_K, fmt="D", color="black", mfc="white", capsize=4)
+        axes.fill_between(celsius(T), rho - sigma, rho + sigma, color=colour, alpha=0.25, lw=0)
+        axes.plot(celsius(T), rho, style, color=colour, label=f"{label}, ± one standard deviation")
+    for T_K, sigma_K, at in chart.crossings:
+        axes.errorbar(celsius(T_K), at, xerr=sigma_K, fmt="D", color="black", mfc="white", capsize=4)
         axes.annotate(
-            f"crossing {celsius(T_K):.0f} ± {sigma_K:.0f} °C", (celsius(T_K), rho), (6, 8), textcoords="offset points"
+            f"crossing {celsius(T_K):.0f} ± {sigma_K:.0f} °C", (celsius(T_K), at), (6, 8), textcoords="offset points"
         )
     for T_K, label in chart.rules:
         axes.axvline(celsius(T_K), color="grey", ls=":", lw=1)
@@ -132,9 +129,10 @@ def window_figure(window: Window, t_C: float) -> Figure:
         axes.text(
             low + 8, row + 0.25, f"{side} {at:.0f} °C: {plain(limit.reason)}", va="bottom", fontsize=9, bbox=PLATE
         )
-    if window.exists:
+    words = window.words
+    if window.exists and window.low_K is not None:
         axes.barh(0, window.high_K - window.low_K, 0.35, celsius(window.low_K), color=MELT)
-    words = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C" if window.exists else window.words
+        words = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C"
     axes.text(low + 8, 0.25, f"window: {words}", va="bottom", fontsize=9, weight="bold", bbox=PLATE)
     axes.axvline(t_C, color="black", lw=1.5)
     axes.set(

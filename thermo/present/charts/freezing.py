@@ -44,7 +44,7 @@ def freezing_figure(path: FreezingPath, dark: bool = False) -> Figure:
 def _mark(axes: Axes, path: FreezingPath, look: Look) -> None:
     """Vertical lines with words and one standard deviation at the liquidus and at the solidus."""
     marks = [(path.liquidus_K, path.sigma_liquidus_K, "starts to freeze")]
-    if path.solidus_K is not None:
+    if path.solidus_K is not None and path.sigma_solidus_K is not None:
         marks.append((path.solidus_K, path.sigma_solidus_K, "all solid below"))
     for T_K, sigma_K, words in marks:
         axes.axvline(celsius(T_K), color=look["ink"], ls="--", lw=1)

@@ -5,6 +5,8 @@ left out (the list under the drawing has every invariant with its number).
 Limits: widths are estimated from the number of letters. Worked value: two words at one place: the second is refused.
 """
 
+from typing import Any
+
 import numpy as np
 from matplotlib.axes import Axes
 
@@ -68,7 +70,7 @@ def draw_marks(axes: Axes, lines: dict, look: Look, room: Room) -> None:
 def draw_fields(axes: Axes, lines: dict, curve: PairCurve, look: Look, span: tuple[float, float], room: Room) -> None:
     """Names of the areas where they fit, upright in a narrow one."""
     low, high = span
-    style = {
+    style: dict[str, Any] = {
         "ha": "center",
         "va": "center",
         "fontsize": 9,

@@ -10,6 +10,7 @@ Worked value: pair_figure("NaCl", "KCl") has a y axis "temperature, °C".
 
 import textwrap
 from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -121,7 +122,8 @@ def _ribbon(x: np.ndarray, t: np.ndarray, line: dict, span: tuple[float, float])
     away[max(top - 2, 0) : top + 3] = line["sigma_t"] * per_t
     step = np.stack([-along[1] / per_x, along[0] / per_t]) * away
     edges = [(np.clip(x + sign * step[0], 0, 100), t + sign * step[1]) for sign in (1, -1)]
-    return tuple(np.concatenate([edges[0][n], edges[1][n][::-1]]) for n in (0, 1))
+    (x_left, t_left), (x_right, t_right) = edges
+    return np.concatenate([x_left, x_right[::-1]]), np.concatenate([t_left, t_right[::-1]])
 
 
 def _draw_points(axes: Axes, rows: Sequence[PublishedMark], look: Look) -> None:
@@ -186,7 +188,7 @@ def _point_entries(rows: Sequence[PublishedMark], look: Look) -> list:
     return entries or [(Line2D([], [], ls=""), "no published point of this pair")]
 
 
-def _legend(below: Axes, entries: list, place: str, look: Look) -> None:
+def _legend(below: Axes, entries: list, place: Literal["upper left", "upper right"], look: Look) -> None:
     handles, words = zip(*entries, strict=True)
     below.add_artist(
         Legend(

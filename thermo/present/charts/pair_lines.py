@@ -28,6 +28,7 @@ from thermo.present.words.written import degrees, pretty
 from thermo.records.units import celsius
 
 POINTS = 121  # of a solidus branch: enough for a smooth line
+TWO_LIQUIDS = "two liquids"
 WORTH_TELLING_K = 100.0  # sigma of the top of a hidden liquid gap beyond which it says nothing
 NOT_KNOWN = "not known"  # stands for the first solid where the freezing start is unknown
 OPEN_LINE = "where the line is open it is not known when freezing starts: the data leave it open by hundreds of degrees"
@@ -45,15 +46,15 @@ def diagram_lines(a: str, b: str) -> dict:
         *(_line(f"{pretty(l)} | {pretty(r)}", "gap", solids.gap_status, part) for l, r, part in _solvus_parts(solids)),
         *(_horizontal_line(horizontal, solids.status) for horizontal in solids.horizontals),
         *(_line(pretty(d.formula), "double", solids.status, [(d.x, d.low_K), (d.x, d.high_K)]) for d in solids.doubles),
-        *(_outline(gap, "liquid-gap", gap.status) for gap in liquids if not gap.hidden),
+        *(_outline(gap, "liquid-gap", TWO_LIQUIDS, gap.status) for gap in liquids if not gap.hidden),
     ]
     return {
         "x_unit": f"mol% {pretty(b)}",
         "y_unit": "°C",
         "lines": lines,
         "areas": [
-            *(_outline(region, "gap", solids.gap_status) for region in solids.gaps),
-            *(_outline(gap, "liquid-gap", gap.status) for gap in liquids if not gap.hidden),
+            *(_outline(region, "gap", _both(region), solids.gap_status) for region in solids.gaps),
+            *(_outline(gap, "liquid-gap", TWO_LIQUIDS, gap.status) for gap in liquids if not gap.hidden),
         ],
         "fields": [*_solid_fields(solids), *_melt_fields(curve, solids)],
         "marks": [_mark(number, point) for number, point in enumerate(curve.invariants, 1)],
@@ -88,12 +89,10 @@ def _solidus_lines(solids: PairSolids) -> Iterator[dict]:
 
 def _gap_lines(region: TwoSolids, status: str) -> Iterator[dict]:
     """Up the left side and down the right one: one line where they meet, two where melt cuts them off."""
-    label = f"{pretty(region.names[0])} + {pretty(region.names[1])}"
-    sides = [(region.left, region.T_K, region.left_sigma)]
-    sides.append((region.right[::-1], region.T_K[::-1], region.right_sigma[::-1]))
-    if region.closes:
-        sides = [tuple(np.concatenate(parts) for parts in zip(*sides, strict=True))]
-    for x, T, sigma in sides:
+    label = _both(region)
+    left = np.stack([region.left, region.T_K, region.left_sigma])
+    right = np.stack([region.right, region.T_K, region.right_sigma])[:, ::-1]
+    for x, T, sigma in [np.hstack([left, right])] if region.closes else [left, right]:
         if np.ptp(x) == 0:  # a pure salt, which has no limit to draw
             continue
         line = _line(label, "gap", status, zip(x, T, strict=True))
@@ -102,9 +101,12 @@ def _gap_lines(region: TwoSolids, status: str) -> Iterator[dict]:
         yield line
 
 
-def _outline(gap: TwoSolids | LiquidGap, look: str, status: str) -> dict:
+def _both(region: TwoSolids) -> str:
+    return f"{pretty(region.names[0])} + {pretty(region.names[1])}"
+
+
+def _outline(gap: TwoSolids | LiquidGap, look: str, label: str, status: str) -> dict:
     x, T = np.concatenate([gap.left, gap.right[::-1]]), np.concatenate([gap.T_K, gap.T_K[::-1]])
-    label = "two liquids" if look == "liquid-gap" else " + ".join(pretty(name) for name in gap.names)
     return _line(label, look, status, zip(x, T, strict=True))
 
 

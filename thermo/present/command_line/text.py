@@ -104,7 +104,7 @@ def _density_line(density: dict) -> str:
 
 def _published_lines(published: list[dict]) -> list[str]:
     """What was measured on melts like this one, the nearest first."""
-    lines = []
+    lines: list[str] = []
     for row in published:
         doubt = "" if row["sure"] else "unsure, "
         lines.append(

@@ -65,15 +65,18 @@ def _same(a, b) -> bool:
 
 def sheet_json(sheet: RunSheet) -> dict:
     """The sheet as a dictionary; cautions, notes and sources of all parts, each once, in the order met."""
-    parts = {"melt": melt_json(sheet.melt)}
-    parts["weigh"] = None if sheet.weighing is None else weigh_json(sheet.weighing, sheet.slip)
-    parts["cell"] = None if sheet.cell is None else cell_json(sheet.cell)
-    found = {"title": sheet.title or _title(sheet), "T_C": rounded(celsius(sheet.melt.T_K), 2)} | parts
+    melt = melt_json(sheet.melt)
+    parts = {
+        "melt": melt,
+        "weigh": None if sheet.weighing is None else weigh_json(sheet.weighing, sheet.slip),
+        "cell": None if sheet.cell is None else cell_json(sheet.cell),
+    }
+    found: dict = {"title": sheet.title or _title(sheet), "T_C": rounded(celsius(sheet.melt.T_K), 2)} | parts
     found["materials"] = [_material(verdict) for verdict in sheet.materials]
     for name in ("notes", "cautions", "sources"):
         lines = [line for part in parts.values() if part for line in part[name]]
         found[name] = list(dict.fromkeys(lines))
-    closing = parts["melt"]["cautions"][-1:]  # local codes decide: last, whatever else is said
+    closing = melt["cautions"][-1:]  # local codes decide: last, whatever else is said
     found["cautions"] = [line for line in found["cautions"] if line not in closing] + closing
     return found
 
