@@ -27,6 +27,7 @@ from thermo.laws.mixing import PairBasis
 from thermo.records.substances import salt, salts
 from thermo.records.units import R
 
+_SETTLED = 1e-9  # change of ln y in a step
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
 ENTROPY_SIGMA = 2.0  # J/(mol K) a salt: how far a compound may miss the rule of Neumann & Kopp (judgement)
 _Temperature = TypeVar("_Temperature", float, np.ndarray)
@@ -222,6 +223,8 @@ class SolutionSolid:
             one = self.refine(y, d, T_K, 1)
             two = self.refine(one, d, T_K, 1)
             first, second = np.log(one / y), np.log(two / one)
+            if np.abs(second).max() < _SETTLED:
+                return two
             ratio = _rows(first, second) / np.maximum(_rows(first, first), 1e-30)
             ahead = np.where((ratio > 0) & (ratio < _STEADIEST), ratio / np.maximum(1 - ratio, 1 - _STEADIEST), 0.0)
             y = two * np.exp(np.clip(second * ahead[:, None], -1.0, 1.0))

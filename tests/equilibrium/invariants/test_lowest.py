@@ -5,13 +5,14 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from tests.equilibrium.invariants.lowest_by_curves import lowest_by_curves
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import pair_invariants, stays_liquid
 from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.solids import simplex_grid
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import InputError, RangeError
-from thermo.records.substances import salt
+from thermo.records.substances import salt, salts
 
 NAMES = [model.salts for model in pair_models().values() if len({salt(f).anion for f in model.salts}) == 1]
 SEVERAL = [("LiF", "NaF", "KF"), ("NaCl", "KCl", "MgCl2"), ("NaCl", "CaCl2", "MgCl2"), ("LiCl", "NaCl", "KCl", "CaCl2")]
@@ -67,7 +68,7 @@ def test_the_lowest_of_a_pair_may_be_a_pure_salt():
     [
         (("NaCl",), "2 to 6"),
         (("NaCl", "NaCl"), "2 to 6 different"),
-        (("NaCl", "KF"), "two anions"),
+        (("NaCl", "KF", "ZnCl2"), "fluoride of Zn"),
         (("LiCl", "NaCl", "KCl", "RbCl", "CsCl", "MgCl2", "CaCl2"), "2 to 6"),
         (("NaCl", "KC1"), "KC1"),
     ],
@@ -81,3 +82,42 @@ def test_impossible_mixes_are_refused(salts, told):
 def test_a_melt_that_stays_liquid_has_no_lowest(salts):
     with pytest.raises(RangeError, match="unknown"):
         lowest(salts)
+
+
+BY_CURVES = [("NaCl", "KCl", "MgCl2"), ("LiF", "NaF", "CaF2"), ("CsF", "MgF2", "AlF3"), ("NaF", "AlF3", "CaF2")]
+
+
+@pytest.mark.parametrize("salts", BY_CURVES, ids="-".join)
+def test_the_quick_way_ends_where_the_curves_of_every_solid_do(salts):
+    """CsF-MgF2-AlF3 has a hollow narrower than a step of the grid."""
+    x, T_K = lowest_by_curves(salts)
+    assert pytest.approx(T_K, abs=0.02) == lowest(salts).T_K
+    assert lowest(salts).fractions == pytest.approx(x, abs=1e-3)
+
+
+def random_systems(count: int, size: int) -> list[tuple[str, ...]]:
+    """Sets of salts of one anion, chlorides and fluorides in turn."""
+    draw = np.random.default_rng(11)
+    pools = [[f for f in salts() if salt(f).anion == anion] for anion in ("Cl", "F")]
+    return [tuple(draw.choice(pools[n % 2], size, replace=False).tolist()) for n in range(count)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("salts", [*random_systems(8, 3), *random_systems(3, 4)], ids="-".join)
+def test_random_systems_are_never_worse_than_by_the_curves(salts):
+    try:
+        found = lowest(salts).T_K
+    except RangeError:
+        return
+    assert found < lowest_by_curves(salts)[1] + 0.02
+
+
+TWO_ANIONS = [("LiF", "KCl"), ("NaF", "CaCl2"), ("LiF", "LiCl", "KCl"), ("LiF", "NaCl", "KCl")]
+
+
+@pytest.mark.parametrize("salts", TWO_ANIONS, ids="-".join)
+def test_two_anions_are_nowhere_undercut(salts):
+    point = lowest(salts)
+    grid = simplex_grid(len(salts), {2: 150, 3: 40}[len(salts)])
+    assert liquidus_field(salts, grid).T_K.min() + 0.05 > point.T_K
+    assert liquidus_field(salts, np.array([point.fractions])).T_K[0] == pytest.approx(point.T_K, abs=0.05)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import linprog
 
-from thermo.equilibrium.invariants.lowest import all_sides
+from thermo.equilibrium.invariants.forces import all_sides
 from thermo.equilibrium.invariants.sigma import Part, invariant_sigma
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem

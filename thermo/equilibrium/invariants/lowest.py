@@ -1,9 +1,12 @@
 """The lowest-melting mix of several salts.
 
-The lowest melt is the smallest T with T >= T_s(x) for every solid s, T_s(x) being the solid's liquidus curve: a smooth
-constrained minimum (scipy SLSQP) started from the best points of a grid. Of a pair it is the coldest of its invariants
-and its salts.
-Limits: 2 to 6 salts of one anion; the best of four starts; RangeError where the computed melt never freezes.
+The lowest melt is the smallest T of all (x, T) at which no solid forms: a smooth minimum of T under the driving forces
+    D_s(x, T) <= 0        for every solid s, the sides of a solid solution apart
+(scipy's SLSQP; the best composition of a solution is found anew at each point, so that its D needs no dy/dx), started
+from every hollow of a grid. No liquidus is solved on the way. Of a pair it is the coldest of its invariants and its
+salts.
+Limits: 2 to 6 salts; a hollow narrower than the grid (2.5 mol%
+for three salts, 11 for six) may be missed; RangeError where the computed melt never freezes.
 Worked value: NaCl-KCl has its lowest melt near 659 deg C and 50 mol%, a minimum.
 """
 
@@ -14,37 +17,43 @@ import numpy as np
 from scipy.optimize import minimize
 
 from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID, bottomless, liquidus, name_of
+from thermo.equilibrium.invariants.forces import Forces, full_fractions
 from thermo.equilibrium.invariants.pair import Invariant, pair_invariants, stays_liquid
 from thermo.equilibrium.invariants.sigma import Part, invariant_sigma
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.driving_force import Melts
+from thermo.equilibrium.system.driving_force import HIGHEST_K, LOWEST_K, Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.equilibrium.system.solids import Solid
-from thermo.laws.solids import SolutionSolid, simplex_grid
+from thermo.laws.solids import simplex_grid
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import salt
 
-_GRID_STEPS = {3: 40, 4: 20, 5: 12, 6: 9}
-_STARTS = 4
-_DX = 1e-5
+_GRID_STEPS = {2: 100, 3: 40, 4: 20, 5: 12, 6: 9}
+_STARTS = 8
+_EDGE = 1e-5  # least mole fraction: a salt that is not there at all has no driving force
+_RESTARTS = 6
+_FAR = 0.15  # mole fraction (and 2 x 150 K) that one run may move
+_DEEPEST = 3  # hollows looked at closer, and again
+_MOVES = {n: np.array([-1.0, -0.5, 0.0, 0.5, 1.0] if n < 5 else [-0.5, 0.0, 0.5]) for n in _GRID_STEPS}  # in grid steps
+_LEAST = 0.005  # mole fraction in a start: nearer to nothing the slopes say little
+_SAME, _WORTH_K = 0.002, 40.0  # two ends that are one; how far above the best an end is taken further
+_NEIGHBOURS = 2.1  # grid steps (sum of |differences|) between points that touch
+_TOGETHER_K = 0.5
 _APART = 0.02  # two sides of a solid solution are two solids when they differ by this
-Side = tuple[Solid, int | None]  # a solid and, for one side of a solid solution, that side's member
 
 
 def lowest(salts: Sequence[str]) -> Invariant:
-    """The lowest-melting mix of 2 to 6 different salts of one anion (a mix may use fewer of them).
+    """The lowest-melting mix of 2 to 6 different salts, of one anion or two (a mix may use fewer of them).
 
-    InputError for one salt, a repeated salt, two anions or more than six. RangeError where no solid with data forms
+    InputError for one salt, a repeated salt or more than six, and where an ion of a mix of two anions lacks its
+    fluoride or its chloride in the list. RangeError where no solid with data forms
     above the lowest temperature computed.
     """
     names = tuple(salts)
     anions = {salt(f).anion for f in names}
     if not 2 <= len(names) <= 6 or len(set(names)) != len(names):
         raise InputError(f"lowest {' '.join(names)}: allowed are 2 to 6 different salts")
-    if len(anions) > 1:
-        raise InputError(f"lowest {' '.join(names)}: two anions; allowed are chlorides only or fluorides only")
-    return _lowest_pair(*names) if len(names) == 2 else _lowest_of_several(names)
+    return _lowest_pair(*names) if len(names) == 2 and len(anions) == 1 else _lowest_of_several(names)
 
 
 def _lowest_pair(a: str, b: str) -> Invariant:
@@ -63,105 +72,99 @@ def _single(formula: str, salts: tuple[str, ...]) -> Invariant:
 @cache
 def _lowest_of_several(salts: tuple[str, ...]) -> Invariant:
     system = salt_system(salts)
-    grid = simplex_grid(len(salts), _GRID_STEPS[len(salts)])
-    grid = np.clip(grid, 1e-4, None)
-    grid /= grid.sum(axis=1, keepdims=True)
-    melts = Melts(system, grid)
-    T = np.stack([melts.solid_temperature(solid)[0] for solid in system.solids]).max(axis=0)
-    candidates = [_descend(system, grid[i]) for i in _spread_starts(grid, T)]
-    x, T_K = min(candidates, key=lambda found: found[1])
+    forces = Forces(system)
+    found = [_descend(forces, *start, 1) for start in _starts(system)]
+    found.sort(key=lambda melt: melt[1])
+    kept: list[tuple[np.ndarray, float]] = []
+    for x, T_K in found:
+        if found[0][1] + _WORTH_K > T_K and all(np.abs(x - other).sum() > _SAME for other, _ in kept):
+            kept.append((x, T_K))
+    x, T_K = min((_descend(forces, *melt, _RESTARTS) for melt in kept[:_DEEPEST]), key=lambda melt: melt[1])
     if bottomless(T_K):
         raise _unknown(salts)
-    return _lowest_point(system, x, T_K)
+    return _lowest_point(forces, x, T_K)
 
 
 def _unknown(salts: tuple[str, ...]) -> RangeError:
     return RangeError(f"lowest {' '.join(salts)}: {STAYS_LIQUID}")
 
 
-def _spread_starts(grid: np.ndarray, T: np.ndarray) -> list[int]:
-    """The lowest grid points that are not neighbours of a lower one."""
+def _starts(system: SaltSystem) -> list[tuple[np.ndarray, float]]:
+    """Melts (n,) with their liquidus (K) to descend from: hollows of a grid, the deepest ones looked at closer."""
+    count = len(system.salts)
+    step = 1 / _GRID_STEPS[count]
+    coarse = _inside(simplex_grid(count, _GRID_STEPS[count]))
+    T = Melts(system, coarse).liquidus()[0]
+    hollows = _hollows(coarse, T, _NEIGHBOURS * step)
+    starts = [(coarse[i], float(T[i])) for i in hollows[_DEEPEST:]]
+    moves = np.stack(np.meshgrid(*[_MOVES[count]] * (count - 1), indexing="ij"), axis=-1).reshape(-1, count - 1)
+    for i in hollows[:_DEEPEST]:
+        moved = coarse[i, :-1] + step * moves
+        fine = np.column_stack([moved, 1 - moved.sum(axis=1)])
+        fine = _inside(fine[(fine > -1e-9).all(axis=1)])
+        T = Melts(system, fine).liquidus()[0]
+        starts += [(fine[k], float(T[k])) for k in _hollows(fine, T, _NEIGHBOURS * step / 2)[:_DEEPEST]]
+    return starts
+
+
+def _inside(grid: np.ndarray) -> np.ndarray:
+    grid = np.clip(grid, _LEAST, None)
+    return grid / grid.sum(axis=1, keepdims=True)
+
+
+def _hollows(grid: np.ndarray, T: np.ndarray, reach: float) -> list[int]:
+    """The lowest grid points that have no lower neighbour within reach, lowest first."""
     starts: list[int] = []
     for i in np.argsort(T):
-        if all(np.abs(grid[i] - grid[j]).sum() > 0.2 for j in starts):
+        near = np.abs(grid - grid[i]).sum(axis=1) < reach
+        if T[i] <= T[near].min():
             starts.append(int(i))
         if len(starts) == _STARTS:
             break
     return starts
 
 
-def all_sides(system: SaltSystem) -> list[Side]:
-    """Every solid of the system, a solution once for each salt whose crystal it is: each side is a smooth T_s(x)."""
-    sides: list[Side] = []
-    for solid in system.solids:
-        several = isinstance(solid, SolutionSolid) and len(solid.natives) > 1
-        members = solid.natives if several else (None,)
-        sides += [(solid, near) for near in members]
-    return sides
-
-
-class _Ceiling:
-    """The liquidus curves T_s(x) / 1000 K of all sides and their slopes, at free fractions v = (x_1 ... x_(n-1))."""
-
-    def __init__(self, system: SaltSystem):
-        self.system, self.sides = system, all_sides(system)
-        self._seen: dict[bytes, tuple[np.ndarray, np.ndarray]] = {}
-
-    def __call__(self, v: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Temperatures (sides,) and slopes (sides, n - 1), from one vectorised call."""
-        key = v.tobytes()
-        if key not in self._seen:
-            free = np.vstack([v, v + _DX * np.eye(len(v))])
-            melts = Melts(self.system, full_fractions(free))
-            T = np.stack([melts.solid_temperature(*side)[0] for side in self.sides]) / 1000
-            self._seen = {key: (T[:, 0], (T[:, 1:] - T[:, :1]) / _DX)}
-        return self._seen[key]
-
-
-def full_fractions(free: np.ndarray) -> np.ndarray:
-    """All mole fractions (N, n) from the first n - 1 (N, n - 1), kept inside the triangle."""
-    x = np.clip(np.column_stack([free, 1 - free.sum(axis=1)]), 1e-7, 1.0)
-    return x / x.sum(axis=1, keepdims=True)
-
-
-def _descend(system: SaltSystem, start: np.ndarray) -> tuple[np.ndarray, float]:
-    """Smallest T with T >= T_s(x) for every solid, from one start: (x, T_K)."""
-    ceiling, free = _Ceiling(system), len(start) - 1
-    best = np.append(start[:-1], ceiling(start[:-1])[0].max())
+def _descend(forces: Forces, start: np.ndarray, T_K: float, runs: int) -> tuple[np.ndarray, float]:
+    """Smallest T at which nothing forms, from one start (n,) and its liquidus: (x, liquidus at x), K."""
+    free = len(start) - 1
     up = np.append(np.zeros(free), 1.0)
-    rows = np.ones((len(ceiling.sides), 1))
-    for _ in range(3):  # restarting forgets the curvature learnt on the other side of a valley
+    best, best_K = np.append(start[:-1], T_K / 1000), T_K
+    for _ in range(runs):  # each forgets the curvature learnt on the other side of a valley
         found = minimize(
             lambda v: v[-1],
             best,
             jac=lambda v: up,
             method="SLSQP",
-            bounds=[(1e-5, 1.0)] * free + [(0.2, 2.4)],
+            bounds=_box(best),
             constraints=[
+                {"type": "ineq", "fun": lambda v: forces(v)[0], "jac": lambda v: forces(v)[1]},
                 {
                     "type": "ineq",
-                    "fun": lambda v: v[-1] - ceiling(v[:-1])[0],
-                    "jac": lambda v: np.hstack([-ceiling(v[:-1])[1], rows]),
-                },
-                {
-                    "type": "ineq",
-                    "fun": lambda v: np.array([1 - v[:-1].sum() - 1e-5]),
+                    "fun": lambda v: np.array([1 - v[:-1].sum() - _EDGE]),
                     "jac": lambda v: up[None, :] - 1.0,
                 },
             ],
             options={"maxiter": 60, "ftol": 1e-8},
         ).x
-        top = ceiling(found[:-1])[0].max()
-        gain = best[-1] - top
+        reached = float(Melts(forces.system, full_fractions(found[None, :-1])).liquidus()[0][0])
+        gain = best_K - reached
         if gain > 0:
-            best = np.append(found[:-1], top)
-        if gain < 1e-5:
+            best, best_K = np.append(found[:-1], reached / 1000), reached
+        if gain < 0.01:
             break
-    return full_fractions(best[None, :-1])[0], 1000 * float(best[-1])
+    return full_fractions(best[None, :-1])[0], best_K
 
 
-def _lowest_point(system: SaltSystem, x: np.ndarray, T_K: float) -> Invariant:
-    active = _active(system, x, T_K)
+def _box(v: np.ndarray) -> list[tuple[float, float]]:
+    """How far one run may move from v: far out the slopes say nothing."""
+    low, high = np.maximum(v - _FAR, _EDGE), np.minimum(v + _FAR, 1.0)
+    low[-1], high[-1] = max(v[-1] - 2 * _FAR, LOWEST_K / 1000), min(v[-1] + 2 * _FAR, HIGHEST_K / 1000)
+    return list(zip(low.tolist(), high.tolist(), strict=True))
+
+
+def _lowest_point(forces: Forces, x: np.ndarray, T_K: float) -> Invariant:
+    system = forces.system
+    active = _active(forces, x, T_K)
     names = tuple(dict.fromkeys(name_of(solid, y) for solid, y in active))
     return Invariant(
         kind="eutectic" if len(active) >= len(x) else "minimum",
@@ -175,14 +178,13 @@ def _lowest_point(system: SaltSystem, x: np.ndarray, T_K: float) -> Invariant:
     )
 
 
-def _active(system: SaltSystem, x: np.ndarray, T_K: float) -> list[Part]:
-    """The solids that freeze from the melt x at T, the sides of a solid solution apart."""
-    melts, found = Melts(system, x[None, :]), []
-    for solid, near in all_sides(system):
-        T, y = melts.solid_temperature(solid, near)
+def _active(forces: Forces, x: np.ndarray, T_K: float) -> list[Part]:
+    """The solids that freeze from the melt x within half a kelvin of T, the sides of a solid solution apart."""
+    D, by_T = forces.at(Melts(forces.system, x[None, :]), T_K)
+    found: list[Part] = []
+    for n in np.flatnonzero(D / np.maximum(-by_T, 1.0) > -_TOGETHER_K):
+        solid, y = forces.sides[n][0], forces.members[n]
         own = None if y is None else y[0]
-        if T[0] > T_K - 0.5 and not any(
-            other is solid and (own is None or np.abs(own - seen).max() < _APART) for other, seen in found
-        ):
+        if not any(other is solid and (own is None or np.abs(own - seen).max() < _APART) for other, seen in found):
             found.append((solid, own))
     return found

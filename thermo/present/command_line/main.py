@@ -182,7 +182,7 @@ def _run_pair(options: argparse.Namespace) -> int:
 
 
 def _add_lowest(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("salts", nargs="+", metavar="SALT", help="two to six salts of one anion")
+    sub.add_argument("salts", nargs="+", metavar="SALT", help="two to six salts, of one anion or two")
 
 
 def _run_lowest(options: argparse.Namespace) -> int:
