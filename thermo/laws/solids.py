@@ -83,7 +83,7 @@ class DoubleSolid:
         return (self.dH - T_K * self.dS) / sum(self.counts), -self.dS / sum(self.counts)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # equal and hashed as a double salt is: its mappings cannot be hashed
 class TripleSolid(DoubleSolid):
     """A compound of three salts whose energy was computed from the melt it forms at (records/triple_salts).
 

@@ -24,7 +24,7 @@ from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import DoubleSolid, SolutionSolid
-from thermo.records.composition import Composition, anions
+from thermo.records.composition import Composition
 from thermo.records.substances import double_salts
 from thermo.records.triple_salts import triple_salts
 from thermo.records.units import celsius
@@ -93,10 +93,10 @@ def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | No
 
 
 def counted(composition: Composition) -> Composition:
-    """The melt with the salts that are there; of a second anion that is less than PRESENT of it nothing can be said."""
+    """The melt without salts of which there is PRESENT or less: the liquid that they could keep counts as none."""
     melt = composition.present
     kept = [(f, x) for f, x in zip(melt.salts, melt.fractions, strict=True) if x > PRESENT]
-    if len(anions(f for f, _ in kept)) == len(anions(melt.salts)):
+    if len(kept) == len(melt.salts):
         return melt
     total = sum(x for _, x in kept)
     return Composition(tuple(f for f, _ in kept), tuple(x / total for _, x in kept))

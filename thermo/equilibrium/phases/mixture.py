@@ -21,7 +21,7 @@ from thermo.records.units import R
 TOLERANCE = 1e-5  # J/mol: a driving force nearer to zero than this is balance
 _GRID_STEPS = {1: 1, 2: 60, 3: 30, 4: 16, 5: 10, 6: 8}
 NUDGE = 1e-5  # relative step of a difference
-_TRACE = 1e-30
+_TRACE = 1e-27  # above what the laws take for zero (1e-30), also after normalising: else no slope is left
 _APART = 0.4  # sum of |differences| in x: another side of a mixture that may have split
 _HIGHEST = 3.0  # in R T: dearer grid points hide nothing cheap between them (none above 2 did in 150 random systems)
 _SETTLED = 1e-7  # J/mol left to fall

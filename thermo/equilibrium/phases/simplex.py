@@ -12,7 +12,7 @@ import numpy as np
 _MORE_STABLE = 1e-7  # J/mol
 _ROUNDING = 1e-12  # of the largest potential: a trace's is in the millions before it has a phase to be in
 _STALLED = 20  # exchanges without gain before Bland's rule
-_PIVOT = 1e-11
+_PIVOT = 1e-11  # of the largest share, where that is above 1: what is smaller is rounding
 _MOST = 2000
 
 
@@ -35,7 +35,8 @@ def exchange(
         if gains[enters] >= -more_stable:
             return basis, np.maximum(amounts, 0.0), potentials
         used = np.linalg.solve(B.T, compositions[enters])
-        left = np.where(used > _PIVOT, np.maximum(amounts, 0.0) / np.where(used > _PIVOT, used, 1.0), np.inf)
+        held = used > _PIVOT * max(1.0, float(np.abs(used).max()))
+        left = np.where(held, np.maximum(amounts, 0.0) / np.where(held, used, 1.0), np.inf)
         ties = np.flatnonzero(left <= left.min() + 1e-15)
         # among equals: the largest pivot keeps B well conditioned, the first in the list never circles
         leaves = ties[used[ties].argmax()] if stalled < _STALLED else ties[basis[ties].argmin()]
