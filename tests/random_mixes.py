@@ -13,8 +13,21 @@ def random_mixes(count: int, seed: int, largest: int = 6) -> list[Composition]:
     for _ in range(count):
         anion = draw.choice(["Cl", "F"])
         size = int(draw.integers(2, largest + 1))
-        listed = [f for f, s in salts().items() if s.anion == anion and f != "AlF3"]  # nothing to melt beyond 50 mol%
+        listed = [f for f, s in salts().items() if s.anion == anion]
         found.append(_mix(draw, draw.choice(listed, size, replace=False).tolist()))
+    return found
+
+
+def aluminium_baths(count: int, seed: int, largest: int = 5) -> list[Composition]:
+    """Fluoride mixes with up to half AlF3, in which compounds of two and of three salts freeze."""
+    draw = np.random.default_rng(seed)
+    others = [f for f, s in salts().items() if s.anion == "F" and f != "AlF3"]
+    found = []
+    for _ in range(count):
+        names = draw.choice(others, int(draw.integers(1, largest)), replace=False).tolist()
+        share = draw.uniform(0.02, 0.5)
+        rest = (1 - share) * draw.dirichlet(np.ones(len(names)))
+        found.append(from_amounts({"AlF3": share} | dict(zip(names, rest.tolist(), strict=True))))
     return found
 
 

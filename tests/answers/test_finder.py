@@ -234,3 +234,18 @@ def test_ranks_strictly_worsen_only_in_the_last_place(unasked):
     same = [f for f in unasked.melts if f.window.exists and f.order.couple("Na").gap_V <= ALLOY_V]
     totals = [found.liquidus.T_K + found.liquidus.sigma_K for found in same]
     assert all(a <= b for a, b in pairwise(totals))
+
+
+def test_melts_beyond_the_voltages_and_densities_are_skipped_and_counted():
+    # AlF3 itself sublimes at 1276 deg C; its melts with a little NaF would be judged above 2000 K
+    found = find_melts(Wish("Al", ("NaF", "AlF3"), 2))
+    assert found.melts
+    assert all(melt.composition.mole_percent["AlF3"] <= 50 for melt in found.melts)
+    counted = [int(note.split()[0]) for note in found.notes if "no voltages" in note or "no density" in note]
+    assert len(counted) == 2
+    assert 0 < sum(counted) < found.searched
+
+
+def test_a_metal_that_leaves_as_vapour_can_be_looked_for():
+    found = find_melts(Wish("Na", ("NaCl", "KCl"), 2, kelvin(1000)))  # sodium boils at 883 deg C
+    assert found.melts[0].flotation.verdict is None

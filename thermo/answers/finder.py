@@ -23,12 +23,14 @@ from thermo.answers.flotation import VERDICTS, FloatOrSink, difference_field, fl
 from thermo.answers.ranking import Merits, Rank, melt_rank
 from thermo.answers.window import MARGIN_K, Window, operating_window
 from thermo.equilibrium.freezing.activity import ln_activities
+from thermo.laws.elements import HIGHEST_K, LOWEST_K
 from thermo.laws.formation import voltages
 from thermo.laws.solids import simplex_grid
+from thermo.records.baths import MOST_ALF3
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError
 from thermo.records.substances import metal, salt, salts
-from thermo.records.units import F, R
+from thermo.records.units import F, R, celsius
 
 WANTS = {"floats": VERDICTS[:2], "sinks": VERDICTS[:-3:-1]}  # verdicts that answer the wish, the surest first
 MOST_SALTS, MOST_IN_LIST = 4, 8
@@ -38,6 +40,7 @@ LEAST = 0.015  # mole fraction of any salt in a refined melt: less is not anothe
 LEAST_OWN = LITTLE_LEFT / 100  # mass fraction of the metal's salt
 APART = 0.2  # two melts nearer than this (sum of the changes in mole fraction) are one answer
 SHORT_LIST, SHOWN = 16, 10
+TALLIED = ("searched", "poor", "hot", "frozen", "beyond", "thin", "side", "close")
 
 
 @dataclass(frozen=True)
@@ -123,7 +126,7 @@ class _Candidate:
 def find_melts(wish: Wish) -> Search:
     """Search the melts of the wish. InputError for a metal none of the salts holds, two anions or an unknown choice."""
     _check(wish)
-    tally = dict.fromkeys(("searched", "poor", "hot", "frozen", "side", "close"), 0)
+    tally = dict.fromkeys(TALLIED, 0)
     found: list[_Candidate] = []
     for count in range(1, min(wish.most, len(wish.salts)) + 1):
         grid = simplex_grid(count, STEPS[count])
@@ -162,18 +165,22 @@ def _candidates(wish: Wish, names: tuple[str, ...], x: np.ndarray, tally: dict[s
     verdicts = np.array([verdict_of(p) if np.isfinite(p) else "vapour" for p in p_float])
     hot = liquidus_K > (np.inf if wish.below_K is None else wish.below_K)
     frozen = liquidus_K + wish.superheat_K > T_K + 1e-9
+    beyond = (T_K < LOWEST_K) | (T_K > HIGHEST_K)  # no voltage is known there
+    thin = x[:, names.index("AlF3")] > MOST_ALF3 + 1e-9 if "AlF3" in names else np.zeros(len(x), bool)  # no density
     side = ~np.isin(verdicts, WANTS[wish.want]) if wish.want else np.zeros(len(x), bool)
     passed = np.ones(len(x), bool)
     tally["searched"] += len(x)
-    tally["close"] += int((side & (verdicts == VERDICTS[2]) & ~poor & ~hot & ~frozen).sum())
-    for key, out in (("poor", poor), ("hot", hot), ("frozen", frozen), ("side", side)):
+    tally["close"] += int((side & (verdicts == VERDICTS[2]) & ~poor & ~hot & ~frozen & ~beyond & ~thin).sum())
+    reasons = (("poor", poor), ("hot", hot), ("frozen", frozen), ("beyond", beyond), ("thin", thin), ("side", side))
+    for key, out in reasons:
         tally[key] += int((out & passed).sum())
         passed &= ~out
-    behind = _behind_V(wish.own_salt, names, x, T_K)
+    behind = _behind_V(wish.own_salt, names, x, np.clip(T_K, LOWEST_K, HIGHEST_K))
     found = []
     for i in np.flatnonzero(passed):
         unsure = _unsure(wish, verdicts[i])
-        merits = Merits(float(liquidus_K[i]), 0.0, True, bool(behind[i] > ALLOY_V), unsure, float(difference[i]))
+        margin = float(difference[i]) if np.isfinite(difference[i]) else None  # none of a vapour
+        merits = Merits(float(liquidus_K[i]), 0.0, True, bool(behind[i] > ALLOY_V), unsure, margin)
         fractions = tuple(x[i].tolist())
         found.append(_Candidate(wish.rank(merits), float(liquidus_K[i]), names, fractions, float(T_K[i])))
     return found
@@ -247,7 +254,7 @@ def _refined(wish: Wish, rough: _Candidate) -> _Candidate:
     moved = np.array(rough.fractions[:-1]) + FINE * shifts
     near = np.column_stack([moved, 1 - moved.sum(axis=1)])
     near = near[(near > LEAST).all(axis=1)]
-    tally = dict.fromkeys(("searched", "poor", "hot", "frozen", "side", "close"), 0)
+    tally = dict.fromkeys(TALLIED, 0)
     better = min(_candidates(wish, rough.salts, near, tally), key=lambda candidate: candidate.rank, default=rough)
     return better if _fits(wish, better) or not _fits(wish, rough) else rough
 
@@ -285,6 +292,8 @@ def _notes(wish: Wish, tally: dict[str, int]) -> tuple[str, ...]:
         ("poor", f"hold less than {100 * LEAST_OWN:.0f} mass% {wish.own_salt}: the cathode would starve"),
         ("hot", "freeze above the limit asked for"),
         ("frozen", f"are not molten with {wish.superheat_K:g} K to spare at the temperature given"),
+        ("beyond", f"would be judged outside {celsius(LOWEST_K):.0f} to {celsius(HIGHEST_K):.0f} deg C: no voltages"),
+        ("thin", f"hold more than {100 * MOST_ALF3:.0f} mol% AlF3: no density"),
         ("side", f"are not at least likely to be a bath in which {metal(wish.symbol).name} {wish.want}"),
     )
     notes = [f"{tally[key]} of {tally['searched']} melts {text}" for key, text in reasons if tally[key]]

@@ -22,6 +22,7 @@ from thermo.records.substances import metal, salt
 from thermo.records.units import F, R
 
 SECONDS_PER_HOUR = 3600.0
+LEAST_AH, MOST_AH = 1e-6, 1e12  # below, half a microgram of metal; above, more than a plant passes in its life
 ATM_PA = 101325.0
 ROOM_K = 298.15
 CHARGE_SIGMA = 0.01  # relative, of current times time with an ordinary meter: common practice, no source
@@ -44,8 +45,11 @@ def fraction(value: float, what: str) -> float:
 
 
 def charge_Ah(amps: float, hours: float) -> float:
-    """Charge passed, A h. InputError unless both are above zero."""
-    return positive(amps, "current", "A") * positive(hours, "time", "h")
+    """Charge passed, A h. InputError unless both are above zero and their product is one that can be weighed."""
+    charge = positive(amps, "current", "A") * positive(hours, "time", "h")
+    if not LEAST_AH <= charge <= MOST_AH:
+        raise InputError(f"charge {charge:g} A h: allowed is {LEAST_AH:g} to {MOST_AH:g}")
+    return charge
 
 
 def metal_g_per_Ah(symbol: str) -> float:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tests.random_mixes import random_mixes
+from tests.random_mixes import aluminium_baths, random_mixes
 from thermo.equilibrium.freezing.freezing_path import CHANGE_K, FreezingPath, freezing_path
 from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.equilibrium.freezing.solidus import solidus
@@ -76,7 +76,10 @@ def test_the_sides_of_a_solid_solution_are_kept_apart():
     assert {name for name, _ in freezing_path(from_amounts({"NaCl": 50, "KCl": 50}), 4).phases} == {"(Na,K)Cl"}
 
 
-@pytest.mark.parametrize("mix", random_mixes(14, seed=3, largest=4), ids=lambda mix: "-".join(mix.salts))
+MIXES = [*random_mixes(14, seed=3, largest=4), *aluminium_baths(8, seed=4)]
+
+
+@pytest.mark.parametrize("mix", MIXES, ids=lambda mix: "-".join(mix.salts))
 def test_nothing_melts_on_cooling(mix):
     path = freezing_path(mix, points=15)
     if any("two liquids" in note for note in path.notes):
@@ -95,3 +98,28 @@ def test_a_path_without_solidus_says_so_and_ends_where_the_laws_end():
 def test_bad_requests():
     with pytest.raises(InputError, match="points 1: allowed is 2 or more"):
         freezing_path(TRIO, points=1)
+
+
+def test_a_compound_of_three_salts_is_followed_as_it_freezes():
+    # 5 mol% CaF2 in 1:1 NaF-AlF3: NaCaAlF6 is among what is left (Craig & Brown 1980, named in data/triple_salts.csv)
+    path = freezing_path(from_amounts({"NaF": 45, "AlF3": 40, "CaF2": 15}), points=8)
+    amounts = dict(path.phases)
+    assert "NaCaAlF6" in amounts
+    assert amounts["NaCaAlF6"][-1] > 0.1
+
+
+TRACES = [  # each of these once ended in a singular matrix
+    {"CaCl2": 1, "KCl": 1, "LiCl": 1e-6, "ZnCl2": 1, "CsCl": 1.4e-7},
+    {"AlF3": 3.7e-9, "KF": 1, "CsF": 3307538575, "RbF": 20120580},
+    {"NaCl": 1, "KCl": 1e-11, "CaCl2": 1e-8},
+    {"LiF": 1, "AlF3": 1e-6, "NaF": 1e-4, "BaF2": 1e-10},
+]
+
+
+@pytest.mark.parametrize("amounts", TRACES, ids=lambda amounts: "-".join(amounts))
+def test_traces_leave_the_freezing_of_the_rest(amounts):
+    mix = from_amounts(amounts)
+    rest = from_amounts({f: x for f, x in mix.mole_percent.items() if x > 1e-3})
+    path, plain = freezing_path(mix, points=4), liquidus(rest)
+    assert path.liquidus_K == pytest.approx(plain.T_K, abs=0.05)
+    assert path.liquid_fraction_mol[0] == pytest.approx(1.0)

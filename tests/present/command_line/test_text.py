@@ -86,7 +86,10 @@ def test_pair_text_has_a_row_for_every_point():
         (line,) = (line for line in text.splitlines() if f"  {point['T_C']:.1f} " in line)
         assert line.startswith(point["kind"])
         assert " + ".join(point["solids"]) in line
-    assert all(d["formula"] + ": dH" in text for d in found["double_salts"])
+    assert "mixing term" not in text
+    terms = pair_text(found, terms=True)
+    assert terms.count("mixing term") == len(found["interactions"])
+    assert all(d["formula"] + " from its salts: enthalpy" in terms for d in found["double_salts"])
 
 
 def test_estimated_pair_says_that_nothing_was_measured():

@@ -1,26 +1,28 @@
 """The command line: reads words, asks for an answer, prints it for people or as one JSON object.
 
-Exit codes: 0 done; 1 `refit --check` found differing files, or nobody reads on; 2 bad input, with one line on standard
-error and nothing on standard output. Each command imports what it needs when it runs, so that a quick question stays
-quick.
+Exit codes: 0 done; 1 `refit --check` found differing files, or the answer could not be written; 2 bad input, with one
+line on standard error and nothing on standard output; 3 a fault of the program. Each command imports what it needs when
+it runs, so that a quick question stays quick.
 """
 
 import argparse
 import json
 import math
-import os
 import re
 import sys
+from functools import partial
 
+from thermo import __version__
 from thermo.present.command_line import cell as cell_command
 from thermo.present.command_line import cooling as cooling_command
 from thermo.present.command_line import cryolite as cryolite_command
 from thermo.present.command_line import find as find_command
 from thermo.present.command_line import review as review_command
 from thermo.present.command_line import weigh as weigh_command
+from thermo.present.command_line.refusals import report
 from thermo.present.command_line.shared import add_composition, composition, show
 from thermo.records.composition import Composition, parse_amounts
-from thermo.records.provenance import InputError, RangeError, suggest
+from thermo.records.provenance import InputError, suggest
 from thermo.records.substances import metal, salt
 from thermo.records.units import ZERO_C, temperature_K
 
@@ -41,8 +43,15 @@ class _Parser(argparse.ArgumentParser):
         self.known += [name for name in names if name.startswith("--")]
         return super().add_argument(*names, **settings)
 
+    def _print_message(self, message: str, file=None) -> None:
+        """As argparse does, but a full disk is not passed over in silence."""
+        (file or sys.stderr).write(message)
+
     def error(self, message: str):
         text = re.sub(r"^argument ", "", message)
+        missing = re.fullmatch(r"the following arguments are required: (.*)", text)
+        if missing:
+            raise InputError(f"{self.prog.split()[-1]}: {missing[1]} is required; see {self.prog} --help")
         raise InputError(re.sub(r"invalid (float|int) value: (.*)$", _not_a_number, text))
 
 
@@ -54,6 +63,7 @@ def _not_a_number(found: re.Match) -> str:
 def build_parser() -> argparse.ArgumentParser:
     """The parser of all commands."""
     parser = _Parser(prog="python -m thermo", description="Molten-salt baths for making reactive metals.")
+    parser.add_argument("--version", action="version", version=f"Meltwright {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, parser_class=_Parser, metavar="COMMAND")
     for name, (add, _, help_text) in COMMANDS.items():
         sub = commands.add_parser(name, help=help_text, description=help_text)
@@ -70,19 +80,26 @@ def main(words: list[str]) -> int:
         _, run, _ = COMMANDS[options.command]
         code = run(options)
         sys.stdout.flush()
-    except (InputError, RangeError) as error:
-        print(" ".join(str(error).split()), file=sys.stderr)
-        return 2
-    except BrokenPipeError:  # the reader has seen enough, as in `... | head`; nothing more to write to
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 1
+    except SystemExit as stop:  # --help and --version end here
+        return _flushed(words, stop.code)
+    except Exception as error:  # noqa: BLE001  the last resort: a person is told in one line, not in a traceback
+        return report(error, words)
+    return code
+
+
+def _flushed(words: list[str], code: int) -> int:
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        return report(error, words)
     return code
 
 
 def _parsed(words: list[str]) -> argparse.Namespace:
     """Words to options; InputError for a missing or unknown command, an unknown or surplus word, a senseless value."""
+    words = ["refit" if word == "assess" else word for word in words[:1]] + words[1:]  # its name until 0.9
     names = [word for word in words if not word.startswith("-")]
-    if not names and not {"-h", "--help"} & set(words):
+    if not names and not {"-h", "--help", "--version"} & set(words):
         raise InputError(f"no command; allowed are {', '.join(COMMANDS)}")
     if names and names[0] not in COMMANDS:
         raise InputError(f"command {names[0]!r} is not in the list{suggest(names[0], COMMANDS)}")
@@ -100,11 +117,11 @@ def _check_names(options: argparse.Namespace) -> None:
     """InputError for a mistyped salt or metal, before anything slow is imported."""
     if getattr(options, "amounts", None) and hasattr(options, "basis"):
         composition(options)
-    named = (
-        options.salts if options.command == "lowest" else [options.a, options.b] if options.command == "pair" else []
-    )
+    named = options.salts if options.command in ("lowest", "pair") else []
     for formula in named:
         salt(formula)
+    if options.command == "pair" and len(named) != 2:
+        raise InputError(f"pair {' '.join(named)}: allowed are two salts, as pair LiF NaF")
     if getattr(options, "metal", None) is not None:
         metal(options.metal)
 
@@ -166,8 +183,8 @@ def _run_melt(options: argparse.Namespace) -> int:
 
 
 def _add_pair(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("a", metavar="A", help="first salt")
-    sub.add_argument("b", metavar="B", help="second salt")
+    sub.add_argument("salts", nargs="+", metavar="SALT", help="two salts, as LiF NaF")
+    sub.add_argument("--terms", action="store_true", help="show the mixing terms of the melt too")
 
 
 def _run_pair(options: argparse.Namespace) -> int:
@@ -176,9 +193,10 @@ def _run_pair(options: argparse.Namespace) -> int:
     from thermo.present.command_line.text import pair_text
     from thermo.records.fitted import pair_models
 
-    a, b = options.a, options.b
+    a, b = options.salts
     points = pair_invariants(a, b)
-    return show(options, pair_json(a, b, points, pair_models()[frozenset((a, b))]), pair_text)
+    found = pair_json(a, b, points, pair_models()[frozenset((a, b))])
+    return show(options, found, partial(pair_text, terms=options.terms))
 
 
 def _add_lowest(sub: argparse.ArgumentParser) -> None:

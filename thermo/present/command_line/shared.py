@@ -35,6 +35,11 @@ def add_run(sub: argparse.ArgumentParser) -> None:
 
 
 def show(options: argparse.Namespace, found: dict, text: Callable[[dict], str]) -> int:
-    """Print an answer, for people or as one JSON object; the exit code."""
-    sys.stdout.write((json.dumps(found, ensure_ascii=False) if options.json else text(found)) + "\n")
+    """Print an answer, for people or as one JSON object; the exit code. InputError for a number without end."""
+    try:
+        written = json.dumps(found, ensure_ascii=False, allow_nan=False)
+    except ValueError:
+        too = "an amount is too large or too small"
+        raise InputError(f"{options.command}: a figure of the answer is not finite: {too}") from None
+    sys.stdout.write((written if options.json else text(found)) + "\n")
     return 0

@@ -147,8 +147,8 @@ def _window_lines(window: dict) -> list[str]:
     ]
 
 
-def pair_text(found: dict) -> str:
-    """Invariants of a pair and its coefficients."""
+def pair_text(found: dict, terms: bool = False) -> str:
+    """Invariants of a pair; with `terms` also the mixing terms of its melt and the energies of its double salts."""
     a, b = found["pair"]
     rows = [["point", f"mol% {b}", "deg C", "+-", "solids"]]
     for p in found["invariants"]:
@@ -164,14 +164,24 @@ def pair_text(found: dict) -> str:
     fit = found["fit"]
     rms = "" if fit["rms_K"] is None else f", {fit['rms_K']:.1f} K root mean square"
     lines = [f"{a}-{b}: {found['status']}, {fit['points']} observations{rms}", "", table(rows), ""]
-    lines += [f"L{i['k']} = {i['a_J_mol']:.0f} + {i['b_J_mol_K']:.3f} T  J/mol" for i in found["interactions"]]
+    if terms:
+        lines += [*_term_lines(found), ""]
+    if found["note"]:
+        lines += [found["note"], ""]
+    return "\n".join([*lines, "sources:", *[f"  - {entry}" for entry in found["sources"]]])
+
+
+def _term_lines(found: dict) -> list[str]:
+    """Mixing terms, x_A x_B (x_A - x_B)^k times each, and how the double salts form from their salts."""
+    a, b = found["pair"]
+    lines = [f"G_mix = RT sum x ln x + x({a}) x({b}) sum of term k (x({a}) - x({b}))^k, T in K"]
     lines += [
-        f"{d['formula']}: dH {d['dH_J_mol']:.0f} J/mol, dS {d['dS_J_mol_K']:.2f} J/(mol K)"
+        f"mixing term {i['k']} = {i['a_J_mol']:.0f} {i['b_J_mol_K']:+.3f} T  J/mol" for i in found["interactions"]
+    ]
+    return lines + [
+        f"{d['formula']} from its salts: enthalpy {d['dH_J_mol']:.0f} J/mol, entropy {d['dS_J_mol_K']:.2f} J/(mol K)"
         for d in found["double_salts"]
     ]
-    if found["note"]:
-        lines += ["", found["note"]]
-    return "\n".join([*lines, "", "sources:", *[f"  - {entry}" for entry in found["sources"]]])
 
 
 def _coldest_lines(row: dict | None) -> list[str]:
