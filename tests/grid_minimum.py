@@ -173,8 +173,7 @@ class GridMinimum:
 
     def _liquid(self, x: np.ndarray, T_K: float) -> np.ndarray:
         fusion = np.array([fusion_gibbs(formula, T_K) for formula in self.system.constituents])
-        A, B = self.system.melt_energies(x)
-        return (x * (R * T_K * self.system.ideal_logs(x) + A + B * T_K + fusion)).sum(axis=1)
+        return (x * (self.system.liquid(x).potentials(T_K) + fusion)).sum(axis=1)
 
 
 def _ion_counts(salts: tuple[str, ...]) -> np.ndarray:

@@ -1,5 +1,7 @@
 """The cell of a melt of fluoride and chloride: chlorine at the anode, activities of the chlorides, the ions kept."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -12,6 +14,7 @@ from thermo.answers.run.facts import facts_of, run_of
 from thermo.answers.run.review import review
 from thermo.equilibrium.freezing.activity import activities
 from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.two_anions import EXCHANGE_SIGMA_J_mol
 from thermo.laws.faraday import metal_g
 from thermo.laws.formation import decomposition_voltage, formation_row
 from thermo.present.paper.sheet import run_sheet, sheet_json
@@ -60,14 +63,15 @@ def test_covariance_follows_a_changed_exchange_energy():
     total = np.zeros((2, 2))
     for k, (fluoride, chloride) in enumerate(zip(system.constituents[:2], system.constituents[2:], strict=True)):
         moved = type(system)(melt.salts)
-        spread = np.hypot(formation_row(fluoride).sigma_J_mol, formation_row(chloride).sigma_J_mol)
-        moved._exchange = system._exchange.copy()
-        moved._exchange[k, 0] += spread
+        own = np.hypot(formation_row(fluoride).sigma_J_mol, formation_row(chloride).sigma_J_mol)
+        exchange = system.laws.exchange.copy()
+        exchange[k, 0] += np.hypot(own, EXCHANGE_SIGMA_J_mol)
+        moved.laws = replace(system.laws, exchange=exchange)
         change = R * T_K * np.log(activities(melt, T_K, moved).values) - base
         total += np.outer(change, change)
     eye = np.eye(4)
-    rows = np.array([system.exchange_errors(melt.array, eye[i]) for i in (2, 3)])
-    assert rows @ rows.T == pytest.approx(total, rel=0.05)  # the preference of ions for their own partners bends
+    rows = np.array([system.exchange_errors(melt.array, eye[i], T_K)[:2] for i in (2, 3)])
+    assert rows @ rows.T == pytest.approx(total, rel=0.05)  # pairs bend
 
 
 def test_fluorine_comes_later_by_the_same_for_every_metal():

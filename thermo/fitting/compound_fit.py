@@ -71,7 +71,7 @@ def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, Para
     """dG/d(parameter) of a balance by every parameter of every pair that moves it, a mole of mix."""
     found: dict[tuple[frozenset, Parameter], float] = {}
     for phase in balance.phases:
-        melt = system.liquid_terms(phase.own, phase.own) if phase.solid is None else {}
+        melt = system.liquid_terms(phase.own, phase.own, balance.T_K) if phase.solid is None else {}
         for p, pair in enumerate(system.pairs):
             for parameter in pair.parameters:
                 if phase.solid is not None:
@@ -101,7 +101,7 @@ def _melt(system: SaltSystem, balance: Balance) -> dict[Hashable, float]:
     found: dict[Hashable, float] = {}
     for phase in balance.phases:
         if phase.solid is None:
-            errors, amount = system.melt_errors(phase.own, phase.own), phase.amount
+            errors, amount = system.melt_errors(phase.own, phase.own, balance.T_K), phase.amount
         elif isinstance(phase.solid, TripleSolid):
             errors, amount = phase.solid.melt, phase.amount / sum(phase.solid.counts)
         else:

@@ -22,7 +22,6 @@ from thermo.equilibrium.invariants.pair import pair_invariants
 from thermo.equilibrium.phases.balance import phase_balance
 from thermo.equilibrium.system.solids import solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
-from thermo.laws import two_anions
 from thermo.present.command_line.main import main
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.fitted import pair_models
@@ -210,7 +209,7 @@ class _Sure(ReciprocalSystem):
         """None."""
         return np.zeros(len(self.constituents))
 
-    def exchange_errors(self, x, weights):
+    def exchange_errors(self, x, weights, T_K):
         """None."""
         return np.zeros(1)
 
@@ -251,26 +250,21 @@ class _Exchange(_Sure):
 
     shift, uncertain = (0.0, 0.0), False
 
-    def exchange_energies(self, T_K):
+    def _laws(self, exchange):
         """With the shift."""
-        return super().exchange_energies(T_K) + np.array(self.shift)
-
-    def melt_energies(self, x):
-        """With the shift."""
-        A, B = super().melt_energies(x)
-        return A + two_anions.exchange(self.ions(x), np.array(self.shift)), B
+        return super()._laws(exchange + np.outer(self.shift, [1.0, 0.0]))
 
     def exchange_sigmas(self):
         """One error, of the first cation."""
         return np.array([200.0 * self.uncertain, 0.0])
 
-    def exchange_errors(self, x, weights):
-        """That error, shared by all solids."""
-        return ReciprocalSystem.exchange_errors(self, x, weights)
+    def exchange_errors(self, x, weights, T_K):
+        """That error, shared by all solids; Z is known."""
+        return ReciprocalSystem.exchange_errors(self, x, weights, T_K)[:-1]
 
     def model_variance(self, solid, x, T_K, y):
         """Only that error."""
-        errors = self.exchange_errors(x, solid_weights(solid, len(self.constituents), y))
+        errors = self.exchange_errors(x, solid_weights(solid, len(self.constituents), y), T_K)
         return float(errors @ errors)
 
 

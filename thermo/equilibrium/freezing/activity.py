@@ -69,8 +69,8 @@ def _of_chlorides(system: ReciprocalSystem, x: np.ndarray, T_K: float) -> Activi
     fractions, own = ions.X[0] * ions.chloride[0], tuple(range(count, 2 * count))
     covariance = _shared(system, x, T_K, own)
     for row, i in enumerate(own):
-        covariance[row, row] += system.melt_errors(x, np.eye(2 * count)[i])[SEVERAL] ** 2
-    exchange = np.array([system.exchange_errors(x, np.eye(2 * count)[i]) for i in own])
+        covariance[row, row] += system.melt_errors(x, np.eye(2 * count)[i], T_K)[SEVERAL] ** 2
+    exchange = np.array([system.exchange_errors(x, np.eye(2 * count)[i], T_K) for i in own])
     chlorides = tuple(system.constituents[i] for i in own)
     return Activities(chlorides, T_K, fractions, np.exp(logs[count:]), covariance + exchange @ exchange.T,
                       system.status, system.sources, logs[:count])  # fmt: skip

@@ -123,7 +123,7 @@ def _salts_freeze(melt: Composition, ions: float) -> tuple[float, float, str]:
     """Temperature, its standard deviation and the first solid of the salts diluted by so many ions a formula."""
     system = salt_system(melt.salts)
     melts = Melts(system, melt.array[None, :])
-    melts.slope = melts.slope - R * np.log1p(ions)
+    melts.liquid = melts.liquid.diluted(float(np.log1p(ions)))
     solid, T_K, y = first_solid(melts)
     return T_K, liquidus_sigma(system, melts, solid, T_K, y), name_of(solid, y)
 

@@ -78,12 +78,12 @@ def solidus_sigma(phases: PhaseBalance, solids: tuple[Phase, ...], own: np.ndarr
     melts = Melts(system, x[None, :])
     sizes = [len(pair.parameters) for pair in system.pairs]
     gradient, fusion, slope, model = np.zeros(sum(sizes)), np.zeros(len(x)), 0.0, 0.0
-    shared = np.zeros(len(system.exchange_errors(x, x)))
+    shared = np.zeros(len(system.exchange_errors(x, x, T_K)))
     for uptake in uptakes(phases, solids, phases.liquid.spread(own[None, :])[0], T_K):
         solid, y = uptake.phase.solid, uptake.phase.members
         weights = solid_weights(solid, len(x), y)
-        exchange = system.exchange_errors(x, weights)
-        shared += uptake.per_mole(lambda y, s=solid: system.exchange_errors(x, solid_weights(s, len(x), y)))
+        exchange = system.exchange_errors(x, weights, T_K)
+        shared += uptake.per_mole(lambda y, s=solid: system.exchange_errors(x, solid_weights(s, len(x), y), T_K))
         gradient += uptake.per_mole(lambda y, s=solid: np.concatenate(system.parameter_gradient(s, x, T_K, y)))
         fusion += uptake.per_mole(lambda y, s=solid: system.fusion_errors(s, T_K, y))
         slope += float(uptake.per_mole(lambda y, s=solid: np.array(driving_slope(melts, s, T_K, y))))

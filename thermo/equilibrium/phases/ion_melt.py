@@ -18,6 +18,8 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.laws.solids import simplex_grid
 from thermo.records.units import R
 
+_NODE_K = 20.0  # between temperatures at which the grid is worked out
+_CURVED = 1e-2  # J/(mol K2): no melt lies further above its tangent (0.004 seen), so none looks more stable than it is
 _CATION_STEPS = {1: 1, 2: 30, 3: 16, 4: 10, 5: 8, 6: 6}
 _ANION_STEPS = {1: 60, 2: 24, 3: 12, 4: 10, 5: 8, 6: 8}
 
@@ -33,6 +35,7 @@ class IonMelt(Mixture):
         self.components, self.z = components, components.z
         count = len(self.z)
         self.everything = tuple(range(2 * count))
+        self._tangents: dict[int, tuple[np.ndarray, np.ndarray]] = {}
         super().__init__(components, None)
         self.rows = np.eye(count + 1)
         self.scale = np.append(np.ones(count), 0.0)
@@ -71,6 +74,21 @@ class IonMelt(Mixture):
         mu = parts.potentials(T_K) + fusion + self.components.levels(T_K)
         count = len(self.z)
         return np.hstack([mu[:, count:], ((mu[:, :1] - mu[:, count : count + 1]) / self.z[0])])
+
+    def grid_energies(self, T_K: float) -> np.ndarray:
+        """`energies` of every grid composition, from the tangent in T at the next of a few temperatures.
+
+        G is concave in T, so a tangent lies above it, by less than 1 J/mol here.
+        """
+        node, salts = round(T_K / _NODE_K), self.fractions(self.grid)
+        if node not in self._tangents:
+            at = self._grid_parts.liquid.at(np.full(len(self.grid), node * _NODE_K))
+            energy, slope = ((salts * part).sum(axis=1) for part in at)
+            self._tangents[node] = energy, slope
+        energy, slope = self._tangents[node]
+        away = T_K - node * _NODE_K
+        fusion = self.components.system.fusion(self.everything).energy_and_slope(np.array([T_K]))[0][0]
+        return energy + away * slope + _CURVED * away**2 + salts @ (fusion + self.components.levels(T_K))
 
     def weigh(self, x: np.ndarray) -> np.ndarray:
         """Share of each variable in the mole that is counted: the cations'."""

@@ -14,14 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.liquid import ALL
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import Solid
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
-from thermo.records.units import R
 
 LOWEST_K = 250.0  # nothing in the salt lists melts below; a solid found here simply does not form
 HIGHEST_K = 2600.0  # above the hypothetical melting point of AlF3
-ALL = slice(None)
 BLOCK = 20000  # compositions a block: about 50 MB for six salts
 _STEP_K = 1e-4
 _STEP_Y = 5e-3  # in a solution's composition: second order in D, and flat where steps are slow
@@ -44,8 +43,7 @@ class Melts:
     def __init__(self, system: SaltSystem, x: np.ndarray):
         self.system = system
         self.x = np.asarray(x, dtype=float)
-        self.A, B = system.melt_energies(self.x)
-        self.slope = R * system.ideal_logs(self.x) + B
+        self.liquid = system.liquid(self.x)
 
     def salt_forces(self, T_K: np.ndarray, salts: tuple[int, ...], rows=ALL) -> tuple[np.ndarray, np.ndarray]:
         """d_i = mu_i(melt) - G_i(pure solid) of salts at these positions at T (N,), and its slope: (N, len(salts)).
@@ -54,12 +52,12 @@ class Melts:
         """
         index = list(salts)
         energy, slope = self.system.fusion(salts).energy_and_slope(T_K)
-        melt_slope = self.slope[rows][:, index]
-        return self.A[rows][:, index] + T_K[:, None] * melt_slope + energy, melt_slope + slope
+        melt, melt_slope = self.liquid.at(T_K, rows)
+        return melt[:, index] + energy, melt_slope[:, index] + slope
 
     def potentials(self, T_K: float) -> np.ndarray:
         """mu_i - mu_i(pure liquid) of every constituent at one T, J/mol: (N, constituents)."""
-        return self.A + T_K * self.slope
+        return self.liquid.potentials(T_K)
 
     def solid_temperature(self, solid: Solid, near: int | None = None) -> tuple[np.ndarray, np.ndarray | None]:
         """Temperature (N,) where the solid is in balance with each melt; for a solution also its composition.

@@ -11,6 +11,7 @@ from itertools import combinations
 
 import numpy as np
 
+from thermo.equilibrium.system.liquid import StraightLiquid
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.equilibrium.system.solids import Solid, system_solids
 from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, preference_strength, triple_potentials
@@ -18,6 +19,7 @@ from thermo.laws.solids import TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models, ternary_terms
 from thermo.records.substances import salt, salts
 from thermo.records.triple_salts import TripleEnergy, triple_energies, triple_salts
+from thermo.records.units import R
 
 MELT_METHOD = "group"
 LEFT_BY_TERMS = 0.3  # of the error of pairs alone: cryolite baths no fit saw stray by 5 K (test_cryolite_baths)
@@ -119,6 +121,11 @@ class SaltSystem(Propagation):
         """ln of the ideal activity of every salt, (N, n): with one anion ln x."""
         return np.log(np.maximum(x, _ABSENT))
 
+    def liquid(self, x: np.ndarray) -> StraightLiquid:
+        """Melts x (N, n) as solvers want them."""
+        A, B = self.melt_energies(x)
+        return StraightLiquid(A, R * self.ideal_logs(x) + B)
+
     def pair_term_potentials(self, pair: PairModel, order: int, x: np.ndarray) -> np.ndarray:
         """What one liquid term of a pair (coefficient 1) gives to every potential, (N, n)."""
         return self.basis.term_potentials(x, self._term_owner.index((self.pairs.index(pair), order)))
@@ -128,11 +135,11 @@ class SaltSystem(Propagation):
         A, B = self.melt_energies(x)
         return A + B * T_K
 
-    def liquid_terms(self, x: np.ndarray, weights: np.ndarray) -> dict[tuple[int, int], float]:
-        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
+    def liquid_terms(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[tuple[int, int], float]:
+        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,), at any T."""
         return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
 
-    def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
+    def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
         """Errors (J/mol) of weights . mu: pairs alone predict melts of several salts, or fitted terms have a spread."""
         fitted = {frozenset(triple) for triple, *_ in self.fitted_terms}
         found: dict[Hashable, float] = {SEVERAL: model_error_J_mol(x, fitted)}

@@ -49,7 +49,7 @@ class Propagation:
 
         y: composition of the solid solution (its members), None for the other solids.
         """
-        melt = self.liquid_terms(x, solid_weights(solid, len(self.constituents), y))
+        melt = self.liquid_terms(x, solid_weights(solid, len(self.constituents), y), T_K)
         gradients = []
         for p, pair in enumerate(self.pairs):
             row = np.zeros(len(pair.parameters))
@@ -70,8 +70,8 @@ class Propagation:
             errors[list(solid.indices)] -= np.array(solid.fusion) / sum(solid.counts)
         return errors
 
-    def exchange_errors(self, x: np.ndarray, weights: np.ndarray) -> np.ndarray:
-        """What one sigma of each energy of exchange does to weights . mu, J/mol: none with one anion."""
+    def exchange_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
+        """What one sigma of each energy of exchange does to weights . mu at T, J/mol: none with one anion."""
         return np.zeros(0)
 
     def model_variance(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> float:
@@ -79,7 +79,7 @@ class Propagation:
 
         A compound whose energy was computed from a melt shares that melt's errors.
         """
-        errors = self.melt_errors(x, solid_weights(solid, len(self.constituents), y))
+        errors = self.melt_errors(x, solid_weights(solid, len(self.constituents), y), T_K)
         own = 0.0
         if isinstance(solid, TripleSolid):
             own = solid.sigma(T_K)
@@ -87,7 +87,7 @@ class Propagation:
                 errors[key] = errors.get(key, 0.0) - error / sum(solid.counts)
         return own**2 + sum(error**2 for error in errors.values())
 
-    def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
+    def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
         """What the errors of the melt's laws that no parameter carries do to weights . mu, J/mol, each by itself."""
         raise NotImplementedError
 

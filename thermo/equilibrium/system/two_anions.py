@@ -1,6 +1,6 @@
 """All laws for salts with two anions: the counterpart of SaltSystem for melts of fluorides with chlorides.
 
-The melt is described by its ions (laws/two_anions); every salt that its ions can form is a possible solid, whether it
+The melt is described by its ions (laws/two_anions, laws/ion_pairs); every salt that its ions can form is a possible solid, whether it
 was weighed in or not, and so are the double salts and solid solutions of both anions and the mixed salts MFCl. Solvers
 see the same interface as SaltSystem: `salts` are those weighed in, `constituents` all salts of the ions, fluorides
 first.
@@ -12,20 +12,24 @@ Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are t
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import replace
 from functools import cache, cached_property
-from itertools import combinations
 
 import numpy as np
 
+from thermo.equilibrium.system.ion_liquid import IonLaws, IonLiquid
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.equilibrium.system.solids import Solid
 from thermo.laws import two_anions
 from thermo.laws.formation import formation_gibbs, formation_row
+from thermo.laws.ion_pairs import Ions, Neighbours, ions_of, neighbours
 from thermo.laws.solids import DoubleSolid, PureSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models
 from thermo.records.provenance import InputError
 from thermo.records.substances import double_salts, salt, salt_of
 
+EXCHANGE_SIGMA_J_mol = 1000.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
+NEIGHBOURS_SIGMA = 0.5  # of Z, for the same published melts
+_NUDGE_J_mol, _NUDGE_Z = 20.0, 0.02
 _SPAN_K = np.linspace(650.0, 1350.0, 15)  # where the exchange energies are taken as straight lines in T
 
 
@@ -47,8 +51,16 @@ class ReciprocalSystem(Propagation):
         self._anion_pairs = [models[key] for pair in zip(fluorides, chlorides, strict=True)
                              if (key := frozenset(pair)) in models]  # fmt: skip
         self.pairs: list[PairModel] = [*self._parts[0].pairs, *self._parts[1].pairs, *self._anion_pairs]
-        self._exchange = np.array([_exchange_line(f, c) for f, c in zip(fluorides, chlorides, strict=True)])
+        self.laws = self._laws(np.array([_exchange_line(f, c) for f, c in zip(fluorides, chlorides, strict=True)]))
         self.solids: tuple[Solid, ...] = self._solids()
+
+    def _laws(self, exchange: np.ndarray) -> IonLaws:
+        terms = [
+            (self._position[pair.salts[0]] % len(self.cations), k, a, b)
+            for pair in self._anion_pairs
+            for k, (a, b) in pair.terms("liquid").items()
+        ]
+        return IonLaws(self.charges, exchange, self._parts, terms, two_anions.NEIGHBOURS)
 
     @property
     def status(self) -> str:
@@ -84,88 +96,75 @@ class ReciprocalSystem(Propagation):
 
     def exchange_energies(self, T_K: float) -> np.ndarray:
         """E_i = G(liquid fluoride) - G(liquid chloride) of every cation (c,), J/mol."""
-        return self._exchange[:, 0] + T_K * self._exchange[:, 1]
+        return self.laws.exchange[:, 0] + T_K * self.laws.exchange[:, 1]
 
-    def ions(self, x: np.ndarray) -> two_anions.Ions:
+    def ions(self, x: np.ndarray) -> Ions:
         """Ions of melts given by the salts weighed in, (N, n)."""
-        return two_anions.ions_of(x, self._cation, self._is_fluoride, self.charges)
+        return ions_of(x, self._cation, self._is_fluoride, self.charges)
 
-    def ideal_logs(self, x: np.ndarray) -> np.ndarray:
-        """ln of the ideal activity of every constituent, (N, 2 c)."""
-        return two_anions.ideal_logs(self.ions(x))
+    def liquid(self, x: np.ndarray) -> IonLiquid:
+        """Melts given by the salts weighed in, (N, n), as solvers want them."""
+        return IonLiquid(self.laws, self.ions(x))
 
-    def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Excess and exchange potentials of the constituents as A + B T, each (N, 2 c)."""
-        ions = self.ions(x)
-        A = two_anions.exchange(ions, self._exchange[:, 0])
-        B = two_anions.exchange(ions, self._exchange[:, 1])
-        for part, fluoride in zip(self._parts, (True, False), strict=True):
-            own_A, own_B = part.melt_energies(ions.X)
-            A += two_anions.cation_term(ions, own_A, fluoride)
-            B += two_anions.cation_term(ions, own_B, fluoride)
-        for pair in self._anion_pairs:
-            cation = self._position[pair.salts[0]] % len(self.cations)
-            for k, (a, b) in pair.terms("liquid").items():
-                term = two_anions.anion_term(ions, cation, k)
-                A += a * term
-                B += b * term
-        per_charge = self._per_charge()
-        for i, j in combinations(range(len(self.cations)), 2):
-            strength = two_anions.pairing_strength(per_charge[i] - per_charge[j])
-            A += strength * two_anions.pairing_term(ions, i, j)
-        return A, B
-
-    def liquid_terms(self, x: np.ndarray, weights: np.ndarray) -> dict[tuple[int, int], float]:
-        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
+    def liquid_terms(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[tuple[int, int], float]:
+        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,) and T."""
         ions = self.ions(x[None, :])
-        return {
-            (p, k): float(weights @ self._term(ions, pair, k))
-            for p, pair in enumerate(self.pairs)
-            for k in pair.terms("liquid")
-        }
+        around = self._around(ions, T_K)
+        local = two_anions.local_cations(ions, around)
+        owners = [(p, k) for p, pair in enumerate(self.pairs) for k in pair.terms("liquid")]
+        own = np.zeros((4, len(owners), len(self.cations)))  # m_F, m_Cl, h and its slope of every term
+        for row, (p, k) in enumerate(owners):
+            pair = self.pairs[p]
+            if pair in self._anion_pairs:
+                at = self._position[pair.salts[0]] % len(self.cations)
+                own[2:, row, at] = [shape[0, at] for shape in two_anions.anion_shape(around, k)]
+            else:
+                side = 0 if pair in self._parts[0].pairs else 1
+                own[side, row] = self._parts[side].pair_term_potentials(pair, k, local[side])[0]
+        shares = two_anions.interactions(ions, around, *own, self.laws.Z) @ weights
+        return dict(zip(owners, shares.tolist(), strict=True))
 
-    def _term(self, ions: two_anions.Ions, pair: PairModel, order: int) -> np.ndarray:
-        """Potentials (2 c,) that one liquid term of a pair gives at one melt, coefficient 1."""
-        if pair in self._anion_pairs:
-            cation = self._position[pair.salts[0]] % len(self.cations)
-            return two_anions.anion_term(ions, cation, order)[0]
-        fluoride = pair in self._parts[0].pairs
-        part = self._parts[0] if fluoride else self._parts[1]
-        own = part.pair_term_potentials(pair, order, ions.X)
-        return two_anions.cation_term(ions, own, fluoride)[0]
+    def _around(self, ions: Ions, T_K: float) -> Neighbours:
+        return neighbours(ions, self.laws.reduced(np.full(len(ions.X), T_K)), self.laws.Z)
 
-    def exchange_errors(self, x: np.ndarray, weights: np.ndarray) -> np.ndarray:
-        """What one sigma of each cation's exchange energy does to weights . mu at one melt x (n,), J/mol: (c,)."""
-        ions, sigmas = self.ions(x[None, :]), self.exchange_sigmas()
-        errors = np.array([float(weights @ two_anions.exchange(ions, one)[0]) for one in np.diag(sigmas)])
-        per_charge, own = self._per_charge(), sigmas / self.charges
-        for i, j in combinations(range(len(self.cations)), 2):
-            apart = per_charge[i] - per_charge[j]
-            slope = two_anions.pairing_strength(apart + 0.5) - two_anions.pairing_strength(apart - 0.5)  # in 1 J/mol
-            share = slope * float(weights @ two_anions.pairing_term(ions, i, j)[0])
-            errors[i] += own[i] * share
-            errors[j] -= own[j] * share
-        return errors
+    def exchange_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
+        """What one sigma of each cation's exchange energy, and of Z, does to weights . mu of one melt x (n,): (c + 1,).
+
+        J/mol, by differences.
+        """
+        count, ions = len(self.cations), self.ions(x[None, :])
+        many = ions.rows(np.zeros(2 * count, dtype=int))
+        shifts = _NUDGE_J_mol * np.vstack([np.eye(count), -np.eye(count)])
+        mu = self.laws.potentials(many, np.full(2 * count, T_K), shifts) @ weights
+        by_E = (mu[:count] - mu[count:]) / (2 * _NUDGE_J_mol)
+        more, less = (replace(self.laws, Z=self.laws.Z + step) for step in (_NUDGE_Z, -_NUDGE_Z))
+        by_Z = sum(
+            sign * (laws.potentials(ions, np.array([T_K]))[0] @ weights) for sign, laws in ((1, more), (-1, less))
+        )
+        return np.append(by_E * self.exchange_sigmas(), NEIGHBOURS_SIGMA * by_Z / (2 * _NUDGE_Z))
 
     def exchange_sigmas(self) -> np.ndarray:
-        """Standard deviation of every cation's exchange energy (c,), J/mol."""
+        """Standard deviation of every cation's exchange energy (c,), J/mol, with what the law itself may miss of it."""
         pairs = zip(self.constituents, self.constituents[len(self.cations) :], strict=False)
-        return np.array([np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol) for f, c in pairs])
+        own = np.array([np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol) for f, c in pairs])
+        return np.hypot(own, self.charges * EXCHANGE_SIGMA_J_mol)
 
-    def _per_charge(self) -> np.ndarray:
-        """Exchange energy of each cation per charge (c,) at 1000 K, where preferences are taken, J/mol."""
-        return self.exchange_energies(1000.0) / self.charges
-
-    def melt_errors(self, x: np.ndarray, weights: np.ndarray) -> dict[Hashable, float]:
-        """Errors (J/mol) of weights . mu: exchange energies, and a reciprocal melt predicted from its sides."""
-        ions = self.ions(x[None, :])
-        X, y = ions.X[0], float(ions.fluoride[0])
-        mixed = sum(16 * X[i] * X[j] * y * (1 - y) for i, j in combinations(range(len(X)), 2))
-        exchange = zip(self.cations, self.exchange_errors(x, weights).tolist(), strict=True)
-        return {
-            SEVERAL: model_constant("several_salts_J_mol") * mixed,
-            **{("exchange", c): error for c, error in exchange},
-        }
+    def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
+        """Errors (J/mol) of weights . mu: exchange energies and Z, and what several cations around one anion add."""
+        names = [*(("exchange", cation) for cation in self.cations), "neighbours"]
+        found = dict(zip(names, self.exchange_errors(x, weights, T_K).tolist(), strict=True))
+        ions, count = self.ions(x[None, :]), len(self.cations)
+        around = self._around(ions, T_K)
+        local = two_anions.local_cations(ions, around)
+        several = 0.0
+        for part, X, share, names in zip(self._parts, local, (around.q[0], around.r[0]), ("F", "Cl"), strict=True):
+            felt = (weights[:count] + weights[count:]) * share
+            for key, error in part.melt_errors(X[0], felt, T_K).items():
+                if key == SEVERAL:
+                    several = float(np.hypot(several, error * felt.sum()))
+                else:
+                    found[names, key] = error
+        return {SEVERAL: several, **found}
 
 
 def _salt_of(cation: str, anion: str) -> str:

@@ -1,0 +1,49 @@
+"""The chemical potentials of a melt against temperature, which is all that solvers ask of it.
+
+A liquid holds N melts x (N, n) of one system and gives, at a temperature for each, mu_i - mu_i(pure liquid) of every
+constituent and its slope in T:
+    at(T_K (M,), rows) -> potentials (M, constituents) J/mol, slopes (M, constituents) J/(mol K)
+With one anion both are straight lines, mu = A + T (R ln x + B); with two they are not (system/two_anions).
+Limits: one liquid. Worked value: NaCl-KCl half and half as if ideal, 1000 K: -5763 J/mol each, slope -5.763.
+"""
+
+from typing import Protocol
+
+import numpy as np
+
+from thermo.records.units import R
+
+ALL = slice(None)
+
+
+class Liquid(Protocol):
+    """Melts whose potentials are wanted at one temperature after another."""
+
+    def at(self, T_K: np.ndarray, rows=ALL) -> tuple[np.ndarray, np.ndarray]:
+        """Potentials and slopes (M, constituents) of the melts `rows` at T (M,)."""
+
+    def potentials(self, T_K: float) -> np.ndarray:
+        """Potentials (N, constituents) of all melts at one T."""
+
+    def diluted(self, logs: float) -> "Liquid":
+        """The same melts with every potential lower by R T logs."""
+
+
+class StraightLiquid:
+    """Potentials A + T slope, both (N, n)."""
+
+    def __init__(self, A: np.ndarray, slope: np.ndarray):
+        self.A, self.slope = A, slope
+
+    def at(self, T_K: np.ndarray, rows=ALL) -> tuple[np.ndarray, np.ndarray]:
+        """See Liquid."""
+        slope = self.slope[rows]
+        return self.A[rows] + T_K[:, None] * slope, slope
+
+    def potentials(self, T_K: float) -> np.ndarray:
+        """See Liquid."""
+        return self.A + T_K * self.slope
+
+    def diluted(self, logs: float) -> "StraightLiquid":
+        """See Liquid."""
+        return StraightLiquid(self.A, self.slope - R * logs)
