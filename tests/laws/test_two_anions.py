@@ -13,7 +13,7 @@ Z = two_anions.NEIGHBOURS
 
 
 class MadeUp:
-    """A made-up system: charges, exchange energies, regular interactions beside each anion, two anion terms a cation."""
+    """A made-up system: charges, exchange energies, regular interactions beside each anion, two anion terms each."""
 
     def __init__(self, draw: np.random.Generator, cations: int, size: float = 1.0):
         self.z = draw.integers(1, 4, cations).astype(float)
@@ -125,7 +125,7 @@ def test_one_cation_is_its_own_pair():
 
 @pytest.mark.parametrize("T_K", [250.0, 900.0, 2600.0])
 def test_one_anion_is_its_own_melt_and_a_trace_of_the_other_moves_nothing(T_K):
-    """1e-12 of chloride in fluorides: 1e-5 J/mol is ten times what the dilution itself may do, R T and E a mole of it."""
+    """1e-12 of chloride in fluorides: 1e-5 J/mol is ten times what dilution itself does."""
     draw = np.random.default_rng(8)
     for cations in (2, 4, 6):
         system = MadeUp(draw, cations)

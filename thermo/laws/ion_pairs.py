@@ -1,14 +1,14 @@
 """Which anions sit next to which cation in a melt of fluoride and chloride: the balance of cation-anion pairs.
 
 Each cation has Z neighbouring anions; q_i is the share of fluoride among those of cation i, r_i = 1 - q_i. Pairs trade
-places, M_i-F + M_j-Cl = M_i-Cl + M_j-F, until no trade gains (quasi-chemical balance: Guggenheim 1952; reciprocal melts:
-Blander & Braunstein, Ann. N. Y. Acad. Sci. 79 (1960) 838; per cation, charges left free: this project's own form).
+places, M_i-F + M_j-Cl = M_i-Cl + M_j-F, until no trade gains (quasi-chemical balance: Guggenheim 1952; reciprocal
+melts: Blander & Braunstein, Ann. N. Y. Acad. Sci. 79 (1960) 838; per cation, charges free: this project's own form).
     w_i = (e_i + z_i theta) / Z,   q_i = 1 / (1 + exp(w_i - t)),   e_i = E_i / RT,   E_i = G_iF - G_iCl
     sum X_i q_i = b = 1 / (1 + exp(-t)),        sum z_i X_i q_i = zbar Y_F
 X_i cation fractions, z_i charges, zbar = sum X_i z_i, E_i energy of exchange of the pure liquid salts; the unknowns are
 theta, the potential of a charge of fluoride less chloride, and t = ln(b / (1 - b)).
-Solution: at given t the first condition has one theta, bracketed by -max and -min of e_i / z_i (each q_i falls with it);
-along it the logit of sum z_i X_i q_i / zbar rises with t at a slope near 1, however strongly ions prefer each other. With
+Solution: at given t the first condition has one theta, bracketed by -max and -min of e_i / z_i (each q_i falls
+with it); along it the logit of sum z_i X_i q_i / zbar rises with t at a slope near 1, however strong the order. With
 equal charges t = ln(Y_F / Y_Cl) at once. Ratios are kept as logarithms, so a trace of an anion loses no digit.
 How the balance answers to e_i (`answer`) comes from the two conditions, differentiated:
     A t' - A1 theta' = sum z_i X_i eta_i e_i' / Z,    C t' - A theta' = sum X_i eta_i e_i',      eta_i = q_i r_i

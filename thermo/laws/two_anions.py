@@ -3,10 +3,11 @@
     G / mol of cations = sum X_i (q_i G_iF + r_i G_iCl) + R T [sum X_i ln X_i + zbar sum_j Y_j ln Y_j]
         + Z R T sum X_i [q_i ln(q_i / b) + r_i ln(r_i / (1 - b))]
         + b g_F(X_i q_i / b) + (1 - b) g_Cl(X_i r_i / (1 - b)) + sum X_i h_i(q_i)
-X cation fractions, Y anion shares, z charges, zbar = sum X_i z_i, q_i and r_i the shares of fluoride and chloride among
-the Z neighbours of cation i and b = sum X_i q_i (laws/ion_pairs), G_ij the pure liquid salts, J/mol. g_F and g_Cl are the
-excess energies of the melts of one anion, here at the cations that sit around that anion; h_i that of MF_z with MCl_z,
-at the anions around that cation. The pairs follow the energies of exchange alone, g and h are felt through them.
+X cation fractions, Y anion shares, z charges, zbar = sum X_i z_i, q_i and r_i the shares of fluoride and chloride
+among the Z neighbours of cation i and b = sum X_i q_i (laws/ion_pairs), G_ij the pure liquid salts, J/mol. g_F and g_Cl
+are the excess energies of the melts of one anion, here at the cations that sit around that anion; h_i that of MF_z
+with MCl_z, at the anions around that cation. The pairs follow the energies of exchange alone, g and h are felt through
+them.
 Ideal mixing on two lattices (Temkin 1945: a(MX_z) = X_M Y_X^z) is what stays with equal E_i / z_i; the first correction
 to it that of Blander & Yosim (J. Chem. Phys. 39 (1963) 2610). Derivatives of G (m_ij excess potential of salt i in the
 melt of anion j alone, s(u) = ln(1 + e^u), t, w, eta, A, A1, C, det of laws/ion_pairs):
@@ -70,9 +71,9 @@ def interactions(
 ) -> np.ndarray:
     """What interactions give to the potentials of every MF_z, then MCl_z: (N, 2 c), in the units of the inputs.
 
-    of_F, of_Cl (N, c): excess potentials m_iF, m_iCl of the melts of one anion at `local_cations`; h and its slope dh/dq
-    (N, c) around each cation. One cation: k1 = delta / z, k2 = 0. Linear in the inputs, which may also be (K, c) beside
-    one melt.
+    of_F, of_Cl (N, c): excess potentials m_iF, m_iCl of the melts of one anion at `local_cations`; h and its slope
+    dh/dq (N, c) around each cation. One cation: k1 = delta / z, k2 = 0. Linear in the inputs, which may also be (K, c)
+    beside one melt.
     """
     X, z, q, r, eta = ions.X, ions.z, around.q, around.r, around.eta
     own = q * of_F + r * of_Cl + h

@@ -25,7 +25,7 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.records.baths import MOST_ALUMINA, BathName, bath_name
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError, RangeError, read_table
-from thermo.records.units import R, celsius, kelvin
+from thermo.records.units import celsius, kelvin
 
 OXYGENS = 3  # a formula of Al2O3
 DILUTION_SIGMA = 0.10  # of the lowering: how far the sources of K and the fitted law differ

@@ -18,6 +18,7 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.laws.solids import simplex_grid
 from thermo.records.units import R
 
+_ORDER_K = 1000.0  # at which cations are put in the order of their love of fluoride
 _NODE_K = 20.0  # between temperatures at which the grid is worked out
 _CURVED = 1e-2  # J/(mol K2): no melt lies further above its tangent (0.004 seen), so none looks more stable than it is
 _CATION_STEPS = {1: 1, 2: 30, 3: 16, 4: 10, 5: 8, 6: 6}
@@ -46,7 +47,18 @@ class IonMelt(Mixture):
         cations = simplex_grid(count, _CATION_STEPS[count])
         anions = simplex_grid(2, _ANION_STEPS[count])
         pairs = np.hstack([np.repeat(cations, len(anions), axis=0), np.tile(anions, (len(cations), 1))])
-        return self.normalised(pairs)
+        return self.normalised(np.vstack([pairs, *self._matched(cations)]))
+
+    def _matched(self, cations: np.ndarray) -> list[np.ndarray]:
+        """Melts with just as much fluoride as the cations that love it most can hold, for the first, the first two ...
+
+        There a melt is ordered best: a valley narrower than the steps of the grid.
+        """
+        equivalents = self.z * cations
+        loving = np.argsort(self.components.system.exchange_energies(_ORDER_K) / self.z)
+        held = np.cumsum(equivalents[:, loving[:-1]], axis=1)
+        total = equivalents.sum(axis=1)
+        return [np.column_stack([cations, fluoride, total - fluoride]) for fluoride in held.T]
 
     def normalised(self, x: np.ndarray) -> np.ndarray:
         """One mole of cations and as many anions as their charges want: x (..., c + 2), same shape back."""

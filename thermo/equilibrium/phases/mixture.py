@@ -159,13 +159,15 @@ class Mixture:
 
         Stops early where the rest of the way down is too short for any start to come below zero.
         """
-        x = starts
+        x, back, before = starts, starts, np.full(len(starts), np.inf)
         for _ in range(_STEPS):
             following, force, fall = self.step(x, potentials, T_K)
             straight = (following / x).max(axis=1) < np.e  # no trace is about to grow: the fall can be trusted
             if ((np.abs(fall) < _SETTLED) | (fall > 0) & (force > 6 * fall) & straight).all():
                 break
-            x = following
+            too_far = force > before + _SETTLED  # up again, where two steps may go round for ever
+            back, before = np.where(too_far[:, None], back, x), np.where(too_far, before, force)
+            x = np.where(too_far[:, None], self.normalised(np.sqrt(back * x)), following)
         return x, force
 
     def split(self, x: np.ndarray, energies: np.ndarray, T_K: float) -> list[list[int]]:

@@ -136,7 +136,7 @@ class SaltSystem(Propagation):
         return A + B * T_K
 
     def liquid_terms(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[tuple[int, int], float]:
-        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,), at any T."""
+        """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
         return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
 
     def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:

@@ -1,9 +1,9 @@
 """All laws for salts with two anions: the counterpart of SaltSystem for melts of fluorides with chlorides.
 
-The melt is described by its ions (laws/two_anions, laws/ion_pairs); every salt that its ions can form is a possible solid, whether it
-was weighed in or not, and so are the double salts and solid solutions of both anions and the mixed salts MFCl. Solvers
-see the same interface as SaltSystem: `salts` are those weighed in, `constituents` all salts of the ions, fluorides
-first.
+The melt is described by its ions (laws/two_anions, laws/ion_pairs); every salt that its ions can form is a possible
+solid, whether it was weighed in or not, and so are the double salts and solid solutions of both anions and the mixed
+salts MFCl. Solvers see the same interface as SaltSystem: `salts` are those weighed in, `constituents` all salts of the
+ions, fluorides first.
 Interactions: those fitted for each anion (pairs of cations) and for each cation (pairs MF_z-MCl_z).
 Limits: 1 to 6 cations, which all have both a fluoride and a chloride in the list.
 Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are the stable pair.
@@ -23,7 +23,7 @@ from thermo.laws import two_anions
 from thermo.laws.formation import formation_gibbs, formation_row
 from thermo.laws.ion_pairs import Ions, Neighbours, ions_of, neighbours
 from thermo.laws.solids import DoubleSolid, PureSolid
-from thermo.records.fitted import PairModel, model_constant, pair_models
+from thermo.records.fitted import PairModel, pair_models
 from thermo.records.provenance import InputError
 from thermo.records.substances import double_salts, salt, salt_of
 
