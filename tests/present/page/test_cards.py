@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
+from thermo.present.page.answers import answers
 from thermo.present.page.cards import cards
-from thermo.present.page.html import summary_html
 from thermo.present.page.readouts import read_out
 from thermo.present.page.state import OPENING
 from thermo.present.words.written import degrees
@@ -50,9 +50,10 @@ def test_what_leaves_alumina_out_says_so(bare, fed):
         assert not any("alumina" in line for line in card(bare, title).details)
 
 
-def test_the_strip_of_a_phone_names_both_freezing_starts(bare, fed):
-    assert "with its alumina from" in summary_html(fed)
-    assert "alumina" not in summary_html(bare)
+def test_the_first_answer_names_both_freezing_starts(bare, fed):
+    assert "with its alumina from" in answers(fed)[0].line
+    assert "without its alumina" in answers(fed)[0].title
+    assert "alumina" not in answers(bare)[0].line + answers(bare)[0].title
 
 
 def test_the_freezing_card_names_the_nearest_published_melt_and_warns():

@@ -5,7 +5,7 @@ from html import escape
 
 import pytest
 
-from tests.present.page.page_session import html, lines, opened, typed
+from tests.present.page.page_session import address, box, boxes, fill, go, html, lines, opened, said, typed
 from thermo.present.command_line.main import main
 from thermo.present.words.written import plain
 
@@ -34,16 +34,19 @@ def test_arrests_are_held_against_the_melt_in_the_words_of_the_command(capsys):
 
 def test_a_check_of_an_aluminium_bath_says_that_alumina_is_left_out():
     app = opened("cooling", BATH | {"bath_al2o3": "3"})
-    assert any("with 3 mass% it is" in warning.value for warning in app.warning)
-    assert not opened("cooling", DOWNS).warning
+    assert any("with 3 mass% it is" in warning for warning in said(app, "warning"))
+    assert not said(opened("cooling", DOWNS), "warning")
 
 
 def test_a_check_is_not_shown_for_another_melt():
     app = checked(typed(opened("cooling", DOWNS), cooling_arrest_1_C=545.0))
     assert "Do the arrests fit?" in html(app)
-    app.number_input(key="part_NaCl").set_value(30.0).run()
+    fill(app, "t_C", 610.0)
+    assert "Do the arrests fit?" in html(app)
+    fill(go(app, "melt"), "part_NaCl", 30.0)
+    go(app, "after")
     assert "Do the arrests fit?" not in html(app)
-    assert any("Press the button" in info.value for info in app.info)
+    assert any("Press the button" in info for info in said(app, "info"))
 
 
 @pytest.mark.parametrize(
@@ -63,26 +66,26 @@ def test_a_mistake_in_a_cooling_check_is_one_line_and_nothing_is_lost(key, value
         checked(app)
     assert len(lines(app)) == 1
     assert words in lines(app)[0]
-    assert app.number_input(key=key).value == value
+    assert box(app, key) == value
 
 
 def test_arrests_and_thermometer_error_are_in_the_link_and_come_back():
     app = typed(opened("cooling", DOWNS), cooling_arrest_1_C=545.0, cooling_arrest_3_C=498.5)
     typed(app, cooling_reading_sigma_K=5.0)
-    link = app.get("code")[0].value
+    link = address(app)
     assert "arrests=545,498.5" in link
     assert "reading_sigma_K=5" in link
     again = opened("cooling", DOWNS | {"arrests": "545,498.5", "reading_sigma_K": "5"})
-    assert again.number_input(key="cooling_arrest_2_C").value == 498.5
-    assert again.number_input(key="cooling_reading_sigma_K").value == 5
+    assert box(again, "cooling_arrest_2_C") == 498.5
+    assert box(again, "cooling_reading_sigma_K") == 5
 
 
 def test_a_box_more_comes_as_they_fill_up_to_eight():
     app = opened("cooling", DOWNS | {"arrests": "700,690,680,670,660"})
-    assert len([box for box in app.number_input if "arrest" in box.key]) == 6
+    assert len([name for name in boxes(app) if "arrest" in name]) == 6
     app = opened("cooling", DOWNS | {"arrests": ",".join(str(700 - 10 * n) for n in range(9))})
-    assert len([box for box in app.number_input if "arrest" in box.key]) == 8
-    assert any("allowed are up to 8" in warning.value for warning in app.warning)
+    assert len([name for name in boxes(app) if "arrest" in name]) == 8
+    assert any("allowed are up to 8" in warning for warning in said(app, "warning"))
 
 
 def test_where_the_freezing_start_is_unknown_no_arrest_fits():

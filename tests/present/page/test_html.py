@@ -1,17 +1,24 @@
 """The page's own HTML: escaped, in words, bars where the limits are."""
 
 import re
-from dataclasses import replace
 
-import pytest
-
+from thermo.present.page.answers import answers, sentence
 from thermo.present.page.cards import cards
-from thermo.present.page.html import cards_html, composition_html, hint_html, lines_html, summary_html, window_html
+from thermo.present.page.html import (
+    answers_html,
+    cards_html,
+    caution_html,
+    code_html,
+    composition_html,
+    hint_html,
+    lines_html,
+    say_html,
+    slip_html,
+)
 from thermo.present.page.readouts import read_out
 from thermo.present.page.state import OPENING
 from thermo.present.words.card import Card
 from thermo.records.composition import from_amounts
-from thermo.records.units import celsius
 
 EVIL = '<img src=x onerror="alert(1)">'
 
@@ -21,6 +28,11 @@ def test_nothing_typed_reaches_the_page_as_markup():
         cards_html((Card(EVIL, EVIL, (EVIL,), "estimated"),)),
         lines_html([EVIL]),
         hint_html(EVIL),
+        say_html("error", EVIL),
+        slip_html(EVIL),
+        code_html(EVIL),
+        caution_html(EVIL, [EVIL]),
+        answers_html((), EVIL),
     ):
         assert "<img" not in html
         assert "&lt;img" in html
@@ -38,25 +50,13 @@ def test_mole_and_mass_percent_stand_side_by_side():
     assert "<td>LiCl</td><td>58.5</td><td>44.5</td>" in html
 
 
-def test_the_summary_names_all_three_answers():
-    html = summary_html(read_out(OPENING))
-    for word in ("freezes from", "magnesium", "run"):
-        assert word in html
-    assert summary_html(read_out(replace(OPENING, amounts=()))) == '<div class="mw-strip"></div>'
+def test_markdown_in_a_word_stays_text():
+    assert say_html("warning", "![x](http://foreign.example/x.png) **b**").count("**b**") == 1
 
 
-def test_window_bars_stand_at_their_limits():
+def test_the_answers_carry_their_keys_a_sign_and_one_live_sentence():
     out = read_out(OPENING)
-    html = window_html(out.window, OPENING.t_C)
-    assert html.count("sets the window") == 2
-    assert html.count('class="now"') == len(out.window.limits) + 1
-    low, high = (float(v) for v in re.findall(r">(-?\d+)</span>", html)[:: len(re.findall("</span>", html)) - 1])
-    place = float(re.search(r'bar free" style="left:([\d.]+)%', html).group(1))
-    assert low + place / 100 * (high - low) == pytest.approx(celsius(out.window.low_K), abs=1)
-
-
-def test_no_window_is_said_in_words():
-    out = read_out(replace(OPENING, deposit="solid", amounts=(("NaCl", 100.0),)))
-    html = window_html(out.window, 720.0)
-    assert "no window" in html
-    assert "bar free" not in html
+    html = answers_html(answers(out), sentence(out))
+    assert re.findall(r'data-answer="(\w+)"', html) == ["freezing", "metal", "float", "window"]
+    assert html.count('aria-live="polite"') == 1
+    assert "deg C" not in html

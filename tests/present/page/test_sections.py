@@ -2,10 +2,22 @@
 
 import pytest
 
-from tests.present.page.page_session import APP, html, lines, opened, testing, typed
-from thermo.present.page.section_html import STYLE
+from tests.present.page.page_session import (
+    PAGE_OF,
+    address,
+    box,
+    boxes,
+    fill,
+    go,
+    html,
+    lines,
+    opened,
+    said,
+    typed,
+    visited,
+)
+from thermo.present.page.sections import PAGES
 
-SECTIONS = pytest.importorskip("thermo.present.page.sections").SECTIONS
 CHLORIDE = {"v": "1", "m": "NaCl:60,CaCl2:18,MgCl2:22", "metal": "Mg", "T": "720"}
 FLUORIDE = {"v": "1", "m": "LiF:55,NaF:20,MgF2:25", "metal": "Mg", "T": "820"}
 ESTIMATED = {"v": "1", "m": "RbCl:50,NdCl3:50", "metal": "Nd", "T": "1050"}
@@ -15,7 +27,7 @@ BATH = {"v": "1", "m": "NaF:69,AlF3:27,CaF2:4", "metal": "Al", "T": "980"}
 MELTS = [CHLORIDE, FLUORIDE, ESTIMATED, BATH]
 
 
-@pytest.mark.parametrize("section", [key for key, _, _ in SECTIONS])
+@pytest.mark.parametrize("section", list(PAGE_OF))
 def test_every_section_opens_for_every_kind_of_melt(section):
     for fields in MELTS:
         assert not lines(opened(section, fields)), fields
@@ -23,22 +35,48 @@ def test_every_section_opens_for_every_kind_of_melt(section):
         assert all("\n" not in line for line in lines(opened(section, fields)))
 
 
-def test_with_all_closed_nothing_of_them_is_drawn():
-    app = testing.AppTest.from_file(APP, default_timeout=60)
+@pytest.mark.parametrize("page", list(PAGES))
+def test_every_page_has_the_four_answers_round_it_and_its_sections(page):
+    app = visited(page, CHLORIDE)
     app.run()
-    assert len(app.get("expander")) >= len(SECTIONS)
-    assert "mw-wide" not in html(app).replace(STYLE, "")
+    assert not app.exception
+    assert html(app).count("data-answer=") == 4
+    closed = [section.key for section in PAGES[page].sections if section.closed]
+    assert [entry.label for entry in app.expander] == [
+        section.heading for section in PAGES[page].sections if section.key in closed
+    ]
+
+
+@pytest.mark.parametrize("broken", [ZeroDivisionError("division by zero"), KeyError("LiCl")])
+def test_a_fault_in_one_section_is_one_line_and_leaves_the_others(monkeypatch, broken):
+    from thermo.present.page import sections
+
+    def fail(_out):
+        raise broken
+
+    after = sections.PAGES["after"]
+    first = sections.Section("review", after.sections[0].heading, fail)
+    monkeypatch.setitem(
+        sections.PAGES, "after", sections.PageOf(after.name, after.address, (first, *after.sections[1:]))
+    )
+    app = opened("cooling", CHLORIDE)
+    assert len(lines(app)) == 1
+    assert "a fault of the program" in lines(app)[0]
+    assert type(broken).__name__ in lines(app)[0]
+    assert "m=NaCl:60" in lines(app)[0]  # what to report: the page's address
+    assert "cooling_arrest_1_C" in boxes(app)
+    assert html(app).count("data-answer=") == 4
 
 
 @pytest.mark.parametrize("fields", MELTS)
 def test_the_cell_answers(fields):
     app = opened("cell", fields)
-    assert not app.error
+    assert not said(app, "error")
     for words in ("Deposits first", "Voltage needed", "set free", "Order of deposition"):
         assert words in html(app)
     assert "without feed" not in html(app)
     typed(app, cell_bath_g=400.0)
-    assert not app.error
+    assert not said(app, "error")
     assert "without feed" in html(app)
 
 
@@ -54,19 +92,17 @@ def test_the_cell_answers(fields):
 )
 def test_a_mistake_in_the_cell_is_one_line_and_stays(key, value, words):
     app = typed(opened("cell", CHLORIDE), **{key: value})
-    assert len(app.error) == 1
-    assert words in app.error[0].value
-    assert app.number_input(key=key).value == value
+    assert len(said(app, "error")) == 1
+    assert words in said(app, "error")[0]
+    assert box(app, key) == value
 
 
-def test_what_was_typed_outlives_closing():
+def test_what_was_typed_outlives_another_page():
     app = typed(opened("cell", CHLORIDE), cell_bath_g=333.0)
-    app.session_state["open_cell"] = False
-    app.run()
-    assert "cell_bath_g" not in [box.key for box in app.number_input]
-    app.session_state["open_cell"] = True
-    app.run()
-    assert app.number_input(key="cell_bath_g").value == 333
+    go(app, "weigh")
+    assert "cell_bath_g" not in boxes(app)
+    go(app, "cell")
+    assert box(app, "cell_bath_g") == 333
 
 
 def test_the_charts_of_the_cell_are_drawn_on_request():
@@ -106,7 +142,7 @@ def test_a_mistake_in_weighing_is_one_line_and_stays(key, value, words):
     app = typed(opened("weigh", CHLORIDE), **{key: value})
     assert len(lines(app)) == 1
     assert words in lines(app)[0]
-    assert app.number_input(key=key).value == value
+    assert box(app, key) == value
 
 
 def test_a_review_ranks_causes_and_takes_what_was_seen():
@@ -115,16 +151,16 @@ def test_a_review_ranks_causes_and_takes_what_was_seen():
     assert "remedy:" in html(app)
     app.multiselect(key="review_saw").set_value(["black-sponge"]).run()
     assert not lines(app)
-    assert "saw=black-sponge" in app.get("code")[0].value
+    assert "saw=black-sponge" in address(app)
 
 
 def test_current_and_time_are_typed_once_for_cell_and_review():
     app = typed(opened("cell", CHLORIDE), cell_amps=7.0)
-    app.session_state["open_review"] = True
-    app.run()
-    assert app.number_input(key="review_amps").value == 7
+    go(app, "after")
+    assert box(app, "review_amps") == 7
     typed(app, review_amps=9.0)
-    assert app.number_input(key="cell_amps").value == 9
+    go(app, "cell")
+    assert box(app, "cell_amps") == 9
 
 
 def test_the_run_sheet_names_the_part_that_cannot_go_in():
@@ -175,8 +211,9 @@ def test_a_found_melt_is_put_on_the_page():
     assert "best first" in html(app)
     app.button(key="use_1").click().run()
     assert not app.exception
-    assert 40 < app.number_input(key="part_CaCl2").value < 60  # towards the eutectic, 51 mol%
-    assert app.slider(key="t_C").value < 850
+    found = dict(app.session_state.page.amounts)
+    assert 40 < found["CaCl2"] < 60  # towards the eutectic, 51 mol%
+    assert box(app, "t_C") < 850
 
 
 def test_a_search_that_cannot_be_is_one_line():
@@ -189,28 +226,28 @@ def test_a_search_that_cannot_be_is_one_line():
 
 def test_what_a_link_holds_is_in_the_boxes():
     app = opened("cell", CHLORIDE | {"amps": "12", "bath_g": "750", "hours": "soon"})
-    assert app.number_input(key="cell_amps").value == 12
-    assert app.number_input(key="cell_bath_g").value == 750
-    assert any("hours: 'soon'" in warning.value for warning in app.warning)
+    assert box(app, "cell_amps") == 12
+    assert box(app, "cell_bath_g") == 750
+    assert any("hours: 'soon'" in warning for warning in said(app, "warning"))
 
 
 def test_a_hydrate_chosen_outlives_a_moment_without_its_salt():
     app = opened("review", CHLORIDE | {"hydrates": "CaCl2"})
-    app.number_input(key="part_CaCl2").set_value(0.0).run()
-    assert not app.exception
-    app.number_input(key="part_CaCl2").set_value(18.0).run()
-    assert app.multiselect(key="review_hydrates").value == ["CaCl2"]
+    fill(go(app, "melt"), "part_CaCl2", 0.0)
+    go(app, "after")
+    fill(go(app, "melt"), "part_CaCl2", 18.0)
+    assert go(app, "after").multiselect(key="review_hydrates").value == ["CaCl2"]
 
 
 def test_a_pair_chosen_outlives_a_moment_without_its_salt():
     app = opened("pair", CHLORIDE)
     app.selectbox(key="pair_pair").set_value(("CaCl2", "MgCl2")).run()
-    app.number_input(key="part_CaCl2").set_value(0.0).run()
+    fill(app, "part_CaCl2", 0.0)
     assert not app.exception
-    app.number_input(key="part_CaCl2").set_value(18.0).run()
+    fill(app, "part_CaCl2", 18.0)
     assert app.selectbox(key="pair_pair").value == ("CaCl2", "MgCl2")
 
 
 def test_the_cell_of_an_aluminium_bath_says_that_it_knows_no_alumina():
-    assert any("without alumina" in warning.value for warning in opened("cell", BATH).warning)
-    assert not opened("cell", CHLORIDE).warning
+    assert any("without alumina" in warning for warning in said(opened("cell", BATH), "warning"))
+    assert not said(opened("cell", CHLORIDE), "warning")

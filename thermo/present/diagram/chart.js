@@ -1,5 +1,6 @@
 // A chart of curves with bands, marks and rules, and knobs that slide along x or y (pair diagram, density chart).
 
+const REST_PX = 318; // what stands above and below the diagram on a wide page
 const ARROWS_X = "M-3.5,-4 L-8,0 L-3.5,4 M3.5,-4 L8,0 L3.5,4";
 const ARROWS_Y = "M-4,-3.5 L0,-8 L4,-3.5 M-4,3.5 L0,8 L4,3.5";
 
@@ -32,7 +33,7 @@ function drawAxes(layer, figure, frame, X, Y) {
     make(layer, "text", { x: left - 6, y: Y(value) + 4, class: "tick end" }, value.toFixed(up.digits));
   }
   make(layer, "rect", { x: left, y: top, width: right - left, height: bottom - top, class: "frame" });
-  make(layer, "text", { x: 2, y: top - 10, class: "axis" }, figure.y.label);
+  make(layer, "text", { x: 2, y: top - 8, class: "axis" }, figure.y.label);
   const under = bottom + frame.strip + 37;
   make(layer, "text", { x: (left + right) / 2, y: under, class: "axis middle" }, figure.x.label);
   if (figure.x.first) make(layer, "text", { x: left, y: under, class: "axis strong" }, figure.x.first);
@@ -150,8 +151,10 @@ function drawMarks(layer, figure, frame, X, Y) {
 function drawChart(layer, figure, width) {
   const slides = (axis) => figure.handles.some((handle) => handle.axis === axis);
   const strip = figure.strip ? 24 : 0;
-  const height = Math.round(clamp(width * 0.72, 300, figure.height || 440));
-  const frame = { left: 44, right: width - (slides("y") ? 46 : 14), top: 26, bottom: height - 46 - strip, strip };
+  const most = figure.height || Math.min(620, heightLeft(REST_PX));
+  const height = Math.round(clamp(width * 0.78, 280, most));
+  const top = slides("x") && figure.curves[0]?.look === "liquidus" ? 52 : 48;
+  const frame = { left: 44, right: width - (slides("y") ? 46 : 14), top, bottom: height - 46 - strip, strip };
   const X = (v) => frame.left + ((v - figure.x.low) / (figure.x.high - figure.x.low)) * (frame.right - frame.left);
   const Y = (v) => frame.bottom - ((v - figure.y.low) / (figure.y.high - figure.y.low)) * (frame.bottom - frame.top);
   const unX = (px) => figure.x.low + ((px - frame.left) / (frame.right - frame.left)) * (figure.x.high - figure.x.low);
@@ -214,7 +217,8 @@ function slider(spec, figure, frame, scale) {
       const value = values[spec.name];
       return { low: spec.low, high: spec.high, now: Number(value.toFixed(spec.digits)), text: say(value, value).join(", ") };
     },
-    lines: (values) => (along ? say(values[spec.name], values[spec.name]) : []),
+    plate: () => ({ x: 2, y: 4, left: true }),
+    lines: (values) => (along ? [say(values[spec.name], values[spec.name]).join(" · ")] : []),
     trace: (guide, values, at) => {
       if (along) {
         make(guide, "line", { x1: at.x, x2: at.x, y1: frame.top, y2: frame.bottom, class: "guide" });

@@ -13,7 +13,9 @@ from pathlib import Path
 import streamlit as st
 
 _HERE = Path(__file__).parent
-_SCRIPT = "\n".join((_HERE / name).read_text(encoding="utf-8") for name in ("knob.js", "chart.js", "triangle.js"))
+_SCRIPT = "\n".join(
+    (_HERE / name).read_text(encoding="utf-8") for name in ("knob.js", "chart.js", "triangle.js", "axis.js")
+)
 _mount = st.components.v2.component(
     "meltwright_diagram",
     html='<div class="meltwright"></div>',
@@ -78,9 +80,17 @@ def diagram(key: str, payload: dict, on_move: Callable[[], None]) -> None:
     _mount(key=key, data=payload, default={"move": None}, on_move_change=on_move)
 
 
-def keep_address(link: str) -> None:
-    """Put a link into the address bar, whatever is drawn: amounts that cannot be a melt survive a reload too."""
-    _address(key="address", data={"address": link})
+def keep_address(link: str, place: int, session: str, on_back: Callable[[object], None]) -> None:
+    """Put a link into the address bar, a new entry of the history for a new place on the page's trail.
+
+    on_back: called with the address that the browser's Back or Forward reached.
+    """
+
+    def went() -> None:
+        state = st.session_state.get("address")
+        on_back(state.get("back") if isinstance(state, Mapping) else None)
+
+    _address(key="address", data={"address": link, "place": place, "session": session}, on_back_change=went)
 
 
 def received(key: str) -> Move | None:

@@ -1,5 +1,5 @@
 // The draggable diagram: protocol with the server, pointer and keyboard. The two drawings are in chart.js and
-// triangle.js; handle.py joins the three files into one module.
+// triangle.js, the temperature axis in axis.js; component.py joins the files into one module.
 //
 // Protocol. The page sends {figure, values, seq, session, spoken}; a move sends back {seq, changes}. The server echoes
 // the seq it has seen. An echo older than the newest local move, or one that comes during a drag, would pull the knob
@@ -8,7 +8,8 @@
 const SVG = "http://www.w3.org/2000/svg";
 const SEND_EVERY_MS = 120;
 const HIT_RADIUS_PX = 22.5; // 45 px across: a gloved fingertip
-const LABEL_GAP_PX = 30; // clear of the finger
+const PLATE_LINE_PX = 18;
+const WIDE_PX = 900; // from here on drawing and answers stand side by side, and the drawing fits the window's height
 const NARROWEST = 120; // px: below this nothing can be drawn, and a page being laid out passes through such widths
 
 function make(parent, name, attributes = {}, text = null) {
@@ -40,6 +41,9 @@ function interpolate(points, x) {
   if (y0 === null || y1 === null) return null;
   return x1 === x0 ? y1 : y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
 }
+
+// Pixels of height a drawing may take in a wide window, where `rest` is taken by what stands above and below it.
+const heightLeft = (rest) => (window.innerWidth >= WIDE_PX ? Math.max(260, window.innerHeight - rest) : 1e4);
 
 class View {
   constructor(host) {
@@ -122,7 +126,7 @@ class View {
     this.host.querySelector("svg")?.remove();
     const svg = make(this.host, "svg", { width, class: "drawing", role: "group", "aria-label": this.figure.summary });
     const layer = make(svg, "g", { "aria-hidden": "true" });
-    const drawing = (this.figure.kind === "triangle" ? drawTriangle : drawChart)(layer, this.figure, width);
+    const drawing = DRAWN[this.figure.kind](layer, this.figure, width);
     svg.setAttribute("height", drawing.height);
     svg.setAttribute("viewBox", `0 0 ${width} ${drawing.height}`);
     if (drawing.tap) drawing.tap.area.addEventListener("click", (event) => this.tap(event, drawing.tap.handle));
@@ -172,22 +176,21 @@ class View {
   }
 
   write(handle, at) {
-    const { label } = handle;
+    // What the knob stands at, in a plate whose place the drawing gives: beside the map, never over it.
+    const { label, area } = handle;
     label.replaceChildren();
-    const lines = handle.lines(this.values);
+    const lines = handle.lines(this.values, this.spoken);
     if (!lines.length) return;
     const box = make(label, "rect", { class: "plate", rx: 6 });
     const texts = lines.map((line) => make(label, "text", { class: "plate-text" }, line));
-    const width = Math.max(...texts.map((text) => text.getComputedTextLength() || 60)) + 16;
-    const height = 18 * lines.length + 8;
-    const area = handle.area;
-    const left = clamp(at.x - width / 2, area.left, Math.max(area.left, area.right - width));
-    const above = at.y - LABEL_GAP_PX - height;
-    const top = above >= area.top ? above : at.y + LABEL_GAP_PX;
-    for (const [name, value] of Object.entries({ x: left, y: top, width, height })) box.setAttribute(name, value);
+    const width = Math.max(...texts.map((text) => text.getComputedTextLength() || 60)) + 12;
+    const height = PLATE_LINE_PX * lines.length + 5;
+    const place = handle.plate(at);
+    const left = clamp(place.x - (place.left ? 0 : width / 2), area.left, Math.max(area.left, area.right - width));
+    for (const [name, value] of Object.entries({ x: left, y: place.y, width, height })) box.setAttribute(name, value);
     texts.forEach((text, i) => {
-      text.setAttribute("x", left + 8);
-      text.setAttribute("y", top + 18 * i + 17);
+      text.setAttribute("x", left + 6);
+      text.setAttribute("y", place.y + PLATE_LINE_PX * i + 15);
     });
   }
 

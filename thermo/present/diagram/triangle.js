@@ -1,6 +1,7 @@
 // The triangle of three salts: filled isotherms, contour lines, the lowest point, and one knob for the composition.
 // Values are mole percent in the order of figure.salts: first the top corner, then bottom left, then bottom right.
 
+const TRIANGLE_REST_PX = 416; // what a wide page has above and below the triangle's own area
 const GRID_PERCENT = 0.5;
 const ARROWS_ALL = "M-3,-5 L0,-8 L3,-5 M-3,5 L0,8 L3,5 M-5,-3 L-8,0 L-5,3 M5,-3 L8,0 L5,3";
 
@@ -32,7 +33,7 @@ const KEY_GAINS = {
 };
 
 function drawTriangle(layer, figure, width) {
-  const side = Math.min(width - 68, 540);
+  const side = Math.min(width - 68, 900, (heightLeft(TRIANGLE_REST_PX) * 2) / Math.sqrt(3));
   const rise = (side * Math.sqrt(3)) / 2;
   const top = { x: width / 2, y: 34 };
   const corners = [top, { x: width / 2 - side / 2, y: top.y + rise }, { x: width / 2 + side / 2, y: top.y + rise }];
@@ -51,8 +52,9 @@ function drawTriangle(layer, figure, width) {
   for (const contour of figure.contours) {
     make(layer, "path", { d: path(contour.points.map(xy)), class: "contour" });
   }
-  for (const border of figure.borders) make(layer, "path", { d: path(border.map(xy)), class: "border" });
-  const taken = [];
+  for (const look of ["border halo-line", "border"])
+    for (const border of figure.borders) make(layer, "path", { d: path(border.map(xy)), class: look });
+  const taken = tickPlaces(at);
   const place = (x, y, text, look) => {
     // Writes unless something is written there already.
     const half = 4.2 * text.length + 4;
@@ -73,12 +75,23 @@ function drawTriangle(layer, figure, width) {
       [0.5, 0.3, 0.7, 0.15, 0.85].some((part) => place(...xy(points[Math.floor(points.length * part)]), label, "small"));
   const [a, b, c] = figure.names;
   make(layer, "text", { x: corners[0].x, y: corners[0].y - 14, class: "axis strong middle" }, a);
-  make(layer, "text", { x: corners[1].x - 30, y: corners[1].y + 36, class: "axis strong" }, b);
-  make(layer, "text", { x: corners[2].x + 30, y: corners[2].y + 36, class: "axis strong end" }, c);
-  const height = drawLegend(layer, figure, corners[1].y + 54, width);
+  make(layer, "text", { x: corners[1].x - 30, y: corners[1].y + 18, class: "axis strong" }, b);
+  make(layer, "text", { x: corners[2].x + 30, y: corners[2].y + 18, class: "axis strong end" }, c);
+  const height = drawLegend(layer, figure, corners[1].y + 28, width);
   const area = make(layer, "path", { d: `M${corners.map(({ x, y }) => `${x},${y}`).join("L")}Z`, class: "tap" });
   const handle = trianglePoint(figure, corners, at, width);
   return { height, handles: [handle], tap: { area, handle } };
+}
+
+function tickPlaces(at) {
+  // Where the percentages stand along the edges: no other label may cover them.
+  const places = [];
+  for (const share of [20, 40, 60, 80])
+    for (const [shares, dx, dy] of [[[share, 0, 100 - share], 14, 0], [[100 - share, share, 0], -14, 0], [[0, 100 - share, share], 0, 13]]) {
+      const { x, y } = at(shares);
+      places.push({ x: x + dx, y: y + dy, half: 11 });
+    }
+  return places;
 }
 
 function drawTriangleGrid(layer, corners, at) {
@@ -127,8 +140,8 @@ function drawLegend(layer, figure, top, width) {
     if (label && i % every === 0)
       make(layer, "text", { x: left + i * cell, y: top + 27, class: "tick middle" }, label);
   });
-  make(layer, "text", { x: width / 2, y: top + 46, class: "axis middle" }, figure.legend_label);
-  return top + 56;
+  make(layer, "text", { x: width / 2, y: top + 43, class: "small middle" }, figure.legend_label);
+  return top + 48;
 }
 
 function trianglePoint(figure, corners, at, width) {
@@ -158,7 +171,8 @@ function trianglePoint(figure, corners, at, width) {
     aria: (values) => ({
       low: 0, high: 100, now: Number(percent(values.shares[0])), text: `${words(values.shares).join(", ")} mole percent`,
     }),
-    lines: (values) => [`${words(values.shares).join("  ")} mol%`],
+    plate: () => ({ x: 2, y: 2, left: true }),
+    lines: (values, spoken) => [...words(values.shares), figure.held || "mol%", ...(spoken ? spoken.split("|") : ["…"])],
     trace: (guide, values, { x, y }) => {
       // One line to each edge whose length shows that salt's share.
       const [p, q, r] = values.shares;

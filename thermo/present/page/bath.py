@@ -19,12 +19,13 @@ from thermo.present.page import html as markup
 from thermo.present.page.callbacks import adopt
 from thermo.present.page.inputs import choice, cited_background, number
 from thermo.present.page.link import BATH_NAMINGS
+from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
 from thermo.present.page.state import SUPERHEAT_K as SUPERHEAT_SPAN_K
 from thermo.present.page.state import TEMPERATURE_C
 from thermo.present.words import bath as bath_words
 from thermo.present.words.card import Card
-from thermo.present.words.written import VERDICT_SIGNS, plain, pretty, sentence, with_signs
+from thermo.present.words.written import VERDICT_SIGNS, plain, pretty, sentence
 from thermo.records.baths import BathName, bath_composition, bath_name, excess_of_ratio
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
@@ -45,7 +46,7 @@ def show(out: ReadOut) -> None:
     name = out.bath.name if out.bath is not None else bath_name(out.composition.present)
     readable = _inputs(name, out.composition.present)
     if name is None:
-        st.info("The melt on the page is no aluminium bath: that takes NaF and AlF₃. The button puts one there.")
+        say("info", "The melt on the page is no aluminium bath: that takes NaF and AlF₃. The button puts one there.")
         return
     if out.bath is None and not readable:
         return
@@ -54,7 +55,7 @@ def show(out: ReadOut) -> None:
     if out.liquidus is None or not out.liquidus.known:
         raise RangeError("aluminium bath: where these salts start to freeze is not known")
     found = bath_json(out.bath)
-    st.markdown("**The bath on the page**")
+    st.html(markup.head_html("The bath on the page"))
     st.html(markup.cards_html(bath_cards(out.bath, found)))
     st.html(markup.hint_html(sentence(STANDARD_STATES)))
     cited_background("bath", found["notes"], found["sources"])
@@ -80,11 +81,11 @@ def _inputs(name: BathName | None, melt: Composition) -> bool:
     try:
         typed = typed_bath()
     except InputError as error:
-        st.error(with_signs(str(error)))
+        say("error", str(error))
     words = "Put this bath on the page, with aluminium and this superheat"
     st.button(words, on_click=_put, args=(typed,), type="primary", disabled=typed is None, key="bath_put")
     if typed is not None and name is not None and not _same(typed, melt):
-        st.info("The boxes name another bath than the one on the page: the button puts theirs there.")
+        say("info", "The boxes name another bath than the one on the page: the button puts theirs there.")
     return typed is not None
 
 

@@ -13,9 +13,10 @@ from thermo.answers.power import Geometry
 from thermo.present.charts.cell import drift_figure, voltage_figure
 from thermo.present.charts.figures import SCREEN, png
 from thermo.present.page import html as markup
+from thermo.present.page.html import table_html
 from thermo.present.page.inputs import background, dark_page, number, ticked, wide_picture
+from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.section_html import table_html
 from thermo.present.words.cell import ORDER_HEADER, cell_cards, drift_header, drift_rows, order_rows
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
@@ -84,10 +85,10 @@ def show(out: ReadOut) -> None:
     """Inputs, then the answer; InputError goes to whoever draws the section."""
     _inputs()
     if not out.state.metal:
-        st.info("Choose a metal under Cell, above.")
+        say("info", "Choose a metal under Cell, above.")
         return
     if out.bath is not None:
-        st.warning(NO_ALUMINA)
+        say("warning", NO_ALUMINA)
     melt, T_K, run = out.composition.present, kelvin(out.state.t_C), typed_run()
     answer = cell_answer(melt, out.state.metal, T_K, run)
     st.html(markup.cards_html(cell_cards(answer)))

@@ -13,10 +13,11 @@ from thermo.answers.bath import BathAnswer
 from thermo.answers.cooling.curve import check_cooling
 from thermo.present.as_json.cooling import cooling_json
 from thermo.present.page import html as markup
+from thermo.present.page.html import ranks_html
 from thermo.present.page.inputs import cited_background, number
 from thermo.present.page.link import ARRESTS
+from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.section_html import ranks_html
 from thermo.present.words import cooling as cooling_words
 from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, plain
@@ -55,7 +56,7 @@ def _arrests() -> tuple[float, ...]:
 def show(out: ReadOut) -> None:
     """Inputs and button; then the verdict, each arrest, other compositions and other explanations."""
     if out.bath is not None:
-        st.warning(_without_alumina(out.bath))
+        say("warning", _without_alumina(out.bath))
     arrests_C = _arrests()
     with st.container(horizontal=True):
         sigma_K = number("cooling", "reading_sigma_K", "Reading good to ±, K", SIGMA_K, help=_SIGMA_HELP, width=190)
@@ -68,9 +69,9 @@ def show(out: ReadOut) -> None:
     if st.button("Check these arrests", type="primary", disabled=not arrests_C, key="cooling_check"):
         ss.cooling_asked = question
     if not arrests_C:
-        st.info("Type what the thermocouple showed while the melt cooled: one to eight arrests.")
+        say("info", "Type what the thermocouple showed while the melt cooled: one to eight arrests.")
     elif ss.get("cooling_asked") != question:
-        st.info("Press the button: these arrests have not been held against this melt yet (takes a few seconds).")
+        say("info", "Press the button: these arrests have not been held against this melt yet (takes a few seconds).")
     else:
         with st.spinner("Holding the arrests against this melt …"):
             found = _checked(*question)
@@ -88,12 +89,12 @@ def _without_alumina(bath: BathAnswer) -> str:
 
 def _show_answer(found: dict) -> None:
     st.html(markup.cards_html(check_cards(found)))
-    st.markdown("**Arrests, the highest first**")
+    st.html(markup.head_html("Arrests, the highest first"))
     st.html(ranks_html(cooling_words.arrest_entries(found)))
     if found["compositions"]:
-        st.markdown(f"**{_capital(cooling_words.COMPOSITIONS)}**")
+        st.html(markup.head_html(f"{_capital(cooling_words.COMPOSITIONS)}"))
         st.html(markup.lines_html(cooling_words.composition_lines(found)))
-    st.markdown(f"**{_capital(cooling_words.EXPLANATIONS)}**")
+    st.html(markup.head_html(f"{_capital(cooling_words.EXPLANATIONS)}"))
     st.html(ranks_html(cooling_words.explanation_entries(found)))
     cited_background("cooling", found["notes"], found["sources"])
 

@@ -10,10 +10,12 @@ from functools import lru_cache
 import streamlit as st
 
 from thermo.answers.evidence.totals import SECTIONS, section
+from thermo.present.page import html as markup
 from thermo.present.page.evidence_tables import Table, csv_text, disagreements, near_melt, summary
+from thermo.present.page.html import table_html
 from thermo.present.page.inputs import choice, ticked
+from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.section_html import table_html
 
 NEAR = {
     "what": "what",
@@ -58,7 +60,7 @@ def show(out: ReadOut) -> None:
     """The table for the page's salts, their disputes, the totals."""
     names = out.composition.present.salts
     if len(names) < 2:
-        st.info("One salt alone: its melting point and its source stand in the list of sources below.")
+        say("info", "One salt alone: its melting point and its source stand in the list of sources below.")
     else:
         with st.spinner("Comparing with what was published …"):
             _show_near(names)
@@ -68,7 +70,7 @@ def show(out: ReadOut) -> None:
 def _show_near(names: tuple[str, ...]) -> None:
     rows = _near(names)
     if not rows:
-        st.markdown("Nothing published on these salts together is in the tables: what is computed rests on rules.")
+        say("info", "Nothing published on these salts together is in the tables: what is computed rests on rules.")
         return
     caption = f"Published on these salts, and computed: {len(rows)} values"
     st.html(table_html(caption, list(NEAR.values()), _cells(rows)))
@@ -81,7 +83,7 @@ def _show_near(names: tuple[str, ...]) -> None:
         cells = [[row["point"], *cells] for row, cells in zip(disputed, _cells(disputed), strict=True)]
         st.html(table_html(caption, ["point", *NEAR.values()], cells))
     else:
-        st.markdown("No two sources on these salts differ by more than they allow.")
+        say("info", "No two sources on these salts differ by more than they allow.")
 
 
 def _cells(rows: Table) -> list[list[str]]:
@@ -101,8 +103,10 @@ def _show_totals() -> None:
     caption = f"{first.title[:1].upper()}{first.title[1:]} ({first.seen})"
     st.html(table_html(caption, header, [[row[name] for name in header] for row in rows], (0,)))
     if ticked("evidence", "totals_help", "What the columns mean"):
-        st.markdown(
-            "*Difference* is computed less published. If the stated spreads are true, 68 % of the values lie within "
-            "one standard deviation and 95 % within two. *Fitted*: the fit has seen these values; *left out*: each "
-            "pair was predicted without its own; *never fitted*: no fit has seen them."
+        st.html(
+            markup.hint_html(
+                "Difference is computed less published. If the stated spreads are true, 68 % of the values lie within "
+                "one standard deviation and 95 % within two. Fitted: the fit has seen these values; left out: each "
+                "pair was predicted without its own; never fitted: no fit has seen them."
+            )
         )

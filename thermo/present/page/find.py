@@ -11,9 +11,10 @@ import streamlit as st
 from thermo.answers.finder import MOST_IN_LIST, MOST_SALTS, FoundMelt, Search, Wish, find_melts
 from thermo.present.page import html as markup
 from thermo.present.page.callbacks import adopt
+from thermo.present.page.html import table_html
 from thermo.present.page.inputs import choice, number, several
+from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.section_html import table_html
 from thermo.present.words.written import VERDICT_SIGNS, degrees, shares, signed_density
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
@@ -67,7 +68,7 @@ def _use(melt: Composition, T_K: float) -> None:
 def show(out: ReadOut) -> None:
     """Inputs and button; then what was found for them."""
     if not out.state.metal:
-        st.info("Choose a metal under Cell, above.")
+        say("info", "Choose a metal under Cell, above.")
         return
     wish = _inputs(out)
     st.button("Search", on_click=_search, args=(wish,), type="primary", disabled=not wish.salts)
@@ -77,9 +78,9 @@ def show(out: ReadOut) -> None:
     if search is None:
         return
     if asked != wish:
-        st.info("The list below answers an earlier question: press Search again.")
+        say("info", "The list below answers an earlier question: press Search again.")
     if not search.melts:
-        st.markdown("No melt passes.")
+        say("info", "No melt passes.")
     else:
         header = ("melt", "mol%", "freezes from", "judged at", "metal", "margin", "window", "deposits first")
         st.html(table_html(f"Melts for {asked.symbol}, best first", header, found_rows(search), downwards=True))

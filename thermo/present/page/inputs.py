@@ -12,7 +12,8 @@ from collections.abc import Callable, Iterable
 import streamlit as st
 
 from thermo.present.page import html as markup
-from thermo.records.provenance import cite
+from thermo.records.provenance import InputError, cite
+from thermo.records.typed import number_text, read_number
 
 ss = st.session_state
 _NEVER = object()
@@ -31,9 +32,43 @@ def _kept(widget: Callable, section: str, name: str, default, *arguments, **opti
 
 
 def number(section: str, name: str, label: str, default: float | None = None, **options) -> float | None:
-    """A number, or None where the box is empty."""
-    options = {"step": 1.0, "format": "%.6g", "width": 148} | options
-    return _kept(st.number_input, section, name, default, label, value=None, **options)
+    """A number, with decimal comma or point; None where the box is empty or what stands in it cannot be read.
+
+    What cannot be read stays in the box with a line under it that says so.
+    """
+    typed, key = ss.typed, f"num_{section}_{name}"
+    value = typed.setdefault(name, default)
+    slips = ss.setdefault("number_slips", {})
+    slip = slips.get(key)
+    if slip is None or value is not None:
+        text = "" if value is None else number_text(value)
+        if key not in ss or not same_number(ss[key], value):
+            ss[key] = text
+        slips.pop(key, None)
+        slip = None
+
+    def keep() -> None:
+        slips.pop(key, None)
+        try:
+            typed[name] = read_number(ss[key], label) if ss[key].strip() else None
+        except InputError as error:
+            typed[name] = None
+            slips[key] = f"{error}: counted as empty"
+
+    options = {"width": 148} | {k: v for k, v in options.items() if k in ("help", "width", "disabled", "placeholder")}
+    with st.container(width=options.pop("width"), gap=None, key=f"box_{key}"):
+        st.text_input(label, key=key, on_change=keep, **options)
+        if slip:
+            st.html(markup.slip_html(slip))
+    return typed[name]
+
+
+def same_number(text: str, value: float | None) -> bool:
+    """Whether a box already says this number, however it is written."""
+    try:
+        return (None if not text.strip() else read_number(text)) == value
+    except InputError:
+        return False
 
 
 def choice(section: str, name: str, label: str, allowed: Iterable, default, **options):

@@ -7,8 +7,8 @@ import streamlit as st
 
 from thermo.answers.materials import MaterialVerdict, judge_materials
 from thermo.present.page import html as markup
+from thermo.present.page.html import table_html
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.section_html import table_html
 from thermo.records.units import celsius, kelvin
 
 SIGNS = {"fits": "✓ fits", "with care": "△ with care", "unfit": "✕ unfit"}

@@ -24,7 +24,7 @@ from thermo.present.page.state import PageState
 from thermo.present.words.written import degrees
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.provenance import InputError, RangeError, cite
-from thermo.records.units import kelvin
+from thermo.records.units import celsius, kelvin
 
 WORTH_SAYING_K = 3.0  # a liquidus shift below this is inside everybody's spread
 
@@ -146,3 +146,27 @@ def other_basis_line(state: PageState, start: FreezingStart) -> str:
         f"Read as {words[state.basis]}. If {words[other]} were meant, freezing would start at "
         f"{degrees(meant.T_K, meant.sigma_K)}, {abs(shift):.0f} K {'higher' if shift > 0 else 'lower'}."
     )
+
+
+def into_window(window: Window | None) -> float | None:
+    """A whole temperature, deg C, where the trade runs it: 20 K over the low end, or its middle; None without a window.
+
+    The preferred stretch of the window where there is one, else all of it.
+    """
+    if window is None or not window.exists or window.low_K is None:
+        return None
+    span = window.preferred or window
+    low, high = celsius(span.low_K), celsius(span.high_K)
+    return float(round(low + min(20.0, (high - low) / 2)))
+
+
+def inside_window(state: PageState) -> float | None:
+    """Where a working temperature that lies outside the window should go; None where it may stay or there is none.
+
+    InputError or RangeError where there is no melt to ask about.
+    """
+    window = _described(state, state.composition().present).window
+    target = into_window(window or None)
+    if target is None or window.low_K <= kelvin(state.t_C) <= window.high_K:
+        return None
+    return target

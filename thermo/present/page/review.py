@@ -13,9 +13,10 @@ from thermo.answers.run.facts import run_of
 from thermo.answers.run.review import Review, review
 from thermo.present.page import html as markup
 from thermo.present.page.cell import AMPS, HOURS
+from thermo.present.page.html import ranks_html
 from thermo.present.page.inputs import background, number, several
+from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.section_html import ranks_html
 from thermo.present.words.card import Card
 from thermo.present.words.written import pretty
 from thermo.records.composition import Composition
@@ -56,25 +57,25 @@ def show(out: ReadOut) -> None:
     melt = out.composition.present
     saw, hydrates = _inputs(melt)
     if not out.state.metal:
-        st.info("Choose a metal under Cell, above.")
+        say("info", "Choose a metal under Cell, above.")
         return
     amps, hours, weighed = (ss.typed.get(name) for name in ("amps", "hours", "weighed_g"))
     if amps is None or hours is None:
         raise InputError("current and time: type both, in A and h")
     if weighed is None:
-        st.info("Type the grams of metal weighed: 0 where there was none.")
+        say("info", "Type the grams of metal weighed: 0 where there was none.")
         return
     rest = (ss.typed.get("bath_g"), ss.typed.get("volts"), out.state.vessel or None, out.state.atmosphere)
     told = (amps, hours, weighed, *rest)
     found = _reviewed(melt, out.state.metal, kelvin(out.state.t_C), told, tuple(hydrates), tuple(saw))
     st.html(markup.cards_html((efficiency_card(found),)))
     if found.causes:
-        st.markdown("**Likely causes, the strongest first**")
+        st.html(markup.head_html("Likely causes, the strongest first"))
         st.html(ranks_html(cause_entries(found)))
     else:
-        st.markdown("No cause with a number behind it.")
+        say("info", "No cause with a number behind it.")
     if found.unexplained:
-        st.markdown("**Seen and not explained**")
+        st.html(markup.head_html("Seen and not explained"))
         st.html(markup.lines_html(found.unexplained))
     st.html(markup.lines_html(found.notes))
     background("review", (), found.sources)

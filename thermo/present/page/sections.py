@@ -1,8 +1,11 @@
-"""The page's further sections, each closed until asked for and computed only while open.
+"""The pages and what stands on each; a section that takes longer is closed until asked for, and computed only then.
 
-A refusal of the answers (InputError, RangeError) stands as one line in its section; the rest of the page stays.
-Limits: layout only. Worked value: with every section closed this costs a few milliseconds a run.
+A refusal of the answers stands as one line in its section, and so does a fault of the program; the rest stays.
+Limits: layout only. Worked value: PAGES["weigh"] holds the weigh-out alone.
 """
+
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import streamlit as st
 
@@ -13,42 +16,79 @@ from thermo.present.page import evidence as page_evidence
 from thermo.present.page import find as page_find
 from thermo.present.page import freezing as page_freezing
 from thermo.present.page import materials as page_materials
+from thermo.present.page import melt as page_melt
 from thermo.present.page import review as page_review
 from thermo.present.page import sheet as page_sheet
 from thermo.present.page import weigh as page_weigh
+from thermo.present.page.messages import guarded
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.section_html import STYLE
-from thermo.present.words.written import with_signs
-from thermo.records.provenance import InputError, RangeError
-
-SECTIONS = (
-    ("cell", "Cell: which metal first, voltage, grams, halogen, drift of the bath", page_cell.show),
-    ("weigh", "Weigh out: grams from the bottles at hand, and their water", page_weigh.show),
-    ("review", "Review of a run: what went wrong, by what was weighed and seen", page_review.show),
-    ("sheet", "Run sheet: everything on paper (PDF), as CSV, as JSON", page_sheet.show),
-    ("freezing", "Freezing: when all is solid, and what freezes when", page_freezing.show_freezing),
-    ("pair", "Diagram with solidus, gaps and published points", page_freezing.show_pair_diagram),
-    ("cooling", "Cooling check: arrests on the thermocouple, and what else would show them", page_cooling.show),
-    ("bath", "Aluminium bath: cryolite ratio, excess AlF₃, alumina, superheat", page_bath.show),
-    ("evidence", "Evidence: computed beside published, where sources differ", page_evidence.show),
-    ("materials", "Materials: pot, electrodes, lining", page_materials.show),
-    ("find", "Find other melts for this metal", page_find.show),
-)
+from thermo.present.page.share import full_link
 
 
-def show_sections(out: ReadOut) -> None:
-    """A heading and one expander a section."""
-    st.html(STYLE)
-    st.header("More about this melt")
-    for key, label, show in SECTIONS:
-        box = st.expander(label, key=f"open_{key}", on_change="rerun")
-        if not box.open:
-            continue
-        with box:
-            if out.composition is None:
-                st.info("This section waits for a melt that can be read: see the message at the amounts.")
+@dataclass(frozen=True)
+class Section:
+    """One question on a page: key, heading, what draws it, and whether it is closed until asked for."""
+
+    key: str
+    heading: str
+    show: Callable[[ReadOut], None]
+    closed: bool = False
+
+
+@dataclass(frozen=True)
+class PageOf:
+    """One page: its name, the word in its address ('' for the first), its sections."""
+
+    name: str
+    address: str
+    sections: tuple[Section, ...]
+
+
+PAGES = {
+    "melt": PageOf(
+        "Melt",
+        "",
+        (
+            Section("composition", "In moles and in grams", page_melt.show_composition),
+            Section("density", "Density against temperature", page_melt.show_density),
+            Section(
+                "freezing", "Freezing: when all is solid, and what freezes when", page_freezing.show_freezing, True
+            ),
+            Section("pair", "Diagram with solidus, gaps and published points", page_freezing.show_pair_diagram, True),
+            Section("bath", "Type an aluminium bath: cryolite ratio, excess AlF₃, alumina", page_bath.show, True),
+            Section("background", "Where the numbers come from", page_melt.show_background, True),
+        ),
+    ),
+    "plan": PageOf(
+        "Plan", "plan", (Section("sheet", "Run sheet: everything on paper, as CSV, as JSON", page_sheet.show),)
+    ),
+    "cell": PageOf("Cell", "cell", (Section("cell", "Which metal first, voltage, grams, gas, drift", page_cell.show),)),
+    "weigh": PageOf("Weigh", "weigh", (Section("weigh", "Grams from the bottles at hand", page_weigh.show),)),
+    "after": PageOf(
+        "After the run",
+        "after",
+        (
+            Section("review", "What went wrong, by what was weighed and seen", page_review.show),
+            Section("cooling", "Cooling check: arrests on the thermocouple", page_cooling.show, True),
+        ),
+    ),
+    "find": PageOf("Find", "find", (Section("find", "Other melts for this metal", page_find.show),)),
+    "evidence": PageOf("Evidence", "evidence", (Section("evidence", "Computed beside published", page_evidence.show),)),
+    "materials": PageOf(
+        "Materials", "materials", (Section("materials", "Pot, electrodes, lining", page_materials.show),)
+    ),
+}
+
+
+def show_sections(page: PageOf, out: ReadOut) -> None:
+    """A heading and a section each, or a box to open."""
+    for section in page.sections:
+        if section.closed:
+            box = st.expander(section.heading, key=f"open_{section.key}", on_change="rerun")
+            if not box.open:
                 continue
-            try:
-                show(out)
-            except (InputError, RangeError) as error:
-                st.error(with_signs(str(error)))
+        else:
+            st.header(section.heading)
+            box = st.container(key=f"section_{section.key}")
+        with box, guarded(section.heading, full_link):
+            section.show(out)

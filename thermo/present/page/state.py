@@ -9,6 +9,7 @@ Worked value: read_link(write_link(OPENING)'s fields) gives OPENING and no messa
 """
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from urllib.parse import quote, urlencode
@@ -17,16 +18,16 @@ from thermo.answers.window import ATMOSPHERES
 from thermo.equilibrium.system.build import MOST_SALTS
 from thermo.present.charts.pair_data import TEMPERATURE_C
 from thermo.present.page.link import write_typed
-from thermo.records.composition import BASES, Composition, from_amounts, parse_amounts
-from thermo.records.hydrates import Hydrate, hydrates
+from thermo.records.composition import BASES, Composition, from_amounts
 from thermo.records.provenance import InputError, suggest
-from thermo.records.substances import metals, salt
+from thermo.records.recipe import read_recipe
+from thermo.records.substances import metals
 from thermo.records.vessels import vessels
 
 LINK_VERSION = "1"
 DEPOSITS = ("either", "liquid", "solid")
 SUPERHEAT_K = (0.0, 200.0)
-LONGEST_TEXT = 400  # characters of a recipe that are looked at: six salts need fewer
+LONGEST_TEXT = 400  # characters of a recipe that a link carries
 
 
 @dataclass(frozen=True)
@@ -67,32 +68,6 @@ OPENING = PageState(
 )
 
 
-def read_recipe(text: str) -> tuple[tuple[str, float], ...]:
-    """'NaCl=48, CaCl2:52' (spaces, commas or semicolons between; = or : inside) to amounts; InputError otherwise."""
-    if len(text) > LONGEST_TEXT:
-        raise InputError(f"recipe of {len(text)} characters: allowed are up to {LONGEST_TEXT}")
-    tidy = text.replace(",", " ").replace(";", " ").replace(":", "=")
-    while " =" in tidy or "= " in tidy:
-        tidy = tidy.replace(" =", "=").replace("= ", "=")
-    amounts = parse_amounts([word.rstrip("%") for word in tidy.split()])
-    if len(amounts) > MOST_SALTS:
-        raise InputError(f"recipe names {len(amounts)} salts: allowed are up to {MOST_SALTS}")
-    for name, amount in amounts.items():
-        if name in hydrates():
-            raise InputError(_dry_salt_wanted(hydrates()[name]))
-        salt(name)
-        if not math.isfinite(amount):
-            raise InputError(f"amount of {name} {amount:g}: allowed is a finite number")
-    return tuple(amounts.items())
-
-
-def _dry_salt_wanted(bottle: Hydrate) -> str:
-    return (
-        f"{bottle.label} holds water: allowed is its dry salt, {100 / bottle.grams_per_gram:.1f} g {bottle.salt} "
-        "in 100 g of the hydrate"
-    )
-
-
 def write_link(state: PageState, typed: Mapping[str, object] | None = None, recipe: str = "") -> str:
     """The query string of a state, of what is typed in the sections and of the recipe line, with its question mark."""
     melt = ",".join(f"{name}:{amount:.10g}" for name, amount in state.amounts)
@@ -124,12 +99,15 @@ def read_link(fields: Mapping[str, str]) -> tuple[PageState, tuple[str, ...], st
     state, messages, recipe = OPENING, [], fields.get("recipe", "")[:LONGEST_TEXT]
     if "m" in fields:
         try:
-            amounts = read_recipe(fields["m"])
-            from_amounts(dict(amounts))
+            found = read_recipe(fields["m"], fields.get("basis") if fields.get("basis") in BASES else "mol")
+            amounts = found.amounts
+            messages += [f"link, melt: {note}" for note in found.notes]
+            if len(amounts) > MOST_SALTS:
+                raise InputError(f"{len(amounts)} salts named: allowed are up to {MOST_SALTS}")
             state = replace(state, amounts=amounts)
         except InputError as error:
             messages.append(f"link, melt: {error}")
-            recipe = fields["m"][:LONGEST_TEXT].replace(",", " ").replace(":", "=")
+            recipe = re.sub(r",(?=[A-Za-z])", " ", fields["m"][:LONGEST_TEXT]).replace(":", "=")
     for field, name, choices in _choices():
         if field in fields:
             if fields[field] in choices:

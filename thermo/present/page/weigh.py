@@ -11,9 +11,9 @@ import streamlit as st
 from thermo.answers.cautions import cautions
 from thermo.answers.weighing import WATER_AH_G, WeighedAsDry, Weighing, weigh_out, weighed_as_dry
 from thermo.present.page import html as markup
+from thermo.present.page.html import table_html
 from thermo.present.page.inputs import background, choice, number
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.section_html import table_html
 from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, pretty, shares
 from thermo.records.composition import Composition
@@ -79,7 +79,7 @@ def show(out: ReadOut) -> None:
     general = set(cautions(melt))
     own = [line for line in weighing.cautions if line not in general]
     if own:
-        st.markdown("**Drying**")
+        st.html(markup.head_html("Drying"))
         st.html(markup.lines_html(own))
     background("weigh", weighing.notes, weighing.sources)
 

@@ -1,0 +1,142 @@
+"""The four answers of the first screen: freezing, metal, float or sink, window; a figure, a line and a badge each.
+
+Made from the read-outs (`cards`), so a box and the lines behind it cannot differ. Level: good, alarm, open (the data
+do not decide) or plain.
+Limits: words only. Worked value: the opening melt gives four answers, the first with the key "freezing".
+"""
+
+from dataclasses import dataclass
+
+from thermo.present.page.cards import cards
+from thermo.present.page.readouts import ReadOut
+from thermo.present.words.card import Card
+from thermo.present.words.written import VERDICT_SIGNS, degrees, plain, pretty, signed_density
+from thermo.records.substances import metal
+from thermo.records.units import celsius, kelvin
+
+ROUGH_K = 30.0  # a band from which the figure is called rough: judgement, no source
+KEYS = ("freezing", "metal", "float", "window")
+SHORT = {"freezing": "Freezing starts", "metal": "Metal", "float": "Floats or sinks", "window": "Cell runs between"}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One box: key, title, figure in large type, one line, badge with its look, level, and what a tap adds."""
+
+    key: str
+    title: str
+    figure: str
+    line: str
+    badge: str = ""
+    badge_look: str = ""
+    level: str = ""
+    more: tuple[str, ...] = ()
+
+
+def answers(out: ReadOut) -> tuple[Answer, ...]:
+    """The four answers in their order; without a metal two of them say so."""
+    shown = cards(out)
+    by_key = dict(zip(KEYS if out.state.metal else ("freezing", "window"), shown, strict=True))
+    return tuple(_PUT[key](out, by_key[key]) if key in by_key else _no_metal(key) for key in KEYS)
+
+
+def _no_metal(key: str) -> Answer:
+    return Answer(key, SHORT[key], "no metal", "choose one beside the temperature")
+
+
+def _rest(card: Card) -> tuple[str, ...]:
+    return tuple(plain(line) for line in card.details if line)
+
+
+def _refused(key: str, card: Card) -> Answer:
+    return Answer(key, SHORT[key], card.answer, _clip(card.details), level="alarm", more=_rest(card))
+
+
+def _clip(details: tuple[str, ...], most: int = 64) -> str:
+    text = plain(details[0]) if details else ""
+    return text if len(text) <= most else f"{text[: most - 1].rsplit(' ', 1)[0]} …"
+
+
+def _freezing(out: ReadOut, card: Card) -> Answer:
+    start = out.liquidus
+    if start is None or not start.known:
+        return _refused("freezing", card)
+    first_K = start.T_K if out.bath is None else out.bath.liquidus.T_K
+    above_K = kelvin(out.state.t_C) - first_K
+    t_C = out.state.t_C
+    where = f"{above_K:.0f} K below {t_C:.0f} °C" if above_K >= 0 else f"partly frozen at {t_C:.0f} °C"
+    rough = start.sigma_K > ROUGH_K
+    badge, look = (f"rough: ± {start.sigma_K:.0f} K", "rough") if rough else (start.status, start.status)
+    level = "alarm" if card.alarm else "open" if rough else "good"
+    title, line = SHORT["freezing"], f"{pretty(start.first_solid)} first; {where}"
+    if out.bath is not None and out.bath.name.alumina_pct:
+        title = f"{title}, without its alumina"
+        line = f"with its alumina from {degrees(first_K, out.bath.liquidus.sigma_K)}"
+    return Answer("freezing", title, card.answer, line, badge, look, level, (card.title, *_rest(card)))
+
+
+def _metal(out: ReadOut, card: Card) -> Answer:
+    element = metal(out.state.metal)
+    span = f"melts {celsius(element.melting_point_K):.0f}, boils {celsius(element.boiling_point_K):.0f} °C"
+    unwanted = out.state.deposit not in ("either", card.answer)
+    line = f"not the {out.state.deposit} deposit wanted" if unwanted else span
+    level = "alarm" if card.alarm else "good"
+    title = f"{element.name.capitalize()} at {out.state.t_C:.0f} °C"
+    return Answer("metal", title, card.answer, line, "", "", level, _rest(card))
+
+
+def _float(out: ReadOut, card: Card) -> Answer:
+    found = out.flotation
+    if found is None:
+        return _refused("float", card)
+    title = f"{metal(out.state.metal).name.capitalize()} in this melt"
+    if found.verdict is None:
+        return Answer("float", title, card.answer, "", level="alarm", more=_rest(card))
+    margin = signed_density(found.difference_g_cm3, found.sigma_g_cm3)
+    level = "open" if found.verdict == "too close to call" else ""
+    figure = VERDICT_SIGNS.get(found.verdict, found.verdict)
+    return Answer("float", title, figure, f"melt less metal {margin}", card.status, card.status, level, _rest(card))
+
+
+def _window(out: ReadOut, card: Card) -> Answer:
+    window = out.window
+    if window is None:
+        return _refused("window", card)
+    if not window.exists:
+        return Answer("window", SHORT["window"], window.words, _clip(card.details), level="alarm", more=_rest(card))
+    t_K = kelvin(out.state.t_C)
+    place = "inside" if window.low_K <= t_K <= window.high_K else "below" if t_K < window.low_K else "above"
+    possible = f"{celsius(window.low_K):.0f} – {celsius(window.high_K):.0f} °C"
+    best = window.preferred
+    figure = possible if best is None else f"{celsius(best.low_K):.0f} – {celsius(best.high_K):.0f} °C"
+    wide = window.sigma_low_K > ROUGH_K
+    badge = f"low end ± {window.sigma_low_K:.0f} K" if wide else ""
+    level = "good" if place == "inside" and not card.alarm else "alarm"
+    line = f"{out.state.t_C:.0f} °C is {place} it"
+    if best is not None:
+        line = f"possible {possible}; {out.state.t_C:.0f} °C is {place}"
+    return Answer("window", SHORT["window"], figure, line, badge, "rough", level, _rest(card))
+
+
+_PUT = {"freezing": _freezing, "metal": _metal, "float": _float, "window": _window}
+
+
+def sentence(out: ReadOut) -> str:
+    """The melt in one sentence: what the metal is and does, and how far freezing is."""
+    if out.composition is None:
+        return "The melt waits for amounts that can be read."
+    parts = []
+    if out.state.metal:
+        name, state = metal(out.state.metal).name, metal(out.state.metal).state(kelvin(out.state.t_C))
+        verdict = out.flotation.verdict if out.flotation is not None else None
+        does = {"too close to call": "may float or sink"}.get(verdict or "", verdict or "leaves the melt")
+        parts.append(f"At {out.state.t_C:.0f} °C {name} is {state} and {does}")
+    if out.liquidus is not None and out.liquidus.known:
+        away_K = kelvin(out.state.t_C) - out.liquidus.T_K
+        at = degrees(out.liquidus.T_K, out.liquidus.sigma_K)
+        where = f"{away_K:.0f} K lower" if away_K >= 0 else f"{-away_K:.0f} K higher: the melt is partly frozen"
+        parts.append(f"freezing starts at {at}, {where}")
+    else:
+        parts.append("where freezing starts is not known")
+    text = "; ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}."

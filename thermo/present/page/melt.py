@@ -1,0 +1,227 @@
+"""The page Melt: the diagram, the amounts under it, the temperature axis, and further down density, freezing, sources.
+
+Limits: draws; what a control does is in `callbacks`. Worked value: with three salts of one anion the diagram is their
+triangle, with two their pair diagram, with one none.
+"""
+
+from functools import partial
+from itertools import combinations
+
+import streamlit as st
+
+from thermo.present.charts.pair_data import (
+    NOT_KNOWN_START,
+    SUBLIMES,
+    density_diagram,
+    drawable,
+    invariant_lines,
+    pair_diagram,
+)
+from thermo.present.charts.temperature_axis import temperature_axis
+from thermo.present.charts.triangle_data import triangle_diagram
+from thermo.present.diagram.component import diagram, received
+from thermo.present.page import html as markup
+from thermo.present.page.callbacks import (
+    corners_of,
+    drop_salt,
+    nudge,
+    payload,
+    take_lowest,
+    take_move,
+    take_recipe,
+    take_widgets,
+)
+from thermo.present.page.messages import say
+from thermo.present.page.readouts import ReadOut, other_basis_line
+from thermo.present.page.sources import notes_of, sources_of
+from thermo.present.words.written import degrees, plain, pretty
+from thermo.records.composition import BASES
+from thermo.records.provenance import InputError, RangeError
+from thermo.records.substances import metal
+from thermo.records.units import celsius
+
+ss = st.session_state
+changed = partial(take_widgets, ss)
+BASIS_WORDS = {"mol": "moles", "mass": "grams"}
+
+
+def mount(key: str, figure: dict, values: dict, spoken: str = "") -> None:
+    """Place a drawing with its knobs."""
+
+    def on_move() -> None:
+        move = received(key)
+        if move is not None:
+            take_move(ss, key, move.seq, move.changes)
+
+    diagram(key, payload(ss, key, figure, values, spoken), on_move)
+
+
+@st.cache_data(show_spinner="Working out the triangle …", max_entries=64)
+def triangle(names: tuple[str, str, str]) -> dict:
+    """The triangle's drawing, kept per three salts."""
+    return triangle_diagram(names)
+
+
+def show_diagram(out: ReadOut) -> None:
+    """The pair diagram or the triangle."""
+    with st.container(key="diagram"):
+        _show_drawing(out)
+
+
+def _show_drawing(out: ReadOut) -> None:
+    names = out.state.salts
+    if out.composition is None:
+        say("info", "The diagram waits for a melt that can be read: see the message at the amounts.")
+        return
+    try:
+        if len(names) == 2 and drawable(names):
+            _show_pair(out)
+        elif len(names) >= 3:
+            _show_triangle(out)
+        else:
+            st.html(markup.shares_html(out.composition.mole_percent))
+    except (InputError, RangeError) as error:
+        say("warning", f"Diagram: {error}")
+
+
+def spoken_start(out: ReadOut) -> str:
+    """The freezing start for the knob's plate and a screen reader."""
+    start_of = out.liquidus
+    if start_of is None:
+        return ""
+    return f"freezes from {degrees(start_of.T_K, start_of.sigma_K)}" if start_of.known else NOT_KNOWN_START
+
+
+def _show_pair(out: ReadOut) -> None:
+    page = out.state
+    melting = (metal(page.metal).name, celsius(metal(page.metal).melting_point_K)) if page.metal else None
+    values = {"x": 100 * out.composition.fractions[1], "t_C": page.t_C}
+    mount("map", pair_diagram(*page.salts, page.t_C, melting), values, spoken_start(out))
+
+
+def _show_triangle(out: ReadOut) -> None:
+    corners = corners_of(ss, out.state)
+    if len(out.state.salts) > 3:
+        choices = list(combinations(out.state.salts, 3))
+        if tuple(ss.get("corners", ())) not in choices:
+            ss.corners = corners
+        words = "Corners of the triangle; the others are held"
+        st.selectbox(words, choices, key="corners", format_func=lambda three: "–".join(map(pretty, three)))
+        corners = ss.corners
+    if len(out.state.salts) > 3 or not drawable(corners):
+        st.html(markup.shares_html(out.composition.mole_percent))
+        return
+    values = {"shares": [100 * x for x in out.composition.fractions]}
+    mount("map", triangle(out.state.salts), values, spoken_start(out))
+
+
+def show_amounts(out: ReadOut) -> None:
+    """A row a salt: amount, less, more, out; then basis, lowest mix and recipe; each message beside its input."""
+    with st.container(key="amounts"):
+        with st.container(key="rows", horizontal=True):
+            for name in out.state.salts:
+                _show_row(name, out)
+        _show_recipe(out)
+
+
+def _show_recipe(out: ReadOut) -> None:
+    """Basis, lowest mix, recipe line, and their messages."""
+    unsaid = "composition" in out.messages and not ss.slips
+    if unsaid:
+        say("error", out.messages["composition"])
+    with st.container(key="basis_row", horizontal=True):
+        st.segmented_control(
+            "The amounts are",
+            BASES,
+            key="basis",
+            format_func=BASIS_WORDS.get,
+            on_change=changed,
+            required=True,
+            label_visibility="collapsed",
+        )
+        one = len(out.state.salts) < 2
+        st.button("Lowest mix", key="lowest", on_click=take_lowest, args=(ss,), disabled=one)
+        st.text_input(
+            "Recipe",
+            key="recipe",
+            placeholder="or type a recipe: NaCl 48 CaCl2 52",
+            label_visibility="collapsed",
+            on_change=take_recipe,
+            args=(ss,),
+            width="stretch",
+        )
+    if ss.recipe_message:
+        st.html(markup.slip_html(ss.recipe_message))
+    for note in (*ss.recipe_notes, *filter(None, (ss.lowest_message,))):
+        say("info", plain(note))
+
+
+def _show_row(name: str, out: ReadOut) -> None:
+    share = "" if out.composition is None else f" {out.composition.mole_percent[name]:.1f} mol%"
+    step = 1.0 if out.state.basis == "mol" else 5.0
+    with st.container(key=f"salt_{name}", width="content", gap=None):
+        with st.container(key=f"salt_row_{name}", horizontal=True, width="content"):
+            st.text_input(f"{pretty(name)}{share}", key=f"part_{name}", on_change=changed, width=76)
+            st.button(
+                f"less {name}", icon=":material/remove:", key=f"less_{name}", on_click=nudge, args=(ss, name, -step)
+            )
+            st.button(f"more {name}", icon=":material/add:", key=f"more_{name}", on_click=nudge, args=(ss, name, step))
+            st.button(
+                f"take {name} out", icon=":material/close:", key=f"drop_{name}", on_click=drop_salt, args=(ss, name)
+            )
+        slip = ss.slips.get(f"part_{name}")
+        if slip:
+            st.html(markup.slip_html(slip))
+
+
+def show_axis(out: ReadOut) -> None:
+    """The temperature axis with its knob."""
+    state = out.state
+    start_C = celsius(out.liquidus.T_K) if out.liquidus is not None and out.liquidus.known else None
+    window = out.window if out.window is not None and out.window.exists else None
+    ends = None if window is None else (celsius(window.low_K), celsius(window.high_K))
+    element = metal(state.metal) if state.metal else None
+    points = None
+    if element is not None:
+        points = (element.name.capitalize(), celsius(element.melting_point_K), celsius(element.boiling_point_K))
+    with st.container(key="axis"):
+        mount("heat_axis", temperature_axis(state.t_C, start_C, ends, points), {"t_C": state.t_C})
+
+
+def show_density(out: ReadOut) -> None:
+    """Melt and metal density against temperature."""
+    if out.chart is None:
+        say("info", plain(out.messages.get("chart", "Choose a metal to compare densities.")))
+        return
+    mount("density", density_diagram(out.chart, out.state.t_C), {"t_C": out.state.t_C})
+    words = "Bands: one standard deviation. Where the lines cross, floating turns to sinking."
+    st.html(markup.hint_html(words, "Drag the knob to change the working temperature."))
+
+
+def show_composition(out: ReadOut) -> None:
+    """Mole and mass percent, what the other basis would mean, and the numbered points of a pair."""
+    st.html(markup.composition_html(out.composition))
+    if out.liquidus is not None:
+        line = other_basis_line(out.state, out.liquidus)
+        if line:
+            st.html(markup.hint_html(line))
+    names = out.state.salts
+    if len(names) == 2 and drawable(names):
+        st.html(markup.hint_html(*invariant_lines(*names)))
+    elif "AlF3" in names:
+        st.html(markup.hint_html(SUBLIMES))
+
+
+def show_background(out: ReadOut) -> None:
+    """Notes on the data and sources."""
+    st.html(
+        markup.hint_html(
+            "± is one standard deviation. Fitted: fitted to published measurements of these salts; measured: taken "
+            "from them; estimated: a rule stands in for measurements that nobody has published. A figure without ± was "
+            "typed, follows from what was typed, or is a limit of practice or a table's value: its doubt is not known."
+        )
+    )
+    st.html(markup.head_html("Notes on these numbers"))
+    st.html(markup.lines_html(notes_of(out) or ["none"]))
+    st.html(markup.head_html("Sources"))
+    st.html(markup.lines_html(sources_of(out)))
