@@ -40,8 +40,8 @@ def test_a_wide_band_is_called_rough():
     [
         ({"t_C": 400.0}, "freezing", "partly frozen at 400"),
         ({"t_C": 600.0}, "metal", "not the liquid deposit wanted"),
-        ({"t_C": 600.0}, "window", "600 °C is below it"),
-        ({"t_C": 1200.0}, "window", "1200 °C is above it"),
+        ({"t_C": 600.0}, "window", "600 °C is below"),
+        ({"t_C": 1200.0}, "window", "1200 °C is above"),
         ({"deposit": "solid", "amounts": (("NaCl", 100.0),)}, "window", ""),
         ({"amounts": (("NaCl", float("nan")),)}, "freezing", "amount of NaCl nan"),
     ],

@@ -16,11 +16,16 @@ BEYOND_C = 450.0
 
 
 def temperature_axis(
-    t_C: float, start_C: float | None, window_C: tuple[float, float] | None, metal: tuple[str, float, float] | None
+    t_C: float,
+    start_C: float | None,
+    window_C: tuple[float, float] | None,
+    metal: tuple[str, float, float] | None,
+    best_C: tuple[float, float] | None = None,
 ) -> dict:
     """The axis for a working temperature.
 
-    start_C: start of freezing, None where unknown; window_C: ends of the window, None where there is none; metal: name,
+    start_C: start of freezing, None where unknown; window_C: ends of the window and best_C of its preferred
+    stretch, None where there is none; metal: name,
     melting and boiling point, None for no metal.
     """
     marks = [] if metal is None else [(f"{metal[0]} melts", metal[1]), (f"{metal[0]} boils", metal[2])]
@@ -38,6 +43,9 @@ def temperature_axis(
         bands.append(
             {"from": round(window_C[0], 1), "to": round(end, 1), "look": "window", "label": f"cell runs {ends}"}
         )
+    if best_C is not None:
+        label = f"best {best_C[0]:.0f} to {best_C[1]:.0f}"
+        bands.append({"from": round(best_C[0], 1), "to": round(best_C[1], 1), "look": "best", "label": label})
     return named(
         {
             "kind": "axis",

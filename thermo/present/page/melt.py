@@ -180,12 +180,13 @@ def show_axis(out: ReadOut) -> None:
     start_C = celsius(out.liquidus.T_K) if out.liquidus is not None and out.liquidus.known else None
     window = out.window if out.window is not None and out.window.exists else None
     ends = None if window is None else (celsius(window.low_K), celsius(window.high_K))
+    best = window and window.preferred and (celsius(window.preferred.low_K), celsius(window.preferred.high_K))
     element = metal(state.metal) if state.metal else None
     points = None
     if element is not None:
         points = (element.name.capitalize(), celsius(element.melting_point_K), celsius(element.boiling_point_K))
     with st.container(key="axis"):
-        mount("heat_axis", temperature_axis(state.t_C, start_C, ends, points), {"t_C": state.t_C})
+        mount("heat_axis", temperature_axis(state.t_C, start_C, ends, points, best), {"t_C": state.t_C})
 
 
 def show_density(out: ReadOut) -> None:
