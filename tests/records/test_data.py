@@ -27,10 +27,10 @@ EVIDENCE = [
     *[name for name in FILES if name.startswith("liquidus/")],
 ]
 UNIT = re.compile(
-    r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mPa_s|mol_per_mol)$"
+    r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mPa_s|mol_per_mol|V|A_cm2|cm|cm2_s|h)$"
 )
 WITHOUT_UNIT = re.compile(
-    r"^(x_?[ab1-4]?|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b|count_[abc]|salt4|charge|valence|year|water|(product|gas)_count|term(_[12])?|rows"
+    r"^(x_?[ab1-4]?|x_b_sigma|x_high|x_[ab]_limit_in_[ab]|critical_x_b|count_[abc]|salt4|charge|valence|year|water|(product|gas)_count|term(_[12])?|rows"
     r"|log_base|A|C|sigma_factor|measured_pairs|points|k)$"
 )
 ORIGINS = {"measured", "fitted", "estimated"}

@@ -6,23 +6,18 @@ weighed, else 1, and a note says which.
 Worked value: 5 A for 2 h on magnesium: 10 A h, at most 4.534 g, 13.2 g of chlorine.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from thermo.answers.capture import dilution_table
 from thermo.answers.cautions import cautions
+from thermo.answers.cell_kind import CellKind, cell_kind
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.drift import Drift, bath_drift, consumed_salt
 from thermo.answers.droplet import DropTimes, drop_times
 from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
-from thermo.answers.power import (
-    CellVoltage,
-    Geometry,
-    Heat,
-    Range,
-    cell_voltage,
-    current_from_supply,
-    heat_balance,
-)
-from thermo.laws.density import melt_density
+from thermo.answers.heat import Heat, MeltingHeat, heat_balance, melting_heat
+from thermo.answers.metal_loss import Loss, deposit_words, metal_loss
+from thermo.answers.power import CellVoltage, Geometry, Range, cell_voltage, current_from_supply
 from thermo.laws.faraday import (
     ATM_PA,
     BALANCE_SIGMA_G,
@@ -35,33 +30,21 @@ from thermo.laws.faraday import (
     fraction,
     halogen,
     metal_g,
+    metal_g_per_Ah,
+    positive,
     salt_g_per_Ah,
 )
-from thermo.laws.metal_solubility import (
-    ELECTRONS_S_CM2,
-    LOSS_FACTOR,
-    MetalSolubility,
-    electron_conductance,
-    loss_current_density,
-    metal_solubility,
-)
-from thermo.laws.ventilation import HOOD_M3_MIN, MIXING, ExposureLimit, dilution_air, limits_of
-from thermo.records.composition import Composition, formula_mass, with_chloride_of
+from thermo.laws.ventilation import ExposureLimit
+from thermo.records.composition import Composition, with_chloride_of
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius
 
 DEPTH_CM = 5.0
-DEPOSIT = {
-    "solid": "solid: grows as dendrites, sponge or powder that hold salt; low current density, frequent scraping, then "
-    "remelt under flux",
-    "liquid": "liquid: drops grow together and collect; no dendrites",
-    "vapour": "vapour: leaves the bath and burns in air; only a closed, cooled collector under inert gas holds it",
-}
 
 
 @dataclass(frozen=True)
 class CellRun:
-    """What the user typed: amps, hours, and the optional rest (None: not given)."""
+    """What the user typed: amps, hours, and the rest (None: not given). volts: the cell's, not the supply's."""
 
     amps: float
     hours: float
@@ -75,16 +58,14 @@ class CellRun:
     depth_cm: float = DEPTH_CM
     gas_K: float = ROOM_K
     gas_Pa: float = ATM_PA
-
-
-@dataclass(frozen=True)
-class Loss:
-    """Metal that dissolves in the bath: solubility, current density lost (A/cm2, good to a factor of three)."""
-
-    solubility: MetalSolubility
-    loss_A_cm2: float | None
-    best_efficiency: float | None
-    text: str
+    cathode: str = "rod"
+    cathode_metal: str | None = None
+    alloy_x: float | None = None
+    feed: str | None = None
+    anode: str = "carbon"
+    supply_V: float | None = None
+    supply_A: float | None = None
+    furnace_W: float | None = None
 
 
 @dataclass(frozen=True)
@@ -115,6 +96,8 @@ class CellAnswer:
     supply_A: Range | None
     heat: Heat | None
     efficiency_note: str
+    kind: CellKind
+    melting: MeltingHeat | None
 
     @property
     def naming_note(self) -> str:
@@ -142,10 +125,11 @@ class CellAnswer:
         found += [
             self.naming_note,
             *self.halogen.notes,
+            *self.kind.notes,
             self.efficiency_note,
             *(self.drift.notes if self.drift else ()),
         ]
-        found += _too_low(self.run.volts, self.order.couple(self.metal).E_V)
+        found += _volts_notes(self.run.volts, self.kind.E_V, self.voltage)
         return tuple(dict.fromkeys(note for note in found if note))
 
     @property
@@ -154,6 +138,7 @@ class CellAnswer:
         keys = [*self.order.sources, *self.liquidus.sources, *self.loss.solubility.sources]
         keys += self.drops.sources if self.drops else ()
         keys += self.voltage.conductance.sources if self.voltage else ()
+        keys += self.kind.sources
         return tuple(dict.fromkeys(keys))
 
 
@@ -167,8 +152,14 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         weighed = current_efficiency(symbol, run.weighed_g, charge, run.weighed_sigma_g)
     typed = 1.0 if run.efficiency is None else fraction(run.efficiency, "current efficiency")
     used, said = _efficiency(run, typed, weighed)
-    order, gas = deposition_order(melt, T_K, symbol), halogen(salt(formula).anion, charge)
-    voltage, supply, heat = _electrical(melt, symbol, T_K, order.couple(symbol).E_V, run, used)
+    order = deposition_order(melt, T_K, symbol)
+    gas = halogen(salt(formula).anion, charge)
+    kind = cell_kind(melt, symbol, T_K, order, charge, used, run.cathode, run.cathode_metal, run.alloy_x, run.feed,
+                     run.anode)  # fmt: skip
+    voltage, supply, heat = _electrical(melt, symbol, T_K, kind, run, used)
+    fed = kind.feed is not None
+    host = "" if kind.host is None else kind.host.name
+    drift = None if run.bath_g is None or fed else bath_drift(melt, symbol, T_K, run.bath_g, charge, used)
     return CellAnswer(
         composition=melt,
         metal=symbol,
@@ -179,38 +170,69 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         metal_g_expected=metal_g(symbol, charge, typed),
         efficiency_used=used,
         weighed=weighed,
-        halogen=gas,
-        halogen_chosen=halogen(salt(formula).anion, charge, run.gas_K, run.gas_Pa),
-        salt_g=salt_g_per_Ah(formula) * charge * used,
+        halogen=_none_of(gas) if fed else gas,
+        halogen_chosen=_none_of(gas) if fed else halogen(salt(formula).anion, charge, run.gas_K, run.gas_Pa),
+        salt_g=0.0 if fed else salt_g_per_Ah(formula) * charge * used,
         order=order,
         liquidus=start_of_freezing(melt),
         energy_kWh_per_kg=None if run.volts is None else energy_kWh_per_kg(symbol, run.volts, used),
-        drift=None if run.bath_g is None else bath_drift(melt, symbol, T_K, run.bath_g, charge, used),
-        deposit=DEPOSIT[state],
+        drift=drift,
+        deposit=deposit_words(state, run.cathode, host),
         loss=metal_loss(melt, formula, T_K, None if voltage is None else voltage.cathode_A_cm2),
-        drops=None if state == "vapour" else drop_times(melt, symbol, T_K, run.depth_cm),
-        air_m3_min=dilution_table(gas.formula, gas.L / (60 * run.hours)),
+        drops=None if state == "vapour" or host else drop_times(melt, symbol, T_K, run.depth_cm),
+        air_m3_min=_air(kind, gas, run.hours),
         voltage=voltage,
         supply_A=supply,
         heat=heat,
         efficiency_note=said,
+        kind=kind,
+        melting=None if run.bath_g is None else melting_heat(melt, run.bath_g, T_K, run.furnace_W),
     )
 
 
+def hours_for(symbol: str, grams: float, amps: float, efficiency: float = 1.0) -> float:
+    """Hours that a current needs for grams of a metal."""
+    return positive(grams, "metal wanted", "g") / (
+        metal_g_per_Ah(symbol) * fraction(efficiency, "current efficiency") * positive(amps, "current", "A")
+    )
+
+
+def _none_of(gas: Halogen) -> Halogen:
+    """No halogen: what a cell gives that takes an oxide apart."""
+    return replace(gas, mol=0.0, g=0.0, L=0.0, NaOH_g=0.0, notes=())
+
+
+def _air(kind: CellKind, gas: Halogen, hours: float) -> tuple[tuple[ExposureLimit, float], ...]:
+    """Air against the halogen, or against CO where a carbon anode burns."""
+    if kind.feed is None:
+        return dilution_table(gas.formula, gas.L / (60 * hours))
+    poison = [reaction for reaction in kind.feed.reactions if reaction.gas == "CO"]
+    return dilution_table("CO", kind.feed.litres(poison[0]) / (60 * hours)) if poison else ()
+
+
 def _electrical(
-    melt: Composition, symbol: str, T_K: float, E_V: float, run: CellRun, efficiency: float
+    melt: Composition, symbol: str, T_K: float, kind: CellKind, run: CellRun, efficiency: float
 ) -> tuple[CellVoltage | None, Range | None, Heat | None]:
     """Cell voltage, current from the supply and heat, as far as electrodes and volts were given."""
     voltage = supply = None
+    fed = kind.feed is not None
     if run.geometry is not None:
-        voltage = cell_voltage(melt, T_K, symbol, E_V, run.amps, run.geometry)
-        if run.volts is not None:
-            supply = current_from_supply(melt, T_K, E_V, run.volts, run.geometry)
-    volts = run.volts if run.volts is not None else voltage.total_V.mid if voltage else None
+        shape = replace(run.geometry, cathode=run.cathode)
+        voltage = cell_voltage(melt, T_K, symbol, kind.E_V, run.amps, shape, fed)
+        if run.supply_V is not None:
+            supply = current_from_supply(melt, T_K, kind.E_V, run.supply_V, shape, run.supply_A, fed)
+    volts = run.volts if run.volts is not None and not _of_a_supply(run.volts, voltage) else None
     if volts is None:
+        volts = voltage.total_V.mid if voltage else run.volts
+    if volts is None or fed:
         return voltage, supply, None
     heat = heat_balance(consumed_salt(melt, symbol), T_K, run.amps, volts, efficiency, run.surface_cm2)
     return voltage, supply, heat
+
+
+def _of_a_supply(volts: float, voltage: CellVoltage | None) -> bool:
+    """Whether volts typed for the cell can only be what a supply is set to."""
+    return voltage is not None and volts > 1.5 * voltage.supply_V.high
 
 
 def _efficiency(run: CellRun, typed: float, weighed: CurrentEfficiency | None) -> tuple[float, str]:
@@ -231,45 +253,15 @@ def _frozen(freezing: FreezingStart, T_K: float) -> list[str]:
     ]
 
 
-def _too_low(volts: float | None, E_V: float) -> list[str]:
-    if volts is None or volts > E_V:
+def _volts_notes(volts: float | None, E_V: float, voltage: CellVoltage | None) -> list[str]:
+    if volts is None:
         return []
-    return [f"{volts:g} V does not take the salt apart: it needs more than {E_V:.2f} V"]
-
-
-def dilution_table(gas: str, release_L_min: float) -> tuple[tuple[ExposureLimit, float], ...]:
-    """Air in m3/min that would hold the uncaptured gas at each published limit, perfectly mixed (K = 1)."""
-    known = ((limit, limit.ppm) for limit in limits_of(gas))
-    return tuple((limit, dilution_air(release_L_min, ppm) / 1000) for limit, ppm in known if ppm is not None)
-
-
-def capture_note(air_m3_min: tuple[tuple[ExposureLimit, float], ...]) -> str:
-    """One line: why the gas is caught at the anode and not diluted; '' where no limit is known."""
-    if not air_m3_min:
-        return ""
-    limit, flow = max(air_m3_min, key=lambda entry: entry[1])
-    return (
-        f"uncaptured, it would take {flow:.3g} m3/min of perfectly mixed air to stay at {limit.name}, "
-        f"{MIXING[0]:g} to {MIXING[1]:g} times that in a real room, "
-        f"against about {HOOD_M3_MIN:g} m3/min of a fume hood: capture at the anode and scrub"
-    )
-
-
-def metal_loss(melt: Composition, formula: str, T_K: float, cathode_A_cm2: float | None = None) -> Loss:
-    """What dissolving metal costs; best_efficiency only where a cathode current density is known."""
-    share = with_chloride_of(melt, salt(formula).cation).mole_percent[formula] / 100
-    found = metal_solubility(formula, T_K, share)
-    if found.fraction is None:
-        words = "metal and salt mix freely: no metal collects" if found.miscible else "no published value near"
-        return Loss(found, None, None, words)
-    mass = sum(x * formula_mass(f) for f, x in zip(melt.salts, melt.fractions, strict=True))
-    loss = loss_current_density(found, melt_density(melt, T_K).value_g_cm3, mass)
-    text = (
-        f"about {100 * found.fraction:.2g} mol% dissolves; {loss:.2g} A/cm2 of cathode burns back to salt (within a "
-        f"factor of {LOSS_FACTOR:g}): the efficiency rises with current density"
-    )
-    if formula in ELECTRONS_S_CM2:
-        extra = electron_conductance(found, melt_density(melt, T_K).value_g_cm3, mass)
-        text += f"; its electrons add about {extra:.2g} S/cm, a short circuit through the bath"
-    best = None if cathode_A_cm2 is None else max(0.0, 1 - loss / cathode_A_cm2)
-    return Loss(found, loss, best, text)
+    if volts <= E_V:
+        return [f"{volts:g} V does not take the salt apart: it needs more than {E_V:.2f} V"]
+    if voltage is not None and _of_a_supply(volts, voltage):
+        total = voltage.total_V
+        return [
+            f"{volts:g} V is far above the {total.mid:.1f} V ({total.low:.1f} to {total.high:.1f}) of these electrodes "
+            f"at {voltage.amps:g} A: taken as the setting of a supply, and the heat is counted at {total.mid:.1f} V"
+        ]
+    return []

@@ -1,43 +1,44 @@
-"""Cell voltage, current from a supply, and heat: what the electrodes, the gap and the supply make of the bath.
+"""Cell voltage and the current from a supply: what the electrodes, the gap and the supply make of the bath.
 
-    U = E + eta_anode + eta_cathode + I d b / (kappa A) + leads        A: mean of the two electrode areas, d: gap
-    heat = I (U - eta E_tn),  E_tn = -dH / (z F) thermoneutral voltage, eta current efficiency
-E from the order of deposition, kappa from thermo.laws.conductance. b = 1.1 to 1.5: gas bubbles in the gap.
-Heat needed: radiation of the bath surface, epsilon sigma (T^4 - T_room^4), or under a lid a tenth to a fifth of it, and
-the cold feed to bath temperature. Ranges of overvoltage, bubbles, leads and current density are common practice.
-Limits: straight field between equal plates; a rod in a pot has less ohmic drop than this says.
-Worked value: 0.5 A/cm2 over 4 cm of a 2.0 S/cm melt drops 1.0 V; 20 A at 6.0 V on MgCl2 at 1000 K make 58.2 W of heat.
+    U = E + eta + I d b / (kappa A)            terminals; A: mean of the two electrode areas, d: gap, b: gas bubbles
+    U = E + eta + I b / (4 kappa a)            a contact cathode: current spreads from a disc of radius a = sqrt(A/pi)
+    supply = U + leads
+E from the order of deposition, kappa from thermo.laws.conductance. eta (overvoltage of both electrodes) and b are read
+from the published flat-plate cells of data/published_cells.csv: their middle is the cells', their ends hold them all.
+Leads and current densities: common practice, no source.
+Limits: straight field between equal plates; a rod in a pot has less ohmic drop than this says. Carbon anodes fed with
+oxide have 0.4 to 0.6 V more overvoltage (common practice, no source), which is added.
+Worked value: 0.48 A/cm2 over 3 cm of a 1.94 S/cm melt with E 2.807 V: about 3.72 V at the terminals (3.5 to 4.5).
 """
 
 import math
 from dataclasses import dataclass
 
 from thermo.laws.conductance import conductance
-from thermo.laws.elements import LOWEST_K
-from thermo.laws.faraday import fraction, positive, salt_g_per_Ah
-from thermo.laws.formation import thermoneutral_voltage
-from thermo.laws.gibbs import fusion_enthalpy, solid_entropy, solid_gibbs
+from thermo.laws.faraday import positive
 from thermo.laws.transport import Transport
-from thermo.records.composition import Composition, formula_mass, halide_at_the_anode
+from thermo.records.cell_practice import CATHODES
+from thermo.records.composition import Composition, halide_at_the_anode
 from thermo.records.provenance import InputError
-from thermo.records.units import STEFAN_BOLTZMANN
 
-# All of these: common practice, no source.
-ANODE_V = (0.1, 0.5)  # chlorine on graphite
-CATHODE_V = (0.0, 0.2)
-LEADS_V = (0.1, 0.5)
-BUBBLES = (1.1, 1.5)
-LID = (0.1, 0.2)
-EMISSIVITY = 0.8
-CURRENT_DENSITY = {  # metal, anion: cathode A/cm2, anode A/cm2
-    ("Mg", "Cl"): ((0.2, 1.5), (0.3, 1.0)),
-    ("Li", "Cl"): ((0.5, 2.0), (0.3, 1.0)),
-    ("Na", "Cl"): ((0.5, 1.5), (0.5, 1.5)),
-    ("Ca", "Cl"): ((30.0, 60.0), (2.0, 8.0)),
-    ("La", "Cl"): ((1.0, 6.0), (0.3, 1.0)),
-    ("Ce", "Cl"): ((1.0, 6.0), (0.3, 1.0)),
-    ("Nd", "Cl"): ((1.0, 6.0), (0.3, 1.0)),
-    ("Nd", "F"): ((5.0, 10.0), (0.5, 1.0)),
+OVER_V = (0.0, 0.1, 0.5)  # halogen on graphite and metal on the cathode: from the published flat-plate cells
+BUBBLES = (1.0, 1.1, 1.4)  # the same
+CARBON_OXIDE_V = (0.2, 0.45, 0.7)  # carbon oxides on carbon: common practice, no source
+LEADS_V = (0.1, 0.3, 0.5)  # common practice, no source
+CURRENT_DENSITY = {  # metal, anion, cathode: cathode A/cm2, anode A/cm2; common practice, no source (contact: print)
+    ("Mg", "Cl", "rod"): ((0.2, 1.5), (0.3, 1.0)),
+    ("Mg", "Cl", "pool"): ((0.2, 1.0), (0.3, 1.0)),
+    ("Li", "Cl", "rod"): ((0.5, 2.0), (0.3, 1.0)),
+    ("Na", "Cl", "rod"): ((0.5, 1.5), (0.5, 1.5)),
+    ("Ca", "Cl", "contact"): ((30.0, 60.0), (2.0, 8.0)),
+    ("Ca", "Cl", "pool"): ((0.2, 0.5), (0.3, 1.0)),
+    ("Zn", "Cl", "rod"): ((0.3, 1.5), (0.3, 1.0)),
+    ("Zn", "Cl", "pool"): ((0.3, 1.5), (0.3, 1.0)),
+    ("La", "Cl", "rod"): ((1.0, 6.0), (0.3, 1.0)),
+    ("Ce", "Cl", "rod"): ((1.0, 6.0), (0.3, 1.0)),
+    ("Nd", "Cl", "rod"): ((1.0, 6.0), (0.3, 1.0)),
+    ("Nd", "F", "rod"): ((3.0, 10.0), (0.5, 1.0)),
+    ("Al", "F", "pool"): ((0.5, 1.0), (0.5, 1.0)),
 }
 ANODE_EFFECT = {"Cl": (1.0, 10.0), "F": (0.1, 1.0)}  # A/cm2 where a gas film may form on carbon
 
@@ -50,10 +51,20 @@ class Range:
     mid: float
     high: float
 
+    def plus(self, other: "Range | float") -> "Range":
+        """Each value with another range's, or one number, added."""
+        if isinstance(other, Range):
+            return Range(self.low + other.low, self.mid + other.mid, self.high + other.high)
+        return Range(self.low + other, self.mid + other, self.high + other)
+
+    def times(self, factor: float) -> "Range":
+        """Each value times a positive factor."""
+        return Range(self.low * factor, self.mid * factor, self.high * factor)
+
 
 @dataclass(frozen=True)
 class CellVoltage:
-    """Parts of the cell voltage at a current, V."""
+    """Parts of the cell voltage at a current, V. total_V is at the terminals, supply_V with the leads."""
 
     amps: float
     decomposition_V: float
@@ -66,70 +77,96 @@ class CellVoltage:
     conductance: Transport
     notes: tuple[str, ...]
 
+    @property
+    def supply_V(self) -> Range:
+        """What the supply must give: terminals and leads."""
+        return self.total_V.plus(self.leads_V)
+
 
 @dataclass(frozen=True)
 class Geometry:
-    """Electrodes as typed in: areas in cm2 (anode defaults to the cathode's), gap in cm."""
+    """Electrodes as typed in: areas in cm2 (anode defaults to the cathode's), gap in cm, kind of the cathode."""
 
     cathode_cm2: float
     gap_cm: float
     anode_cm2: float | None = None
+    cathode: str = "rod"
 
-    def check(self) -> tuple[float, float, float]:
-        """Areas of cathode and anode and the gap; InputError for a length or area that is not above zero."""
+    def check(self) -> "Geometry":
+        """Itself with the anode filled in; InputError for a length or area that is not above zero."""
         cathode = positive(self.cathode_cm2, "cathode area", "cm2")
         gap = positive(self.gap_cm, "gap between the electrodes", "cm")
-        anode = cathode if self.anode_cm2 is None else positive(self.anode_cm2, "anode area", "cm2")
-        return cathode, anode, gap
+        check_cathode(self.cathode)
+        return Geometry(cathode, gap, positive(self.anode_area_cm2, "anode area", "cm2"), self.cathode)
+
+    @property
+    def anode_area_cm2(self) -> float:
+        """The anode's area; the cathode's where none was typed."""
+        return self.cathode_cm2 if self.anode_cm2 is None else self.anode_cm2
+
+
+def check_cathode(kind: str) -> None:
+    """InputError for a kind of cathode that is not in the list."""
+    if kind not in CATHODES:
+        raise InputError(f"cathode {kind!r}: allowed are {', '.join(CATHODES)}")
 
 
 def resistance_ohm(geometry: Geometry, kappa: Transport) -> Range:
-    """Resistance of the gap: low without much gas and at the high side of the conductance, high the other way round."""
-    cathode, anode, gap = geometry.check()
-    area = (cathode + anode) / 2
+    """Resistance of the bath: low without gas and at the high side of the conductance, high the other way round."""
+    shape = geometry.check()
     low_kappa, high_kappa = kappa.band
-    middle = math.sqrt(BUBBLES[0] * BUBBLES[1])
+    if shape.cathode == "contact":
+        length = 1 / (4 * math.sqrt(shape.cathode_cm2 / math.pi))
+    else:
+        length = shape.gap_cm / ((shape.cathode_cm2 + shape.anode_area_cm2) / 2)
     return Range(
-        gap * BUBBLES[0] / (high_kappa * area),
-        gap * middle / (kappa.value * area),
-        gap * BUBBLES[1] / (low_kappa * area),
+        length * BUBBLES[0] / high_kappa,
+        length * BUBBLES[1] / kappa.value,
+        length * BUBBLES[2] / low_kappa,
     )
 
 
-def _middle(pair: tuple[float, float]) -> Range:
-    return Range(pair[0], (pair[0] + pair[1]) / 2, pair[1])
+def overvoltage_V(oxide_fed: bool = False) -> Range:
+    """Overvoltage of both electrodes; more where carbon burns at the anode."""
+    over = Range(*OVER_V)
+    return over.plus(Range(*CARBON_OXIDE_V)) if oxide_fed else over
 
 
 def cell_voltage(
-    composition: Composition, T_K: float, symbol: str, E_V: float, amps: float, geometry: Geometry
+    composition: Composition,
+    T_K: float,
+    symbol: str,
+    E_V: float,
+    amps: float,
+    geometry: Geometry,
+    oxide_fed: bool = False,
 ) -> CellVoltage:
-    """Cell voltage at a current: E_V from the order of deposition, the rest from bath and ranges of practice."""
+    """Cell voltage at a current: E_V from the order of deposition, the rest from the bath and from published cells."""
     positive(amps, "current", "A")
-    cathode_cm2, anode_cm2, _ = geometry.check()
+    shape = geometry.check()
     kappa = conductance(composition, T_K)
-    resistance = resistance_ohm(geometry, kappa)
-    over = _middle((ANODE_V[0] + CATHODE_V[0], ANODE_V[1] + CATHODE_V[1]))
-    leads = _middle(LEADS_V)
-    ohmic = Range(*(amps * r for r in (resistance.low, resistance.mid, resistance.high)))
-    parts = (over, ohmic, leads)
-    total = Range(*(E_V + sum(getattr(p, side) for p in parts) for side in ("low", "mid", "high")))
-    cathode, anode = amps / cathode_cm2, amps / anode_cm2
-    notes = [*kappa.caveats, *density_guidance(symbol, halide_at_the_anode(composition), cathode, anode)]
-    return CellVoltage(amps, E_V, over, ohmic, leads, total, cathode, anode, kappa, tuple(dict.fromkeys(notes)))
+    ohmic = resistance_ohm(shape, kappa).times(amps)
+    over = overvoltage_V(oxide_fed)
+    cathode, anode = amps / shape.cathode_cm2, amps / shape.anode_area_cm2
+    anion = halide_at_the_anode(composition)
+    notes = [*kappa.caveats, *density_guidance(symbol, anion, cathode, anode, shape.cathode)]
+    total = over.plus(ohmic).plus(E_V)
+    return CellVoltage(
+        amps, E_V, over, ohmic, Range(*LEADS_V), total, cathode, anode, kappa, tuple(dict.fromkeys(notes))
+    )
 
 
-def density_guidance(symbol: str, anion: str, cathode: float, anode: float) -> list[str]:
-    """Lines on the current densities, against ranges of common practice."""
+def density_guidance(symbol: str, anion: str, cathode: float, anode: float, kind: str = "rod") -> list[str]:
+    """Lines on the current densities, against ranges of common practice for this kind of cathode."""
     notes = []
-    found = CURRENT_DENSITY.get((symbol, anion))
+    found = CURRENT_DENSITY.get((symbol, anion, kind))
     if found:
         for name, value, (low, high) in (("cathode", cathode, found[0]), ("anode", anode, found[1])):
             side = "below" if value < low else "above" if value > high else "within"
             notes.append(f"{name} {value:.2g} A/cm2: {side} {low:g} to {high:g} A/cm2 (common practice)")
     else:
-        notes.append(
-            f"no usual current density known for {symbol} from {'chlorides' if anion == 'Cl' else 'fluorides'}"
-        )
+        from_what = "chlorides" if anion == "Cl" else "fluorides"
+        notes.append(f"no usual current density known for {symbol} from {from_what} on a {kind} cathode")
     if anode > ANODE_EFFECT[anion][0]:
         low, high = ANODE_EFFECT[anion]
         notes.append(
@@ -138,68 +175,27 @@ def density_guidance(symbol: str, anion: str, cathode: float, anode: float) -> l
     return notes
 
 
-def current_from_supply(composition: Composition, T_K: float, E_V: float, volts: float, geometry: Geometry) -> Range:
-    """Current a supply of `volts` drives, A. InputError where the supply cannot even take the salt apart."""
+def current_from_supply(
+    composition: Composition,
+    T_K: float,
+    E_V: float,
+    volts: float,
+    geometry: Geometry,
+    most_A: float | None = None,
+    oxide_fed: bool = False,
+) -> Range:
+    """Current a supply of `volts` and at most `most_A` drives, A. InputError where it cannot take the salt apart."""
     positive(volts, "supply voltage", "V")
+    most = math.inf if most_A is None else positive(most_A, "supply current", "A")
     resistance = resistance_ohm(geometry, conductance(composition, T_K))
-    over = (ANODE_V[0] + CATHODE_V[0] + LEADS_V[0], ANODE_V[1] + CATHODE_V[1] + LEADS_V[1])
-    if volts <= E_V + over[0]:
+    lost = overvoltage_V(oxide_fed).plus(Range(*LEADS_V))
+    if volts <= E_V + lost.low:
         raise InputError(
-            f"supply {volts:g} V: the salt needs {E_V:.2f} V and overvoltages and leads {over[0]:g} V at the least; "
-            f"allowed is above {E_V + over[0]:.2f} V"
+            f"supply {volts:g} V: the salt needs {E_V:.2f} V and overvoltages and leads {lost.low:g} V at the least; "
+            f"allowed is above {E_V + lost.low:.2f} V"
         )
-    middle = (over[0] + over[1]) / 2
     return Range(
-        max(volts - E_V - over[1], 0.0) / resistance.high,
-        max(volts - E_V - middle, 0.0) / resistance.mid,
-        (volts - E_V - over[0]) / resistance.low,
+        min(max(volts - E_V - lost.high, 0.0) / resistance.high, most),
+        min(max(volts - E_V - lost.mid, 0.0) / resistance.mid, most),
+        min((volts - E_V - lost.low) / resistance.low, most),
     )
-
-
-@dataclass(frozen=True)
-class Heat:
-    """Heat made in the cell against heat it needs, W; lid: radiation under a lid, low and high."""
-
-    thermoneutral_V: float
-    made_W: float
-    feed_W: float
-    open_W: float | None
-    lid_W: tuple[float, float] | None
-    verdict: str
-
-
-def heat_made_W(formula: str, T_K: float, amps: float, volts: float, efficiency: float = 1.0) -> float:
-    """Electrical power less what the metal and halogen that leave carry off as chemical energy, W."""
-    kept = fraction(efficiency, "current efficiency") * thermoneutral_voltage(formula, T_K)
-    return positive(amps, "current", "A") * (positive(volts, "cell voltage", "V") - kept)
-
-
-def heating_J_g(formula: str, T_K: float) -> float:
-    """Heat that takes a salt from 298.15 K crystal to liquid at T_K, J/g (reference of the Gibbs functions)."""
-    crystal = solid_gibbs(formula, T_K) + T_K * solid_entropy(formula, T_K)
-    return (crystal + fusion_enthalpy(formula, T_K)) / formula_mass(formula)
-
-
-def radiation_W_cm2(T_K: float) -> float:
-    """Radiation of an open melt surface to a room at 298.15 K, W/cm2."""
-    return 1e-4 * EMISSIVITY * STEFAN_BOLTZMANN * (T_K**4 - LOWEST_K**4)
-
-
-def heat_balance(
-    formula: str, T_K: float, amps: float, volts: float, efficiency: float = 1.0, surface_cm2: float | None = None
-) -> Heat:
-    """Heat made and needed at a current and cell voltage; without surface_cm2 only the feed counts as need."""
-    made = heat_made_W(formula, T_K, amps, volts, efficiency)
-    feed = salt_g_per_Ah(formula) * efficiency * amps / 3600 * heating_J_g(formula, T_K)
-    E_tn = thermoneutral_voltage(formula, T_K)
-    if surface_cm2 is None:
-        return Heat(E_tn, made, feed, None, None, "give the bath surface to compare heat made and lost")
-    open_W = positive(surface_cm2, "bath surface", "cm2") * radiation_W_cm2(T_K)
-    lid = (LID[0] * open_W, LID[1] * open_W)
-    if made < feed + lid[0]:
-        verdict = "the current does not keep the bath hot: it must be heated from outside"
-    elif made > feed + open_W:
-        verdict = "the current makes more heat than the open bath loses: it will climb"
-    else:
-        verdict = "the current can hold the bath with a lid chosen to suit"
-    return Heat(E_tn, made, feed, open_W, lid, verdict)

@@ -53,7 +53,7 @@ def oxides() -> dict[str, Oxide]:
     found = {}
     for formula in all_species():
         match = re.fullmatch(r"([A-Z][a-z]?)(\d*)O(\d*)", formula)
-        if match and match.group(1) != "H":
+        if match and match.group(1) not in ("H", "C"):
             found[formula] = Oxide(formula, match.group(1), int(match.group(2) or 1), int(match.group(3) or 1))
     return found
 

@@ -85,12 +85,12 @@ PARTS = {  # (command, path to an entry): keys of that entry; a number steps int
 # The key of a number, or of the table it stands in, ends in a unit, or it is one of the pure numbers and plain units.
 UNITS = re.compile(
     r"(_C|_K|_g|_g_cm3|_g_max|_g_expected|_J_mol|_J_mol_K|_V|_A|_Ah|_W|_L|_kPa|_cm|_cm2|_A_cm2|_S_cm|_mPa_s|_mm|_minutes"
-    r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min)$"
+    r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ)$"
 )
 PURE_NUMBERS = (
     "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched p_float p_first activity sigma_activity "
     "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency cryolite_ratio "
-    "bath_ratio"
+    "bath_ratio hours low high"
 )
 PURE = set(PURE_NUMBERS.split())
 

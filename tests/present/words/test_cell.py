@@ -18,8 +18,8 @@ def bare():
 
 @pytest.fixture(scope="module")
 def full():
-    run = CellRun(5.0, 2.0, bath_g=200.0, weighed_g=3.0, volts=6.0, geometry=Geometry(20.0, 3.0), surface_cm2=80.0)
-    return describe_cell(MELT, "Mg", T_K, run)
+    asked = {"bath_g": 200.0, "weighed_g": 3.0, "volts": 6.0, "surface_cm2": 80.0, "supply_V": 12.0}
+    return describe_cell(MELT, "Mg", T_K, CellRun(5.0, 2.0, geometry=Geometry(20.0, 3.0), **asked))
 
 
 def card(answer, title):
@@ -66,7 +66,7 @@ def test_what_was_not_asked_says_what_to_type(bare):
 
 def test_everything_asked_is_shown(full):
     voltage = text(card(full, "Voltage"))
-    for words in ("cell voltage", "kWh per kg", "drive about", "S/cm"):
+    for words in ("at the terminals", "kWh per kg", "drive about", "S/cm"):
         assert words in voltage
     # 3.000 of 4.534 g.
     assert "66.2" in text(card(full, "made"))

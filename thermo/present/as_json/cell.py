@@ -4,10 +4,12 @@ order[].gap_V is the distance above the first metal, so 0 for the first. freezes
 liquid until its salt is used up, or where no bath mass was given.
 """
 
-from thermo.answers.cell import CellAnswer, capture_note
+from thermo.answers.capture import capture_note
+from thermo.answers.cell import CellAnswer
+from thermo.answers.cell_kind import CellKind
 from thermo.answers.power import Range
 from thermo.present.as_json.melt import composition_json, rounded
-from thermo.records.provenance import cite
+from thermo.records.provenance import cite, sources
 from thermo.records.units import celsius
 
 
@@ -19,6 +21,7 @@ def cell_json(answer: CellAnswer) -> dict:
         "composition": composition_json(answer.composition),
         "metal": answer.metal,
         "T_C": rounded(celsius(answer.T_K), 2),
+        "hours": rounded(answer.run.hours, 6),
         "charge_Ah": rounded(answer.charge_Ah, 6),
         "metal_g_max": rounded(answer.metal_g_max, 5),
         "metal_g_expected": rounded(answer.metal_g_expected, 5),
@@ -26,8 +29,8 @@ def cell_json(answer: CellAnswer) -> dict:
         "sigma_current_efficiency": None if weighed is None else rounded(weighed.sigma, 5),
         "salt_consumed_g": rounded(answer.salt_g, 4),
         "halogen": _halogen_json(answer),
-        "decomposition_V": rounded(couple.E_V, 4),
-        "sigma_decomposition_V": rounded(couple.sigma_V, 4),
+        "decomposition_V": rounded(answer.kind.E_V, 4),
+        "sigma_decomposition_V": rounded(answer.kind.sigma_V, 4),
         "standard_V": rounded(couple.E0_V, 4),
         "metal_state": couple.metal_state,
         "order": [_couple_json(c) for c in answer.order.couples],
@@ -43,7 +46,7 @@ def cell_json(answer: CellAnswer) -> dict:
         },
         "energy_kWh_per_kg": rounded(answer.energy_kWh_per_kg, 4),
     }
-    found |= _drift_json(answer) | _loss_json(answer) | _power_json(answer)
+    found |= _drift_json(answer) | _loss_json(answer) | _power_json(answer) | _kind_json(answer.kind, answer)
     return found | {
         "air_m3_min": _air_json(answer),
         "capture": capture_note(answer.air_m3_min),
@@ -167,13 +170,20 @@ def _range(entry: Range | None) -> list[float | None] | None:
 
 def _power_json(answer: CellAnswer) -> dict:
     voltage, heat = answer.voltage, answer.heat
-    found: dict = {"voltage": None, "supply_A": _range(answer.supply_A), "heat": None}
+    found: dict = {"voltage": None, "terminal_V": None, "supply_A": _range(answer.supply_A), "heat": None}
     if voltage is not None:
+        total = voltage.total_V
+        found["terminal_V"] = {
+            "low": rounded(total.low, 3),
+            "middle": rounded(total.mid, 3),
+            "high": rounded(total.high, 3),
+        }
         found["voltage"] = {
             "total_V": _range(voltage.total_V),
             "ohmic_V": _range(voltage.ohmic_V),
             "overvoltage_V": _range(voltage.overvoltage_V),
             "leads_V": _range(voltage.leads_V),
+            "supply_V": _range(voltage.supply_V),
             "conductance_S_cm": rounded(voltage.conductance.value, 4),
             "conductance_band_S_cm": [rounded(v, 4) for v in voltage.conductance.band],
             "conductance_origin": voltage.conductance.origin,
@@ -191,3 +201,57 @@ def _power_json(answer: CellAnswer) -> dict:
             "verdict": heat.verdict,
         }
     return found
+
+
+def _kind_json(kind: CellKind, answer: CellAnswer) -> dict:
+    """Cathode, host, feed, what print says of efficiency, limiting current, heat to melt the charge."""
+    printed, limiting, shift, melting = kind.printed, kind.limiting, kind.shift, answer.melting
+    efficiency = printed.efficiency if printed is not None else None
+    return {
+        "cathode": kind.cathode,
+        "cathode_metal": None if kind.host is None else kind.host.symbol,
+        "alloy_shift_V": None if shift is None else rounded(shift.value_V, 4),
+        "efficiency_printed": None
+        if printed is None or efficiency is None
+        else {"low": efficiency[0], "high": efficiency[1], "source": sources()[printed.source].short},
+        "limiting_A_cm2": None
+        if limiting is None
+        else {"low": rounded(limiting.low_A_cm2, 4), "high": rounded(limiting.high_A_cm2, 4)},
+        "joins": kind.joins or None,
+        **_feed_json(kind),
+        "melting": None
+        if melting is None
+        else {
+            "heat_kJ": rounded(melting.J / 1000, 3),
+            "minutes": None if melting.minutes is None else [rounded(v, 1) for v in melting.minutes],
+        },
+    }
+
+
+def _feed_json(kind: CellKind) -> dict:
+    feed = kind.feed
+    if feed is None:
+        return {"feed": None, "reaction": None, "gas": None}
+    main = feed.main
+    return {
+        "feed": {
+            "oxide": main.oxide,
+            "g": rounded(feed.feed_g, 4),
+            "g_per_Ah": rounded(main.feed_g_per_Ah, 5),
+            "carbon_g": [rounded(v, 4) for v in feed.carbon_g],
+            "solubility_mass_percent": None if feed.solubility is None else list(feed.solubility.mass_pct),
+            "halide_V": rounded(feed.halide_V, 4),
+        },
+        "reaction": main.equation,
+        "gas": {"formula": main.gas, "L_25C_1atm": rounded(feed.litres(main), 5)},
+        "other_gases": [
+            {
+                "formula": other.gas,
+                "E_V": rounded(other.E_V, 4),
+                "sigma_V": rounded(other.sigma_V, 4),
+                "L_25C_1atm": rounded(feed.litres(other), 5),
+                "reaction": other.equation,
+            }
+            for other in feed.reactions[1:]
+        ],
+    }

@@ -11,13 +11,25 @@ HELP = "charge, metal, halogen, order of deposition, drift of the bath, drops, v
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Options of `cell`."""
-    add_run(sub)
+    add_run(sub, hours=False)
+    sub.add_argument("--hours", type=float, metavar="2", help="time, h")
+    sub.add_argument("--want-g", type=float, metavar="10", help="metal wanted, g, instead of --hours: gives the hours")
+    sub.add_argument("--cathode", default="rod", help="rod (default), pool or contact")
+    sub.add_argument(
+        "--cathode-metal", metavar="Sn", help="metal that takes the deposit up: Sn, Pb, Bi, Zn, Al, Cu, Fe"
+    )
+    sub.add_argument("--feed", metavar="Al2O3", help="oxide that is fed instead of the halide")
+    sub.add_argument("--anode", default="carbon", help="with --feed: carbon (default) or inert")
     for name, example, text in (
         ("--bath-g", "500", "mass of the bath, g: gives drift and freezing"),
         ("--efficiency", "0.8", "current efficiency, 0 to 1"),
         ("--weighed-g", "3.1", "metal weighed after the run, g"),
         ("--weighed-sigma-g", "0.01", "standard deviation of that weighing, g"),
-        ("--volts", "5", "cell or supply voltage, V: gives energy and heat"),
+        ("--volts", "5", "cell voltage, V: gives energy and heat"),
+        ("--supply-volts", "12", "what the supply can give, V; with the electrodes gives its current"),
+        ("--supply-amps", "40", "most current of the supply, A"),
+        ("--furnace-W", "1100", "furnace power, W: minutes to melt the bath"),
+        ("--alloy-x", "0.1", "mole fraction of the metal in --cathode-metal (default 0.1)"),
         ("--cathode-cm2", "20", "cathode area; with --gap-cm gives cell voltage and current"),
         ("--anode-cm2", "20", "anode area (default: as the cathode)"),
         ("--gap-cm", "3", "distance between the electrodes"),
@@ -39,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _run_of(options: argparse.Namespace):
-    from thermo.answers.cell import DEPTH_CM, CellRun
+    from thermo.answers.cell import DEPTH_CM, CellRun, hours_for
     from thermo.answers.power import Geometry
     from thermo.laws.faraday import ATM_PA, BALANCE_SIGMA_G, ROOM_K
 
@@ -48,14 +60,27 @@ def _run_of(options: argparse.Namespace):
         if options.cathode_cm2 is None or options.gap_cm is None:
             raise InputError("--cathode-cm2 and --gap-cm: allowed are both or neither")
         geometry = Geometry(options.cathode_cm2, options.gap_cm, options.anode_cm2)
+    if (options.hours is None) == (options.want_g is None):
+        raise InputError("--hours and --want-g: allowed is one of them")
+    hours = options.hours
+    if hours is None:
+        hours = hours_for(options.metal, options.want_g, options.amps, options.efficiency or 1.0)
     return CellRun(
         amps=options.amps,
-        hours=options.hours,
+        hours=hours,
         bath_g=options.bath_g,
         efficiency=options.efficiency,
         weighed_g=options.weighed_g,
         weighed_sigma_g=BALANCE_SIGMA_G if options.weighed_sigma_g is None else options.weighed_sigma_g,
         volts=options.volts,
+        cathode=options.cathode,
+        cathode_metal=options.cathode_metal,
+        alloy_x=options.alloy_x,
+        feed=options.feed,
+        anode=options.anode,
+        supply_V=options.supply_volts,
+        supply_A=options.supply_amps,
+        furnace_W=options.furnace_W,
         geometry=geometry,
         surface_cm2=options.surface_cm2,
         depth_cm=DEPTH_CM if options.depth_cm is None else options.depth_cm,
@@ -68,9 +93,8 @@ def cell_text(found: dict) -> str:
     """One run for a terminal, top line first."""
     from thermo.present.command_line.text import table
 
-    gas = found["halogen"]
     lines = [
-        f"charge            {found['charge_Ah']:.4g} A h",
+        f"charge            {found['charge_Ah']:.4g} A h in {found['hours']:.3g} h",
         f"{found['metal']:<17} at most {found['metal_g_max']:.4g} g, expected {found['metal_g_expected']:.4g} g; "
         f"{found['salt_consumed_g']:.4g} g of salt consumed",
     ]
@@ -80,8 +104,7 @@ def cell_text(found: dict) -> str:
             f"{100 * found['sigma_current_efficiency']:.1f} % weighed"
         )
     lines += [
-        f"{gas['formula']:<17} {gas['g']:.4g} g, {gas['L_25C_1atm']:.3g} L (25 deg C, 1 atm), scrubbed by "
-        f"{gas['NaOH_g']:.4g} g NaOH",
+        _gas_line(found),
         f"voltage           {found['decomposition_V']:.3f} +- {found['sigma_decomposition_V']:.3f} V to take the salt "
         f"apart (standard {found['standard_V']:.3f}, metal {found['metal_state']})",
     ]
@@ -103,6 +126,19 @@ def cell_text(found: dict) -> str:
         if entries:
             lines += ["", title + ":", *[f"  - {entry}" for entry in entries]]
     return "\n".join(lines)
+
+
+def _gas_line(found: dict) -> str:
+    gas, feed = found["halogen"], found["feed"]
+    if feed is None:
+        return (
+            f"{gas['formula']:<17} {gas['g']:.4g} g, {gas['L_25C_1atm']:.3g} L (25 deg C, 1 atm), scrubbed by "
+            f"{gas['NaOH_g']:.4g} g NaOH"
+        )
+    carbon = f", {feed['carbon_g'][0]:.3g} to {feed['carbon_g'][1]:.3g} g of carbon" if feed["carbon_g"][1] else ""
+    gases = [found["gas"], *found["other_gases"]]
+    litres = " or ".join(f"{g['L_25C_1atm']:.3g} L {g['formula']}" for g in gases)
+    return f"feed              {feed['g']:.4g} g {feed['oxide']}{carbon}; gives {litres} (25 deg C, 1 atm)"
 
 
 def _loss_lines(found: dict) -> list[str]:
@@ -158,8 +194,10 @@ def _power_lines(found: dict) -> list[str]:
         low, mid, high = voltage["total_V"]
         lines += [
             "",
-            f"cell voltage      about {mid:.2f} V ({low:.2f} to {high:.2f}); ohmic {voltage['ohmic_V'][1]:.2f}, bath "
+            f"terminals         about {mid:.2f} V ({low:.2f} to {high:.2f}); ohmic {voltage['ohmic_V'][1]:.2f}, bath "
             f"{voltage['conductance_S_cm']:.2f} S/cm ({voltage['conductance_origin']})",
+            f"supply must give  about {voltage['supply_V'][1]:.2f} V, {voltage['leads_V'][0]:g} to "
+            f"{voltage['leads_V'][2]:g} V of it in the leads",
             *[f"                  {note}" for note in voltage["notes"]],
         ]
     if found["supply_A"] is not None:

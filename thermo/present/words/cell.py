@@ -6,10 +6,12 @@ Worked value: 5 A for 2 h on magnesium: a card with "4.53 g at most".
 
 import math
 
-from thermo.answers.cell import CellAnswer, capture_note
+from thermo.answers.capture import capture_note
+from thermo.answers.cell import CellAnswer
 from thermo.answers.deposition import SURE, DepositionOrder
 from thermo.answers.droplet import Drop
-from thermo.answers.power import Heat, Range
+from thermo.answers.heat import Heat
+from thermo.answers.power import Range
 from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, pretty
 from thermo.records.substances import metal
@@ -42,26 +44,30 @@ def _spread(entry: Range, unit: str) -> str:
 def _voltage_card(answer: CellAnswer) -> Card:
     couple, voltage = answer.order.couple(answer.metal), answer.voltage
     state = " (its vapour at 1 bar)" if couple.metal_state == "gas" else ""
+    kind = answer.kind
     details = [f"to take {pretty(couple.salt)} apart{state}; standard {couple.E0_V:.3f} V"]
+    if kind.feed is not None:
+        details = [f"to take {pretty(kind.feed.main.oxide)} apart, {kind.feed.main.gas} at the anode"]
+    details += [] if kind.shift is None else [kind.shift.text]
     details += [answer.naming_note] if answer.naming_note else []
     if voltage is None:
         details.append("Type electrode area and gap for the cell voltage.")
     else:
         low, high = voltage.conductance.band
         details += [
-            f"cell voltage {_spread(voltage.total_V, 'V')}",
+            f"at the terminals {_spread(voltage.total_V, 'V')}; the supply must give {_spread(voltage.supply_V, 'V')}",
             f"of it in the bath {_spread(voltage.ohmic_V, 'V')}, at the electrodes "
             f"{_spread(voltage.overvoltage_V, 'V')}, in the leads {_spread(voltage.leads_V, 'V')}",
             f"bath {voltage.conductance.value:.2g} S/cm ({low:.2g} to {high:.2g}; {voltage.conductance.origin})",
             *(note for note in voltage.notes if note not in voltage.conductance.caveats),
         ]
     if answer.supply_A is not None:
-        details.append(f"{answer.run.volts:g} V drive {_spread(answer.supply_A, 'A')}")
+        details.append(f"{answer.run.supply_V:g} V drive {_spread(answer.supply_A, 'A')}")
     if answer.energy_kWh_per_kg is not None:
         details.append(f"energy {answer.energy_kWh_per_kg:.3g} kWh per kg of metal at {answer.run.volts:g} V")
     else:
         details.append("Type the voltage for the energy per kilogram.")
-    return Card("Voltage needed", f"{couple.E_V:.2f} ± {couple.sigma_V:.2f} V", tuple(details))
+    return Card("Voltage needed", f"{kind.E_V:.2f} ± {kind.sigma_V:.2f} V", tuple(details))
 
 
 def _grams_card(answer: CellAnswer) -> Card:

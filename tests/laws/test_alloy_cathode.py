@@ -1,0 +1,61 @@
+"""Metals in liquid hosts: published volts come back, and nothing is guessed where none were published."""
+
+import math
+
+import pytest
+
+from thermo.laws.alloy_cathode import alloy_rows, alloy_shift
+from thermo.records.cell_practice import hosts
+from thermo.records.provenance import sources
+from thermo.records.substances import metals
+from thermo.records.units import F, R, kelvin
+
+
+def test_rows_name_known_metals_hosts_and_sources():
+    for row in alloy_rows():
+        assert row.metal in metals()
+        assert row.host in hosts()
+        assert row.source in sources()
+        assert row.kind in ("emf", "log gamma")
+
+
+@pytest.mark.parametrize(
+    ("symbol", "host", "x", "t_C", "volts"),
+    [("Ca", "Bi", 0.4, 700, 0.77), ("Ca", "Mg", 0.01, 737, 0.306), ("Sr", "Pb", 0.07, 600, 0.759)],
+)
+def test_printed_points(symbol, host, x, t_C, volts):
+    """Kim 2012: 0.77 V; Newhouse 2013: a = 8.8e-4 at 1010 K; Sr-Pb 2018: a = 1.72e-9 at 873 K."""
+    assert alloy_shift(symbol, host, x, kelvin(t_C)).value_V == pytest.approx(volts, abs=0.001)
+
+
+def test_printed_activities_are_the_volts_of_the_rows():
+    assert -R * 1010 / (2 * F) * math.log(8.8e-4) == pytest.approx(0.306, abs=0.001)
+    assert -R * 873 / (2 * F) * math.log(1.72e-9) == pytest.approx(0.759, abs=0.001)
+
+
+def test_neodymium_in_aluminium_by_its_activity_coefficient():
+    """Electrochim. Acta 54 (2008) 280: log gamma = 9.81 - 17134/T from 973 to 1073 K."""
+    T_K, x = 1023.15, 0.01
+    ln_a = math.log(10) * (9.81 - 17134 / T_K) + math.log(x)
+    assert alloy_shift("Nd", "Al", x, T_K).value_V == pytest.approx(-R * T_K / (3 * F) * ln_a, rel=1e-9)
+
+
+def test_between_two_points_it_falls_with_the_amount():
+    values = [alloy_shift("Ca", "Mg", x, kelvin(720)).value_V for x in (0.02, 0.1, 0.5)]
+    assert values == sorted(values, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("symbol", "host", "x", "t_C", "why"),
+    [
+        ("Ca", "Sn", 0.1, 650, "nothing published"),
+        ("Ca", "Bi", 0.4, 1000, "deg C only"),
+        ("Ca", "Bi", 0.9, 700, "mole fractions 0.32 to 0.56 only"),
+        ("Nd", "Al", 0.3, 750, "mole fractions 0 to 0.05 only"),
+    ],
+)
+def test_what_was_not_published_is_not_guessed(symbol, host, x, t_C, why):
+    found = alloy_shift(symbol, host, x, kelvin(t_C))
+    assert found.value_V is None
+    assert why in found.text
+    assert "at most that of the pure metal" in found.text
