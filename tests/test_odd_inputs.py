@@ -17,8 +17,9 @@ from thermo.present.page.cards import cards
 from thermo.present.page.link import NUMBERS, read_typed, write_typed
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sources import cautions_of, notes_of, sources_of, table_rows
-from thermo.present.page.state import LINK_VERSION, read_link, read_recipe, write_link
+from thermo.present.page.state import LINK_VERSION, read_link, write_link
 from thermo.records.provenance import InputError
+from thermo.records.recipe import read_recipe
 
 EXAMPLES = {"melt": 60, "pair": 30, "lowest": 15, "find": 15, "cooling": 12, "salts": 4}  # quick ones 40
 JSON = st.sampled_from([["--json"], []])
@@ -71,4 +72,4 @@ def test_what_a_link_says_was_typed_is_read_or_named(fields):
 @given(st.one_of(st.text(max_size=40), melts().map(" ".join), melts().map("; ".join)))
 def test_a_recipe_is_read_or_refused(text):
     with contextlib.suppress(InputError):
-        assert all(math.isfinite(amount) for _, amount in read_recipe(text))
+        assert all(math.isfinite(amount) for _, amount in read_recipe(text).amounts)
