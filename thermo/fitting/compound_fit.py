@@ -38,7 +38,7 @@ def fitted_energies(compounds: Iterable[TripleSalt], models: Mapping | None = No
     models = pair_models() if models is None else models
     known = [c for c in compounds if c.T_K is not None and c.T_sigma_K is not None]
     found: list[TripleEnergy] = []
-    for compound in sorted(known, key=lambda c: -c.T_K):
+    for compound in sorted(known, key=lambda c: -c.known_T_K[0]):
         energy = fit_energy(compound, models, found)
         found += [] if energy is None else [energy]
     return found
@@ -50,17 +50,17 @@ def fit_energy(compound: TripleSalt, models: Mapping, others: Iterable[TripleEne
     system = SaltSystem(names, models, compounds=others)
     counts = np.array([compound.stoichiometry[f] for f in names], dtype=float)
     mix = counts / counts.sum()
-    phases = PhaseBalance(system)
-    low, here, high = (phases.at(mix, compound.T_K + step) for step in (-_STEP_K, 0.0, _STEP_K))
+    phases, (T_K, T_sigma_K) = PhaseBalance(system), compound.known_T_K
+    low, here, high = (phases.at(mix, T_K + step) for step in (-_STEP_K, 0.0, _STEP_K))
     if here.liquid is None:
         return None
     entropy = -float(mix @ (high.potentials - low.potentials)) / (2 * _STEP_K)  # of melting, J/(mol K)
     size = float(counts.sum())
     return TripleEnergy(
         compound.formula,
-        compound.T_K,
+        T_K,
         size * float(mix @ here.potentials),
-        size * compound.T_sigma_K * entropy,
+        size * T_sigma_K * entropy,
         {key: size * value for key, value in _answers(system, here).items() if abs(value) > ABSENT},
         {f: size * float(value) for f, value in zip(names, _fusion(system, here), strict=True)},
         {key: size * error for key, error in _melt(system, here).items() if abs(error) > ABSENT},
@@ -101,14 +101,15 @@ def _melt(system: SaltSystem, balance: Balance) -> dict[Hashable, float]:
     found: dict[Hashable, float] = {}
     for phase in balance.phases:
         if phase.solid is None:
-            errors, amount = system.melt_errors(phase.own, phase.own, balance.T_K), phase.amount
+            _add(found, system.melt_errors(phase.own, phase.own, balance.T_K), phase.amount)
         elif isinstance(phase.solid, TripleSolid):
-            errors, amount = phase.solid.melt, phase.amount / sum(phase.solid.counts)
-        else:
-            continue
-        for key, error in errors.items():
-            found[key] = found.get(key, 0.0) + amount * error
+            _add(found, phase.solid.melt, phase.amount / sum(phase.solid.counts))
     return found
+
+
+def _add(found: dict[Hashable, float], errors: Mapping[Hashable, float], amount: float) -> None:
+    for key, error in errors.items():
+        found[key] = found.get(key, 0.0) + amount * error
 
 
 def regenerate() -> dict[str, str]:
@@ -124,7 +125,7 @@ def regenerate() -> dict[str, str]:
         for formula, value in energy.fusion.items():
             answers.append([energy.formula, formula, "", "one sigma of melting", f"{value:.6g}", "J/mol", "fitted"])
         for key, value in energy.melt.items():
-            name = key if isinstance(key, str) else key[1]
+            name = key[1] if isinstance(key, tuple) else key
             answers.append([energy.formula, "", "", name, f"{value:.6g}", "J/mol", "fitted"])
     return {
         "fitted/triple_energies.csv": table_text("formula,T_K,energy_J_mol,sigma_J_mol,source,origin", energies),

@@ -99,7 +99,8 @@ def _settled(model: PairModel, rows, expected: Expectation) -> PairFit | None:
     """Gauss-Newton from the priors until no parameter moves by a thousandth of its standard deviation."""
     own, (a, b) = model.parameters, model.salts
     strength, held = FIRST_STRENGTH, Held()
-    theta = np.linalg.lstsq(*prior(own, a, b, strength, expected), rcond=None)[0]
+    design, target = prior(own, a, b, strength, expected)
+    theta = np.linalg.lstsq(design, target, rcond=None)[0]
     covariance, response = np.zeros((len(own), len(own))), np.zeros((2, len(own)))
     for turn in range(ROUNDS):
         rough = turn < FIRST_TURNS
@@ -162,4 +163,5 @@ def fit_pair(a: str, b: str, rows=None, expected: Expectation | None = None) -> 
 def salt_order(a: str, b: str) -> tuple[str, str]:
     """The pair in a fixed order: fluoride before chloride, then by charge of the cation and order of data/salts.csv."""
     order = list(salts())
-    return tuple(sorted((a, b), key=lambda f: (salt(f).anion != "F", salt(f).charge, order.index(f))))
+    first, second = sorted((a, b), key=lambda f: (salt(f).anion != "F", salt(f).charge, order.index(f)))
+    return first, second

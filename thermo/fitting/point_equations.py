@@ -118,8 +118,8 @@ class PairObserver:
         The melt of a eutectic lies between its two solids, that of a peritectic beside them.
         """
         grid = np.linspace(0.02, 0.98, 49)
-        at = [self._own_x(solid, near) for solid, near in solids]
-        if None not in at and len(at) == 2 and kind in ("eutectic", "peritectic"):
+        at = [own for solid, near in solids if (own := self._own_x(solid, near)) is not None]
+        if len(at) == len(solids) == 2 and kind in ("eutectic", "peritectic"):
             between = (grid > min(at)) & (grid < max(at))
             grid = grid[between if kind == "eutectic" else ~between]
         misfit = sum(self.balance(solid, near, grid, T_K)[0] ** 2 for solid, near in solids)
@@ -187,14 +187,15 @@ class PairObserver:
         if point.kind == "minimum":
             if x is None or not solids or not isinstance(solids[0][0], SolutionSolid):
                 return None
-            return self.congruent_minimum(label, solids[0][0], x, scale * point.x_b_sigma, T_K, T_sigma)
+            x_sigma = scale * (point.x_b_sigma or UNSTATED_X_SIGMA)
+            return self.congruent_minimum(label, solids[0][0], x, x_sigma, T_K, T_sigma)
         if point.kind in ("congruent", "highest"):
             T_sigma = float(np.hypot(T_sigma, FALLS_APART_K)) if point.kind == "highest" else T_sigma
-            doubles = [s for s in solids if isinstance(s[0], DoubleSolid)]
-            if not doubles:
+            compound, near = next((s for s in solids if isinstance(s[0], DoubleSolid)), (None, None))
+            if not isinstance(compound, DoubleSolid):
                 return None
-            x = float(doubles[0][0].weights[doubles[0][0].indices.index(1)])
-            return self.coexistence(label, doubles[:1], x, 0.0, T_K, T_sigma)
+            x = float(compound.weights[compound.indices.index(1)])
+            return self.coexistence(label, [(compound, near)], x, 0.0, T_K, T_sigma)
         if not solids or (x is None and len(solids) < 2):
             return None
         x_sigma = scale * (point.x_b_sigma or UNSTATED_X_SIGMA)

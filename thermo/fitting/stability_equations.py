@@ -108,13 +108,14 @@ def first_solid_conditions(observer: PairObserver, rows: Sequence[PublishedInvar
         named = [found for name in row.solids if (found := observer.solid(name))]
         if row.use == "no" or row.kind not in ("eutectic", "peritectic") or len(named) < 2 or row.T_K is None:
             continue
-        x = observer.nearest_x(named, row.T_K, row.kind) if row.x_b is None else row.x_b
+        T_K, T_sigma_K = row.known_T_K
+        x = observer.nearest_x(named, T_K, row.kind) if row.x_b is None else row.x_b
         for name, other in solids.items():
             if name not in row.solids:
-                values, melts, _ = observer.balance(other, None, np.array([x, x + _DX, x - _DX]), row.T_K)
+                values, melts, _ = observer.balance(other, None, np.array([x, x + _DX, x - _DX]), T_K)
                 by_x = (values[1] - values[2]) / (2 * _DX) * (row.x_b_sigma or 0.0)
-                sigma = float(np.hypot(driving_slope(melts, other, row.T_K, None) * row.T_sigma_K, by_x))
-                gradient = observer.system.parameter_gradient(other, melts.x[0], row.T_K, None)[0]
+                sigma = float(np.hypot(driving_slope(melts, other, T_K, None) * T_sigma_K, by_x))
+                gradient = observer.system.parameter_gradient(other, melts.x[0], T_K, None)[0]
                 sigma = max(sigma, EDGE_SIGMA_J_mol)
                 yield Condition(("first solid", str(n), name), gradient, float(values[0]), sigma, sigma, -1)
 
@@ -122,7 +123,7 @@ def first_solid_conditions(observer: PairObserver, rows: Sequence[PublishedInvar
 def _partners(name: str, rows: Sequence[PublishedInvariant]) -> tuple[str, ...]:
     """The solids a double salt falls apart into, from the published peritectics of its highest temperature."""
     own = [r for r in rows if r.kind == "peritectic" and name in r.solids and r.T_K is not None and r.use != "no"]
-    highest = max(own, key=lambda r: r.T_K, default=None)
+    highest = max(own, key=lambda r: r.known_T_K[0], default=None)
     return () if highest is None else tuple(f for f in highest.solids if f != name)
 
 

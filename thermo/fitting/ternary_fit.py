@@ -30,10 +30,10 @@ from thermo.equilibrium.system.one_anion import SaltSystem, salts_in_order
 from thermo.equilibrium.system.solids import Solid, solid_weights
 from thermo.fitting.point_equations import LOW_WEIGHT, READ_X_SIGMA
 from thermo.fitting.priors.ternary_terms import SPREAD_T, expected_terms, unmeasured_melts
-from thermo.laws.solids import PureSolid
+from thermo.laws.solids import PureSolid, SolutionSolid
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.parameters import LIQUID, Parameter
-from thermo.records.published import invariants, liquidus_points, ternary_points
+from thermo.records.published import PublishedInvariant, PublishedPoint, invariants, liquidus_points, ternary_points
 from thermo.records.substances import double_salts, salt, salts
 from thermo.records.table_text import digits, table_text
 
@@ -70,18 +70,21 @@ def parts(formula: str) -> Mapping[str, int]:
 def section_points() -> list[SectionPoint]:
     """Every usable published point between a compound of AlF3 and another salt, and the fitted melts of ternary.csv."""
     found = []
-    for row in (*invariants(), *liquidus_points()):
+    rows: list[PublishedInvariant | PublishedPoint] = [*invariants(), *liquidus_points()]
+    for row in rows:
         aluminates = [f for f in row.pair if f in double_salts() and "AlF3" in parts(f)]
         known = all(f in salts() or f in double_salts() for f in row.pair)
         doubtful = row.use == "no" or row.unsure
-        if doubtful or not aluminates or not known or row.T_K is None or row.x_b is None:
+        x, T_K, T_sigma_K = row.x_b, row.T_K, row.T_sigma_K
+        if doubtful or not aluminates or not known or x is None or T_K is None or T_sigma_K is None:
             continue
-        x, scale = row.x_b, LOW_WEIGHT if row.use == "low" else 1.0
+        scale = LOW_WEIGHT if row.use == "low" else 1.0
         first, second = Counter(parts(row.pair[0])), Counter(parts(row.pair[1]))
         moles = {f: (1 - x) * first[f] + x * second[f] for f in {**first, **second}}
         along = {f: float(second[f] - first[f]) for f in moles}
-        x_sigma = scale * (getattr(row, "x_b_sigma", None) or READ_X_SIGMA)
-        found.append(SectionPoint(moles, along, row.solids, row.T_K, scale * row.T_sigma_K, x_sigma, row.source))
+        stated = row.x_b_sigma if isinstance(row, PublishedInvariant) else None
+        x_sigma = scale * (stated or READ_X_SIGMA)
+        found.append(SectionPoint(moles, along, row.solids, T_K, scale * T_sigma_K, x_sigma, row.source))
     for melt in ternary_points():
         if melt.use == "fit" and "AlF3" in melt.salts:
             moles = dict(zip(melt.salts, melt.fractions, strict=True))
@@ -119,7 +122,8 @@ def _near_melting(solid: Solid, T_K: float) -> bool:
 
 def _rows(system: SaltSystem, unknown: PairModel | None, point: SectionPoint) -> _Rows | None:
     """Equations of one point; None where none of its solids is in the model."""
-    solids = [s for s in system.solids if getattr(s, "name", None) in point.solids and _near_melting(s, point.T_K)]
+    fixed = [s for s in system.solids if not isinstance(s, SolutionSolid) and s.name in point.solids]
+    solids = [s for s in fixed if _near_melting(s, point.T_K)]
     if not solids:
         return None
     moles, along = (np.array([part[f] for f in system.salts]) for part in (point.moles, point.along))
@@ -188,8 +192,8 @@ def fit_sections(unknown: tuple[str, str] | None, models: Mapping, points: Seque
         key: SaltSystem(salts_in_order(key), pool, terms={} if kinds else expected_terms(key, pool))
         for key, kinds in free.items()
     }
-    kept = [(p, _rows(systems[key], blank, p)) for p in points if (key := frozenset(p.moles)) in systems]
-    kept = [(point, rows) for point, rows in kept if rows is not None]
+    met = [(p, _rows(systems[key], blank, p)) for p in points if (key := frozenset(p.moles)) in systems]
+    kept = [(point, rows) for point, rows in met if rows is not None]
     if not kept:
         return None
     unknowns = [(key, kind) for key, kinds in free.items() for kind in kinds]

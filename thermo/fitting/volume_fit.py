@@ -62,7 +62,8 @@ class VolumeFit:
 
 def _pairs_of(used: list[VolumePoint]) -> list[tuple[str, str]]:
     order = list(salts())
-    met = {pair for p in used if len(p.salts) == 2 for pair in [tuple(sorted(p.salts, key=order.index))]}
+    ordered = (sorted(p.salts, key=order.index) for p in used if len(p.salts) == 2)
+    met = {(first, second) for first, second in ordered}
     return sorted(met, key=lambda pair: (order.index(pair[0]), order.index(pair[1])))
 
 

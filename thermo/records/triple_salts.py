@@ -33,6 +33,13 @@ class TripleSalt:
     provenance: str
     caveat: str
 
+    @property
+    def known_T_K(self) -> tuple[float, float]:
+        """T where it melts or falls apart and its standard deviation; ValueError where nobody says."""
+        if self.T_K is None or self.T_sigma_K is None:
+            raise ValueError(f"{self.formula}: no temperature was published")
+        return self.T_K, self.T_sigma_K
+
 
 @dataclass(frozen=True)
 class TripleEnergy:

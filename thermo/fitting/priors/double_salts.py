@@ -36,7 +36,7 @@ def entropy_prior(formula: str) -> tuple[float, float]:
     """Expected formation entropy of a double salt and its spread, J/(mol K)."""
     double = double_salts()[formula]
     counts = double.stoichiometry
-    if double.tabulated:
+    if double.tabulated and double.entropy_J_mol_K is not None:
         return double.entropy_J_mol_K, TABULATED[1]
     if sorted(counts.values()) == [1, 3] and any(salt(f).charge == 3 and n == 1 for f, n in counts.items()):
         return (33.0, 8.0) if _of_aluminium(formula) else (55.0, 15.0)
