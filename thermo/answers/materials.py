@@ -9,7 +9,6 @@ Worked value: magnesium at 700 deg C: alumina is unfit (reduced, 39 kJ per mole 
 """
 
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.answers.window import check_atmosphere
@@ -17,6 +16,7 @@ from thermo.laws.oxide_stability import Exchange, exchange
 from thermo.records.attack import attack_by
 from thermo.records.composition import Composition, anions
 from thermo.records.provenance import number, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 from thermo.records.units import ZERO_C, celsius
 from thermo.records.vessels import vessels
@@ -54,7 +54,7 @@ class MaterialVerdict:
     exchanges: tuple[Exchange, ...]
 
 
-@cache
+@remembered
 def materials() -> MappingProxyType:
     """Every material by name; limits and words of a vessel come from data/vessels.csv."""
     return MappingProxyType({row["material"]: _material(row) for row in read_table("materials.csv")})

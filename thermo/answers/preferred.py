@@ -7,10 +7,10 @@ Limits: advice; the window says what is possible. Worked value: liquid magnesium
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 from thermo.laws.volatility import metal_pressure, temperature_at_pressure
 from thermo.records.provenance import read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 from thermo.records.units import ZERO_C
 
@@ -28,7 +28,7 @@ class Preferred:
     source: str
 
 
-@cache
+@remembered
 def _bands() -> dict[tuple[str, str, str], tuple[float, float, str]]:
     rows = read_table("practice_bands.csv")
     return {
@@ -41,7 +41,7 @@ def _bands() -> dict[tuple[str, str, str], tuple[float, float, str]]:
     }
 
 
-@cache
+@remembered
 def vapour_limit_K(symbol: str) -> float:
     """Temperature at which the metal's own vapour reaches 0.1 atm, K."""
     return temperature_at_pressure(lambda T_K: metal_pressure(symbol, T_K), METAL_VAPOUR_PA)

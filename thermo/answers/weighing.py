@@ -13,7 +13,6 @@ Worked value: 300 g of 42/58 mass% NaCl-CaCl2: 126.00 g NaCl and 230.49 g CaCl2.
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 
 from thermo.answers.cautions import cautions
 from thermo.answers.drying import drying_lines
@@ -22,6 +21,7 @@ from thermo.laws.hydrolysis import oxide_route
 from thermo.records.composition import Composition, formula_mass, from_amounts
 from thermo.records.hydrates import Hydrate, hydrate_named, hydrates
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered
 from thermo.records.units import F
 
 WATER_AH_G = 2 * F / (3600 * formula_mass("H2O"))  # charge to electrolyse one gram of water
@@ -82,7 +82,7 @@ class _Tally:
     other_g: float = 0.0
 
 
-@cache
+@remembered
 def _hydrated_salts() -> frozenset[str]:
     return frozenset(hydrate.salt for hydrate in hydrates().values())
 

@@ -15,7 +15,6 @@ on 8 while one of them is left out.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -31,6 +30,7 @@ from thermo.laws.excess_volume import family as volume_family
 from thermo.records.composition import formula_mass
 from thermo.records.fitted import PairModel, Strength, own_strengths, pair_models
 from thermo.records.published import PublishedInvariant, invariants
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 GRID = 201
@@ -162,7 +162,7 @@ def sigma_at_composition(point: PublishedInvariant, slope: float) -> float:
     return float(np.hypot(point.known_T_K[1], slope * (point.x_b_sigma or 0.0)))
 
 
-@cache
+@remembered
 def left_out_points(a: str, b: str) -> tuple[PointComparison, ...]:
     """Every usable published invariant of the pair against its prediction from the other pairs."""
     rows = [point for point in invariants(a, b) if usable(point)]
@@ -193,7 +193,7 @@ def all_left_out_points() -> tuple[PointComparison, ...]:
     return tuple(row for pair in pairs for row in left_out_points(*pair))
 
 
-@cache
+@remembered
 def volume_points() -> tuple[VolumePoint, ...]:
     """All measured molar volumes, read once."""
     return tuple(points())
@@ -210,7 +210,7 @@ def published_density(point: VolumePoint) -> tuple[float, float]:
     return mass / volume, mass / volume * float(np.hypot(point.sigma / np.sqrt(ends), point.scale)) / volume
 
 
-@cache
+@remembered
 def left_out_densities(a: str, b: str) -> tuple[DensityComparison, ...]:
     """Every fitted density of the pair against its prediction without the pair: volumes added, spread of its family."""
     own = [p for p in volume_points() if set(p.salts) == {a, b} and p.use == "fit"]

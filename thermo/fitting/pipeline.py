@@ -8,13 +8,11 @@ moved by more than `agreement` allows, so that two machines do not undo each oth
 
 from collections.abc import Callable
 
-from thermo.equilibrium.phases.balance import phase_balance
-from thermo.equilibrium.system.build import salt_system
 from thermo.fitting import agreement, compound_fit, model_error, pair_files, ternary_fit, volume_fit
 from thermo.fitting.gibbs import elements, reactants, salts
-from thermo.records.fitted import model_constant, own_strengths, pair_models, ternary_terms
-from thermo.records.provenance import DATA
-from thermo.records.triple_salts import triple_energies
+from thermo.records.data_folder import folder
+from thermo.records.remembered import forget
+from thermo.records.tables import sign, unsigned
 
 Texts = dict[str, str]  # file name under data/ -> text
 STEPS: tuple[tuple[str, Callable[[], Texts]], ...] = (
@@ -31,19 +29,22 @@ STEPS: tuple[tuple[str, Callable[[], Texts]], ...] = (
 
 
 def regenerate() -> list[str]:
-    """Rewrite every generated file that a fresh run changes; returns their names."""
-    changed = []
+    """Check and sign all tables, rewrite every generated file that a fresh run changes; returns the files' names."""
+    changed = sign()
     for _, fresh in STEPS:
         texts = fresh()
         if agreement.differing(_stored(texts), texts):
             changed += _write(texts)
-            _forget()
-    return changed
+            changed += sign()
+            forget()
+    return list(dict.fromkeys(changed))
 
 
 def differences() -> list[str]:
     """What a fresh run would change, one line a row, a few rows of each file; writes nothing."""
-    lines = []
+    lines = unsigned()
+    if lines:
+        return lines
     for _, fresh in STEPS:
         texts = fresh()
         lines += agreement.differing(_stored(texts), texts)
@@ -51,7 +52,7 @@ def differences() -> list[str]:
 
 
 def _stored(texts: Texts) -> dict[str, str | None]:
-    paths = {name: DATA / name for name in texts}
+    paths = {name: folder() / name for name in texts}
     return {name: path.read_text(encoding="utf-8") if path.exists() else None for name, path in paths.items()}
 
 
@@ -59,19 +60,5 @@ def _write(texts: Texts) -> list[str]:
     stored = _stored(texts)
     changed = [name for name, text in texts.items() if text != stored[name]]
     for name in changed:
-        (DATA / name).write_text(texts[name], encoding="utf-8")
+        (folder() / name).write_text(texts[name], encoding="utf-8", newline="\n")
     return [f"data/{name}" for name in changed]
-
-
-def _forget() -> None:
-    """Drops what was read from files that have just been rewritten."""
-    for read in (
-        own_strengths,
-        pair_models,
-        ternary_terms,
-        model_constant,
-        triple_energies,
-        salt_system,
-        phase_balance,
-    ):
-        read.cache_clear()

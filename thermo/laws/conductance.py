@@ -6,15 +6,14 @@ Janz 1968. Metal dissolved in the melt conducts as well (electrons): that part i
 Worked value: 68/32 mol% KCl-MgCl2 at 1000 K: 1.28 S/cm.
 """
 
-from functools import cache
-
 from thermo.laws.transport import Transport, TransportTable
 from thermo.records.composition import Composition
+from thermo.records.remembered import remembered
 
 COMMON_SLOPE_K = -1800.0  # d ln(conductance) / d(1/T) of chloride and fluoride melts: middle of the measured ones
 
 
-@cache
+@remembered
 def conductance_table() -> TransportTable:
     """All equations of data/conductance.csv."""
     return TransportTable("conductance.csv", "conductance", COMMON_SLOPE_K)

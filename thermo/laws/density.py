@@ -8,7 +8,6 @@ adds (all salts together, since all lines are read too cold at once), and V^E.
 Limits: one anion, at most 50 mol% AlF3. Worked value: NaCl at 1100 K, 58.443 / (58.443 / 1.5418) = 1.5418 g/cm3.
 """
 
-from functools import cache
 from types import MappingProxyType
 
 import numpy as np
@@ -19,6 +18,7 @@ from thermo.laws.metal_density import metal_density
 from thermo.records.baths import MOST_ALF3
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 __all__ = [
@@ -34,7 +34,7 @@ __all__ = [
 NOTICEABLE = 0.02  # pairs with 4 x_i x_j below this are not worth a caveat
 
 
-@cache
+@remembered
 def _lines() -> MappingProxyType:
     rows = read_table("density/salts.csv")
     return MappingProxyType({row["salt"]: density_line(row, row["salt"]) for row in rows if row["chosen"] == "yes"})

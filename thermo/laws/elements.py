@@ -9,18 +9,17 @@ vapours lower the true boiling point by up to 15 K (sodium: 1156 K measured, 117
 Worked value: magnesium, liquid, 1000 K: -47113 J/mol; half a mole of chlorine at 1000 K: -120602 J.
 """
 
-from functools import cache
-
 import numpy as np
 
 from thermo.laws.pieces import Pieces
 from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.remembered import remembered
 
 HALOGEN = {"Cl": "Cl2", "F": "F2"}
 LOWEST_K, HIGHEST_K = 298.15, 2000.0
 
 
-@cache
+@remembered
 def _rows() -> dict[str, list[dict[str, str]]]:
     found: dict[str, list[dict[str, str]]] = {}
     for row in read_table("fitted/gibbs/elements.csv"):
@@ -28,7 +27,7 @@ def _rows() -> dict[str, list[dict[str, str]]]:
     return found
 
 
-@cache
+@remembered
 def _pieces(element: str, gas: bool) -> Pieces:
     """The condensed or gas curve of an element; InputError where there is none."""
     rows = [row for row in _rows().get(element, []) if (row["phase"] == "gas") is gas]

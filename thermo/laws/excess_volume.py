@@ -11,12 +11,12 @@ Limits: one anion; at most 50 mol% AlF3. Worked value: equimolar KCl-MgCl2 at 11
 """
 
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 import numpy as np
 
 from thermo.records.provenance import read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 FOLLOWED_K = 100.0  # how far outside its span the temperature term of a pair is followed: common practice, no source
@@ -64,7 +64,7 @@ def composition_difference(salts: tuple[str, ...], fractions: np.ndarray, i: int
     return np.divide(first - second, total, out=np.zeros_like(total), where=total > 0)
 
 
-@cache
+@remembered
 def pairs() -> MappingProxyType:
     """Measured pairs of the generated files: (first salt, second salt) -> PairExcess."""
     rows: dict[tuple[str, str], list[dict[str, str]]] = {}
@@ -94,7 +94,7 @@ def _pair(key: tuple[str, str], rows: list[dict[str, str]], covariance: np.ndarr
     )
 
 
-@cache
+@remembered
 def family_sigma_pct() -> MappingProxyType:
     """Standard deviation of an unmeasured equimolar pair, per cent of its volume, by family."""
     return MappingProxyType(

@@ -11,7 +11,6 @@ Limits: 298.15 to 2000 K; pure salt. Worked value: NaCl, 1100 K, liquid sodium: 
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 import numpy as np
@@ -28,6 +27,7 @@ from thermo.laws.elements import (
 )
 from thermo.laws.gibbs import fusion_entropy, fusion_sigma, liquid_gibbs, solid_entropy, solid_gibbs
 from thermo.records.provenance import InputError, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 from thermo.records.units import F
 
@@ -62,7 +62,7 @@ class Voltage:
     caveats: tuple[str, ...]
 
 
-@cache
+@remembered
 def formation_rows() -> Mapping[str, FormationRow]:
     """Every row of data/formation.csv by formula."""
     rows = {}

@@ -14,7 +14,6 @@ Worked value: NaCl at 1000 K: -97505 (liquid) + 99428 (crystal) = 1923 J/mol, sl
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from itertools import pairwise
 from types import MappingProxyType
 
@@ -22,6 +21,7 @@ import numpy as np
 
 from thermo.laws.pieces import Pieces, coefficients
 from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 LIQUID = "liquid"
@@ -44,7 +44,7 @@ class PhasePiece:
     caveat: str
 
 
-@cache
+@remembered
 def phase_pieces() -> Mapping[str, tuple[PhasePiece, ...]]:
     """Every piece by salt formula, solids first, each phase from low to high temperature."""
     found: dict[str, list[PhasePiece]] = {}
@@ -70,13 +70,13 @@ def _pieces_of(formula: str) -> tuple[PhasePiece, ...]:
     return phase_pieces()[formula]
 
 
-@cache
+@remembered
 def _curve(formula: str, liquid: bool) -> Pieces:
     pieces = [piece for piece in _pieces_of(formula) if (piece.phase == LIQUID) is liquid]
     return Pieces.of((piece.T_lo_K, piece.coefficients) for piece in pieces)
 
 
-@cache
+@remembered
 def _fusion_curve(formula: str) -> Pieces:
     return _curve(formula, True).minus(_curve(formula, False))
 

@@ -12,12 +12,12 @@ Worked value: MgCl2 to MgO at 500 deg C: p(HX)^2/p(H2O) 0.426 bar; over 0.01 bar
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
 from thermo.laws.reactants import reaction_gibbs, reaction_sigma, species_sources
 from thermo.records.provenance import InputError, read_table, suggest
+from thermo.records.remembered import remembered
 from thermo.records.substances import salts
 from thermo.records.units import R
 
@@ -57,7 +57,7 @@ class Hydrolysis:
         return tuple(dict.fromkeys(key for formula in self.counts for key in species_sources(formula)))
 
 
-@cache
+@remembered
 def hydrolyses() -> dict[str, tuple[Hydrolysis, ...]]:
     """Every reaction by salt, in file order."""
     found: dict[str, list[Hydrolysis]] = {}

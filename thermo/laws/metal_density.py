@@ -7,15 +7,15 @@ with the density of tin, the slope of lithium five times too steep) are not used
 Worked value: liquid magnesium at 973.15 K is 1.83 - 0.00026 * 973.15 = 1.577 g/cm3.
 """
 
-from functools import cache
 from types import MappingProxyType
 
 from thermo.laws.density_line import Density, DensityLine, density_line
 from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 
 
-@cache
+@remembered
 def _lines() -> MappingProxyType:
     rows = [row for row in read_table("density/metals.csv") if row["chosen"] == "yes"]
     return MappingProxyType(

@@ -12,10 +12,10 @@ Worked value: 2.1 mol% sodium in NaCl at 795 deg C (1.56 g/cm3): C = 5.6e-4 mol/
 
 import math
 from dataclasses import dataclass
-from functools import cache
 from itertools import pairwise
 
 from thermo.records.provenance import read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal, salt
 from thermo.records.units import F, celsius, kelvin
 
@@ -54,7 +54,7 @@ class MetalSolubility:
     sources: tuple[str, ...]
 
 
-@cache
+@remembered
 def _points() -> dict[str, tuple[Point, ...]]:
     found: dict[str, list[Point]] = {}
     for row in read_table("metal_solubility.csv"):

@@ -12,11 +12,11 @@ Worked value: 800 deg C: MgO -484.5, Al2O3 -445.7 kJ per mole of O: magnesium re
 
 import re
 from dataclasses import dataclass
-from functools import cache
 from statistics import NormalDist
 
 from thermo.laws.reactants import all_species, species_gibbs, species_sigma, species_sources
 from thermo.records.provenance import InputError, suggest
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 
 SURE, LIKELY = 0.95, 0.80
@@ -47,7 +47,7 @@ class Exchange:
     sources: tuple[str, ...]
 
 
-@cache
+@remembered
 def oxides() -> dict[str, Oxide]:
     """Every binary oxide with a Gibbs function, by formula."""
     found = {}

@@ -10,7 +10,6 @@ Worked value: MgCl2 + H2O -> MgO + 2 HCl at 773.15 K: 5.5 kJ.
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -19,6 +18,7 @@ from thermo.laws.formation import formation_row
 from thermo.laws.gibbs import fusion_gibbs, solid_gibbs
 from thermo.laws.pieces import Pieces
 from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metals, salts
 
 LOWEST_K = 298.15
@@ -38,7 +38,7 @@ class Species:
     caveat: str
 
 
-@cache
+@remembered
 def all_species() -> dict[str, Species]:
     """Every species by formula, in file order."""
     rows: dict[str, list[dict[str, str]]] = {}

@@ -9,10 +9,10 @@ Worked value: 10 A of chlorine is 76.1 mL/min; at 0.5 ppm and K = 1 that takes 1
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 from thermo.laws.faraday import positive
 from thermo.records.provenance import InputError, number, read_table
+from thermo.records.remembered import remembered
 
 MIXING = (3.0, 10.0)  # K in real rooms: common practice, no source
 HOOD_M3_MIN = 45.0  # one fume hood, 1.5 m2 open at 0.5 m/s: common practice, no source
@@ -48,7 +48,7 @@ class ExposureLimit:
         return f"{self.body} {self.limit} {self.value:g} {unit} ({self.averaging}, {self.year})"
 
 
-@cache
+@remembered
 def exposure_limits() -> tuple[ExposureLimit, ...]:
     """All rows of data/exposure.csv."""
     return tuple(

@@ -8,17 +8,16 @@ Limits: clear melts, no sludge or foam; a metal only near its melting point, wha
 Worked value: NaCl at 1100 K: 0.0894 exp(2642 / 1100) = 0.987 mPa s.
 """
 
-from functools import cache
-
 from thermo.laws.transport import Transport, TransportTable
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 
 COMMON_SLOPE_K = 3000.0  # d ln(viscosity) / d(1/T) of chloride and fluoride melts: middle of the measured ones
 
 
-@cache
+@remembered
 def viscosity_table() -> TransportTable:
     """All equations of data/viscosity.csv."""
     return TransportTable("viscosity.csv", "viscosity", COMMON_SLOPE_K)
@@ -29,7 +28,7 @@ def viscosity(composition: Composition, T_K: float) -> Transport:
     return viscosity_table().at(composition, T_K)
 
 
-@cache
+@remembered
 def _metals() -> dict[str, dict[str, str]]:
     return {row["metal"]: row for row in read_table("viscosity_metals.csv")}
 

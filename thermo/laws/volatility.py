@@ -10,7 +10,6 @@ Worked value: NaCl at 1273.15 K, 10^(10.1597 - 9023.9/1273.15) = 1182 Pa.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 import numpy as np
@@ -18,6 +17,7 @@ from scipy.optimize import brentq
 
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal, salt
 
 T_SEARCH_K = (250.0, 5000.0)  # every row is monotonic in T between these
@@ -73,7 +73,7 @@ def _equation(row: dict[str, str]) -> VapourEquation:
     )
 
 
-@cache
+@remembered
 def _equations() -> MappingProxyType:
     rows = [row for row in read_table("volatility.csv") if row["chosen"] == "yes"]
     return MappingProxyType({(row["kind"], row["formula"], row["phase"]): _equation(row) for row in rows})

@@ -7,10 +7,10 @@ Worked value: nickel 200 holding magnesium: dissolves from 507 deg C, the eutect
 """
 
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.records.provenance import number, read_table
+from thermo.records.remembered import remembered
 from thermo.records.units import ZERO_C
 
 
@@ -42,7 +42,7 @@ class Fire:
     source: str
 
 
-@cache
+@remembered
 def attacks() -> MappingProxyType[tuple[str, str], Attack]:
     """Every known attack by (material, metal)."""
     found = {}
@@ -59,7 +59,7 @@ def attack_by(symbol: str | None, material: str) -> Attack | None:
     return None if symbol is None else attacks().get((material, symbol))
 
 
-@cache
+@remembered
 def fires() -> MappingProxyType[str, Fire]:
     """Every metal's fire by symbol."""
     rows = read_table("fires.csv")

@@ -9,10 +9,10 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING
 
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered
 from thermo.records.substances import listed_salt_of, salt, salts
 
 if TYPE_CHECKING:  # a mistyped word is refused without it
@@ -21,7 +21,7 @@ if TYPE_CHECKING:  # a mistyped word is refused without it
 BASES = ("mol", "mass")
 
 
-@cache
+@remembered
 def formula_mass(formula: str) -> float:
     """Mass of one mole of a formula such as CaCl2 or MgCl2.6H2O, in g/mol."""
     import periodictable  # 30 ms, only when a mass is wanted; its own parser of formulas takes as long again

@@ -6,9 +6,9 @@ Worked value: LiCl with LiOH melts from 268 deg C, where pure LiCl melts at 610.
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 from thermo.records.provenance import number, read_table
+from thermo.records.remembered import remembered
 from thermo.records.units import kelvin
 
 
@@ -29,7 +29,7 @@ class Contaminated:
     unsure: bool
 
 
-@cache
+@remembered
 def contaminated() -> tuple[Contaminated, ...]:
     """All rows, in file order."""
     return tuple(

@@ -9,13 +9,13 @@ The parameters are those of records/parameters.
 """
 
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 import numpy as np
 
 from thermo.records.parameters import ENTHALPY, ENTROPY, LATTICE, SLOPE, SLOPE_K, Parameter
 from thermo.records.provenance import number, read_table
+from thermo.records.remembered import remembered
 
 
 @dataclass(frozen=True)
@@ -83,14 +83,14 @@ class PairModel:
         return {formula: (dH, dS) for formula, (dH, dS) in found.items()}
 
 
-@cache
+@remembered
 def model_constant(quantity: str) -> float:
     """One constant of the melt model that belongs to no pair (data/fitted/model_error.csv, generated)."""
     (row,) = (row for row in read_table("fitted/model_error.csv") if row["quantity"] == quantity)
     return float(row["value"])
 
 
-@cache
+@remembered
 def ternary_terms() -> MappingProxyType:
     """Fitted ternary coefficients (data/fitted/ternary_terms.csv, generated).
 
@@ -108,7 +108,7 @@ def ternary_terms() -> MappingProxyType:
     )
 
 
-@cache
+@remembered
 def own_strengths() -> tuple[Strength, ...]:
     """data/fitted/strengths.csv, in file order."""
     return tuple(
@@ -117,7 +117,7 @@ def own_strengths() -> tuple[Strength, ...]:
     )
 
 
-@cache
+@remembered
 def pair_models() -> MappingProxyType:
     """Every pair in the generated files: frozenset of its two formulas -> PairModel."""
     parameters: dict[frozenset, list[dict[str, str]]] = {}

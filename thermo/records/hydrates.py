@@ -8,11 +8,11 @@ Worked value: MgCl2.6H2O is 203.30 g/mol, 2.1353 g per gram of MgCl2.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.records.composition import formula_mass
 from thermo.records.provenance import InputError, number, read_table, suggest
+from thermo.records.remembered import remembered
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ def _counts(text: str) -> Mapping[str, int]:
     return MappingProxyType({formula: int(count) for formula, count in pairs})
 
 
-@cache
+@remembered
 def hydrates() -> Mapping[str, Hydrate]:
     """Every bottle by label, in file order."""
     found = {}

@@ -1,27 +1,22 @@
-"""Reading data/, the words of origin and provenance, the bibliography, and the two errors of the package.
+"""The words of origin and provenance, cells of a table, and the bibliography.
 
 Origins: `measured` (read from the source named), `fitted` (computed from measured rows by `python -m thermo refit`
 or another generator in this package), `estimated` (a rule, a neighbour or judgement). Provenance: `checked` (read at
 the place named) or `memory` (recalled from the source named, not read again). Both are printed, never merged.
 """
 
-import csv
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cache
-from pathlib import Path
 from types import MappingProxyType
 
-DATA = Path(__file__).resolve().parents[2] / "data"
+from thermo.records.data_folder import DATA
+from thermo.records.errors import DataError, InputError, RangeError
+from thermo.records.remembered import remembered
+from thermo.records.tables import read_table
 
-
-class InputError(ValueError):
-    """What the user typed cannot be used: one line that says what, where and what is allowed."""
-
-
-class RangeError(ValueError):
-    """A law was asked for a value outside the span its data support: value, span and physical reason."""
+__all__ = ["DATA", "DataError", "InputError", "RangeError", "Source", "cite", "listed", "number", "read_table"]
+__all__ += ["sources", "suggest"]
 
 
 @dataclass(frozen=True)
@@ -49,12 +44,6 @@ class Source:
         return " ".join(part for part in (name, self.year) if part)
 
 
-def read_table(name: str) -> list[dict[str, str]]:
-    """Rows of data/<name> (CSV with one header line) as dictionaries of text; no row or column is skipped."""
-    with (DATA / name).open(encoding="utf-8", newline="") as handle:
-        return list(csv.DictReader(handle, strict=True))
-
-
 def number(text: str) -> float | None:
     """A CSV cell as float; an empty cell is unknown (None). Callers decide before any arithmetic."""
     return float(text) if text.strip() else None
@@ -68,7 +57,7 @@ def listed(row: Mapping[str, str], column: str, allowed: Sequence[str]) -> str:
     return row[column]
 
 
-@cache
+@remembered
 def sources() -> MappingProxyType:
     """The bibliography: key -> Source."""
     return MappingProxyType({row["key"]: Source(**row) for row in read_table("sources.csv")})

@@ -11,9 +11,10 @@ Worked value: invariants("KCl", "LiCl") holds the eutectic of Chiotti et al. 196
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import cache
 
-from thermo.records.provenance import DATA, listed, number, read_table
+from thermo.records.data_folder import folder
+from thermo.records.provenance import listed, number, read_table
+from thermo.records.remembered import remembered
 from thermo.records.units import kelvin
 
 # "highest": temperature of a double salt, not said whether it melts there or falls apart
@@ -255,32 +256,32 @@ def _melt(row: dict[str, str]) -> MeltPoint:
     )
 
 
-@cache
+@remembered
 def _all_invariants() -> tuple[PublishedInvariant, ...]:
     return tuple(_invariant(row) for row in read_table("invariants.csv"))
 
 
-@cache
+@remembered
 def _all_points() -> tuple[PublishedPoint, ...]:
     found = []
-    for path in sorted((DATA / "liquidus").glob("*.csv")):
+    for path in sorted((folder() / "liquidus").glob("*.csv")):
         a, b = path.stem.split("-")
         found += [_point(row, (a, b)) for row in read_table(f"liquidus/{path.name}")]
     sections = read_table("liquidus_sections.csv")
     return (*found, *(_point(row, (row["salt_a"], row["salt_b"])) for row in sections))
 
 
-@cache
+@remembered
 def _all_mixing() -> tuple[MixingPoint, ...]:
     return tuple(_mixing(row) for row in read_table("mixing.csv"))
 
 
-@cache
+@remembered
 def _all_melts() -> tuple[MeltPoint, ...]:
     return tuple(_melt(row) for row in read_table("ternary.csv"))
 
 
-@cache
+@remembered
 def melt_values() -> tuple[MeltValue, ...]:
     """Values measured on whole melts (data/melt_values.csv), none of them fitted: what the tests hold the model to."""
     return tuple(_melt_value(row) for row in read_table("melt_values.csv"))

@@ -8,10 +8,10 @@ Worked value: means("cryolite").moles = {"NaF": 3, "AlF3": 1}.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.records.hydrates import hydrates
+from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salts
 from thermo.records.triple_salts import triple_salts
 
@@ -63,7 +63,7 @@ def normal(word: str) -> str:
     return " ".join(word.translate(_SUBSCRIPTS).lower().replace("aluminum", "aluminium").split())
 
 
-@cache
+@remembered
 def names() -> Mapping[str, Meaning]:
     """Every word that is understood, in normal form, and what it means."""
     by_formula: dict[str, Meaning] = {f: Meaning(f, {f: 1}, {}) for f in salts()}
@@ -85,7 +85,7 @@ def means(word: str) -> Meaning | None:
     return names().get(normal(word))
 
 
-@cache
+@remembered
 def other_names(formula: str) -> tuple[str, ...]:
     """A salt's chemical name and its names of the trade."""
     named = (salts()[formula].name,) if formula in salts() else ()

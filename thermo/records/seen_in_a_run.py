@@ -7,10 +7,10 @@ Worked value: observation_named("sponge").word = "black-sponge".
 
 import re
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.records.provenance import InputError, read_table, suggest
+from thermo.records.remembered import remembered
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Observation:
     also: str
 
 
-@cache
+@remembered
 def observations() -> MappingProxyType:
     """Everything that can be seen, by word, in file order."""
     found = {}

@@ -14,9 +14,9 @@ Worked value: NaCl-KCl: distances 2.83 and 3.19 angstrom, r = 0.43, A = 21.6 kJ/
 """
 
 from dataclasses import dataclass, replace
-from functools import cache
 
 from thermo.records.provenance import number, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt, salts
 from thermo.records.units import kelvin
 
@@ -55,7 +55,7 @@ class SolidSolution:
         return self.extent == "complete" or (self.extent == "partial" and (not limits or max(limits) >= SMALLEST_LIMIT))
 
 
-@cache
+@remembered
 def _table() -> dict[frozenset, SolidSolution]:
     found: dict[frozenset, SolidSolution] = {}
     for row in read_table("solid_solutions.csv"):

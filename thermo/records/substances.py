@@ -11,10 +11,10 @@ Worked value: salt("NaCl").melting_point_K = 1073.8, metal("Mg").valence = 2.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.records.provenance import InputError, listed, number, read_table, suggest
+from thermo.records.remembered import remembered
 
 GROUPS = ("alkali", "alkaline earth", "rare earth", "zinc", "aluminium")  # salts of one group speak as one in a pair
 
@@ -157,19 +157,19 @@ def _double_salt(row: dict[str, str]) -> DoubleSalt:
     )
 
 
-@cache
+@remembered
 def salts() -> Mapping[str, Salt]:
     """All salts by formula, in file order."""
     return MappingProxyType({row["formula"]: _salt(row) for row in read_table("salts.csv")})
 
 
-@cache
+@remembered
 def metals() -> Mapping[str, Metal]:
     """All metals by symbol, in file order."""
     return MappingProxyType({row["symbol"]: _metal(row) for row in read_table("metals.csv")})
 
 
-@cache
+@remembered
 def double_salts() -> Mapping[str, DoubleSalt]:
     """All double salts by formula, in file order; some are of salts not in salts.csv (AlF3, ZnF2)."""
     return MappingProxyType({row["formula"]: _double_salt(row) for row in read_table("double_salts.csv")})
@@ -182,7 +182,7 @@ def salt(formula: str) -> Salt:
     return salts()[formula]
 
 
-@cache
+@remembered
 def salt_of(cation: str, anion: str) -> str | None:
     """Formula of the listed salt of these ions ('Mg', 'Cl'); None where there is none."""
     return next((f for f, component in salts().items() if (component.cation, component.anion) == (cation, anion)), None)

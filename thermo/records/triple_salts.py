@@ -10,11 +10,11 @@ Worked value: NaCaAlF6 is one each of NaF, CaF2 and AlF3 and falls apart at 735 
 
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.records.parameters import Parameter
 from thermo.records.provenance import listed, number, read_table
+from thermo.records.remembered import remembered
 from thermo.records.units import kelvin
 
 MELTING = ("congruent", "incongruent", "unknown")
@@ -74,13 +74,13 @@ def _triple_salt(row: dict[str, str]) -> TripleSalt:
     )
 
 
-@cache
+@remembered
 def triple_salts() -> Mapping[str, TripleSalt]:
     """All compounds of three salts by formula, in file order."""
     return MappingProxyType({row["formula"]: _triple_salt(row) for row in read_table("triple_salts.csv")})
 
 
-@cache
+@remembered
 def triple_energies() -> tuple[TripleEnergy, ...]:
     """The compounds that have an energy, in the order of the generated file."""
     shares: dict[str, tuple[dict, dict, dict]] = {}

@@ -4,10 +4,10 @@ Worked value: mild steel answers to `iron` and `carbon steel` as well.
 """
 
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.records.provenance import InputError, read_table, suggest
+from thermo.records.remembered import remembered
 from thermo.records.units import ZERO_C
 
 
@@ -24,7 +24,7 @@ class Vessel:
     source: str
 
 
-@cache
+@remembered
 def vessels() -> MappingProxyType[str, Vessel]:
     """Vessel materials by name, in file order."""
     return MappingProxyType({row["vessel"]: _vessel(row) for row in read_table("vessels.csv")})
@@ -42,7 +42,7 @@ def _vessel(row: dict[str, str]) -> Vessel:
     )
 
 
-@cache
+@remembered
 def _vessel_words() -> MappingProxyType[str, str]:
     words = {}
     for row in read_table("vessels.csv"):

@@ -12,7 +12,6 @@ Limits: as equilibrium/freezing/liquidus. Worked value: LiF-NaF-KF 46.5/11.5/42 
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -21,6 +20,7 @@ from thermo.equilibrium.invariants.lowest import lowest
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.published import MeltPoint, ternary_points
+from thermo.records.remembered import remembered
 from thermo.records.substances import salts
 
 SAME_X = 0.03  # two sources mean one melt when no mole fraction differs by more
@@ -88,7 +88,7 @@ def compare_melt(point: MeltPoint) -> MeltComparison | MeltNotCompared:
     return MeltComparison(point, "liquidus", found.status, found.T_K, fractions, found.sigma_K)
 
 
-@cache
+@remembered
 def melt_evidence(*names: str) -> tuple[MeltComparison | MeltNotCompared, ...]:
     """Every published melt, or those of exactly these salts in any order, at its composition."""
     return tuple(compare_melt(point) for point in ternary_points(*names))
@@ -107,7 +107,7 @@ def coldest(points: Iterable[MeltPoint]) -> MeltPoint | None:
     return min(fit, key=lambda p: p.T_K, default=None)
 
 
-@cache
+@remembered
 def lowest_evidence(*names: str) -> MeltComparison | None:
     """The computed lowest melt of these salts against the coldest published one; None where nothing was published."""
     point = coldest(ternary_points(*names))

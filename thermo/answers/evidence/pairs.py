@@ -15,7 +15,6 @@ of the second salt. Worked value: 353 found with sigma 3, 358 +- 4 published: -5
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import cache
 
 import numpy as np
 
@@ -29,6 +28,7 @@ from thermo.records.composition import Composition
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import InputError
 from thermo.records.published import PublishedInvariant, invariants
+from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salts
 
 NEAR_K, NEAR_X = 10.0, 0.05  # equally far, when several computed invariants have the same solids
@@ -161,7 +161,7 @@ def one_invariant(first: PairComparison, second: PairComparison) -> bool:
     return apart is not None and apart <= SAME_X and abs(p.known_T_K[0] - q.known_T_K[0]) <= SAME_K
 
 
-@cache
+@remembered
 def pair_evidence(a: str, b: str) -> tuple[PairComparison | NotCompared, ...]:
     """Every published invariant of one pair, compared, in file order and oriented a-b."""
     found = [compare(point) for point in invariants(a, b)]

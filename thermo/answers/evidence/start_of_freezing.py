@@ -15,7 +15,7 @@ Limits: one melt at a time, or a field without bands. Worked value: LiCl 55, KCl
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 import numpy as np
 
@@ -26,6 +26,7 @@ from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import LiquidusField, liquidus_field
 from thermo.records.composition import Composition
 from thermo.records.published import ternary_points
+from thermo.records.remembered import remembered_last
 from thermo.records.units import celsius
 
 FULL, REACH = 0.01, 0.03  # mole fraction: a measured melt speaks fully up to the first, no more beyond the second
@@ -146,7 +147,7 @@ def start_of_freezing(composition: Composition) -> FreezingStart:
     return FreezingStart(melt, computed.T_K + w * apart, float(sigma), computed, said)
 
 
-@lru_cache(maxsize=512)
+@remembered_last(512)
 def _coldest(melt: Composition) -> ColdestNear | None:
     system = salt_system(melt.salts)
     found = coldest_near(system, melt.array, WITHIN)

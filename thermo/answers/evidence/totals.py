@@ -12,7 +12,6 @@ Worked value: differences of 1, -3 and 10 K with tolerance 8 K: median 3 K, two 
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Protocol, TypeVar
 
 import numpy as np
@@ -30,6 +29,7 @@ from thermo.answers.evidence.pairs import NotCompared, PairComparison, all_pair_
 from thermo.fitting.leave_out import all_left_out_densities, all_left_out_points
 from thermo.fitting.priors.size_rule import family as pair_family
 from thermo.laws.excess_volume import family as volume_family
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 NINETY = 1.645  # standard deviations that hold 90 % of a normal distribution
@@ -193,7 +193,7 @@ _SECTIONS = {
 SECTIONS = tuple(_SECTIONS)
 
 
-@cache
+@remembered
 def section(key: str) -> Section:
     """One sort of evidence by its key in SECTIONS. 'pairs' and 'lowest' take some seconds the first time."""
     sort = _SECTIONS[key]

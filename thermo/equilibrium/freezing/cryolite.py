@@ -15,7 +15,6 @@ Worked value: cryolite with 3 mass% alumina freezes some 17 K lower.
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -25,6 +24,7 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.records.baths import MOST_ALUMINA, BathName, bath_name
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.remembered import remembered
 from thermo.records.units import celsius, kelvin
 
 OXYGENS = 3  # a formula of Al2O3
@@ -37,7 +37,7 @@ STANDARD_STATES = (
 )
 
 
-@cache
+@remembered
 def alumina_value(quantity: str) -> float:
     """One row of data/alumina.csv."""
     (row,) = (row for row in read_table("alumina.csv") if row["quantity"] == quantity)

@@ -12,7 +12,6 @@ Worked value: a regular melt of 22 kJ/mol has its critical point at 1323 K, x = 
 """
 
 from dataclasses import dataclass
-from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -25,6 +24,7 @@ from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.unmixing import CriticalPoint, PairSolution
 from thermo.records.parameters import LIQUID, Parameter
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 SHOWN_K = 300.0  # how far above the higher melting point a gap that opens on heating is followed
@@ -52,7 +52,7 @@ class LiquidGap:
     status: str
 
 
-@cache
+@remembered
 def liquid_gaps(a: str, b: str) -> tuple[LiquidGap, ...]:
     """Every gap of the melts of a and b in the order of composition; InputError unless they share an ion."""
     check_pair(a, b)

@@ -11,7 +11,6 @@ Worked value: NaCl-KCl has its lowest melt near 659 deg C and 50 mol%, a minimum
 """
 
 from collections.abc import Sequence
-from functools import cache
 
 import numpy as np
 from scipy.optimize import minimize
@@ -26,6 +25,7 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.solids import simplex_grid
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 _GRID_STEPS = {2: 100, 3: 40, 4: 20, 5: 12, 6: 9}
@@ -69,7 +69,7 @@ def _single(formula: str, salts: tuple[str, ...]) -> Invariant:
     return Invariant("pure salt", salts, fractions, found.T_K, found.sigma_K, (formula,), "fitted", found.sources)
 
 
-@cache
+@remembered
 def _lowest_of_several(salts: tuple[str, ...]) -> Invariant:
     system = salt_system(salts)
     forces = Forces(system)

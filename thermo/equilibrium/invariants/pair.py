@@ -10,7 +10,6 @@ Worked value: LiCl-KCl has one eutectic near 353 deg C and 41 mol% KCl.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from scipy.optimize import minimize_scalar
@@ -24,6 +23,7 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import Solid
 from thermo.laws.solids import DoubleSolid
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 Found = tuple[str, float, float, float, tuple[str, ...]]  # kind, x of the second salt, T_K, sigma_K, solids
@@ -54,7 +54,7 @@ class PairCurve:
     invariants: tuple[Invariant, ...]
 
 
-@cache
+@remembered
 def _curve(a: str, b: str) -> SolidusCurve:
     return SolidusCurve(salt_system((a, b)))
 
@@ -74,7 +74,7 @@ def stays_liquid(a: str, b: str) -> bool:
     return bottomless(_curve(a, b).T.min())
 
 
-@cache
+@remembered
 def pair_invariants(a: str, b: str) -> tuple[Invariant, ...]:
     """All invariant points of the pair's liquidus, in the order of the second salt's fraction."""
     check_pair(a, b)
@@ -136,7 +136,7 @@ def _freezing(system: SaltSystem, solid: Solid, x: float) -> tuple[float, np.nda
     return float(T[0]), None if y is None else y[0]
 
 
-@cache
+@remembered
 def pair_curve(a: str, b: str, points: int = 401) -> PairCurve:
     """Liquidus, one standard deviation and first solid on an even grid of the second salt's mole fraction."""
     check_pair(a, b)

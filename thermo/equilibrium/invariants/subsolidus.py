@@ -11,7 +11,6 @@ Worked value: NaCl-KCl: one solid solution, no horizontal, a gap below about 506
 """
 
 from collections.abc import Iterator
-from functools import cache
 
 import numpy as np
 
@@ -27,6 +26,7 @@ from thermo.equilibrium.system.solids import Solid, solid_share
 from thermo.laws.gibbs import transitions
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 from thermo.laws.unmixing import CriticalPoint
+from thermo.records.remembered import remembered
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import salt
 from thermo.records.units import celsius, kelvin
@@ -40,7 +40,7 @@ _NEAREST = 0.02  # in sqrt((T_c - T) / span): the step next to a critical point
 UNKNOWN = float("nan")
 
 
-@cache
+@remembered
 def pair_solids(a: str, b: str) -> PairSolids:
     """The solid lines of the pair a-b; x counts b. InputError unless two different salts of one anion or one cation."""
     check_pair(a, b)

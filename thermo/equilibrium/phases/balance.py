@@ -14,7 +14,6 @@ Worked value: NaCl and KCl half and half, 1000 K: one liquid, pi equal to its po
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -31,6 +30,7 @@ from thermo.equilibrium.system.solids import Solid, solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 from thermo.records.composition import Composition
+from thermo.records.remembered import remembered
 from thermo.records.substances import salts as known_salts
 from thermo.records.units import R
 
@@ -283,7 +283,7 @@ class PhaseBalance:
         return Part(kind, mixture.normalised(np.maximum(mixture.from_kept(w[None, :]), _TRACE))[0], 0.0)
 
 
-@cache
+@remembered
 def phase_balance(salts: tuple[str, ...]) -> PhaseBalance:
     """The phases of these salts from the fitted files, put together once; of two anions once for the same ions."""
     system = salt_system(salts)
@@ -294,7 +294,7 @@ def phase_balance(salts: tuple[str, ...]) -> PhaseBalance:
     return _of_ions(everything)
 
 
-@cache
+@remembered
 def _of_ions(salts: tuple[str, ...]) -> PhaseBalance:
     """The phases of all these salts of two anions; more may be named here than anyone can weigh in."""
     return PhaseBalance(ReciprocalSystem(salts))

@@ -11,7 +11,7 @@ Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are t
 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import replace
-from functools import cache, cached_property
+from functools import cached_property
 
 import numpy as np
 
@@ -25,6 +25,7 @@ from thermo.laws.ion_pairs import Ions, Neighbours, ions_of, neighbours
 from thermo.laws.solids import DoubleSolid, PureSolid
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salt, salt_of
 
 EXCHANGE_SIGMA_J_mol = 1000.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
@@ -175,7 +176,7 @@ def _salt_of(cation: str, anion: str) -> str:
     raise InputError(f"fluoride and chloride in one mix: there are no data for the {name} of {cation}")
 
 
-@cache
+@remembered
 def _exchange_line(fluoride: str, chloride: str) -> tuple[float, float]:
     """E = G(liquid fluoride) - G(liquid chloride) per cation as h + s T: (h J/mol, s J/(mol K))."""
     E = [formation_gibbs(fluoride, T) - formation_gibbs(chloride, T) for T in _SPAN_K]

@@ -14,7 +14,6 @@ Worked value: diagram_lines("NaCl", "KCl") has one solidus and one gap whose hig
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -25,6 +24,7 @@ from thermo.equilibrium.invariants.liquid_gap import LiquidGap, liquid_gaps
 from thermo.equilibrium.invariants.pair import PairCurve, pair_curve
 from thermo.equilibrium.invariants.subsolidus import pair_solids
 from thermo.present.words.written import degrees, pretty
+from thermo.records.remembered import remembered
 from thermo.records.units import celsius
 
 POINTS = 121  # of a solidus branch: enough for a smooth line
@@ -35,7 +35,7 @@ OPEN_LINE = "where the line is open it is not known when freezing starts: the da
 _SAME = 0.02  # fraction: a label needs more room than this
 
 
-@cache
+@remembered
 def diagram_lines(a: str, b: str) -> dict:
     """Lines, fields, marks and notes of the pair's diagram; InputError unless two different salts that share an ion."""
     solids, curve, liquids = pair_solids(a, b), known_curve(a, b), liquid_gaps(a, b)
@@ -62,7 +62,7 @@ def diagram_lines(a: str, b: str) -> dict:
     }
 
 
-@cache
+@remembered
 def known_curve(a: str, b: str) -> PairCurve:
     """Liquidus of the pair, left open (T and sigma not-a-number) where `Liquidus.known` would be false."""
     curve = pair_curve(a, b)

@@ -60,15 +60,16 @@ def _not_a_number(found: re.Match) -> str:
     return f"{found[2]} is not {kind}; allowed is {kind}"
 
 
-def build_parser() -> argparse.ArgumentParser:
-    """The parser of all commands."""
+def build_parser(command: str | None = None) -> argparse.ArgumentParser:
+    """The parser of all commands; with the words of one alone, where it is named: others read tables for theirs."""
     parser = _Parser(prog="python -m thermo", description="Molten-salt baths for making reactive metals.")
     parser.add_argument("--version", action="version", version=f"Meltwright {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, parser_class=_Parser, metavar="COMMAND")
     for name, (add, _, help_text) in COMMANDS.items():
         sub = commands.add_parser(name, help=help_text, description=help_text)
         sub.add_argument("--json", action="store_true", help="one JSON object instead of text")
-        add(sub)
+        if command in (None, name):
+            add(sub)
         sub.set_defaults(known=sub.known)
     return parser
 
@@ -104,7 +105,9 @@ def _parsed(words: list[str]) -> argparse.Namespace:
     if names and names[0] not in COMMANDS:
         raise InputError(f"command {names[0]!r} is not in the list{suggest(names[0], COMMANDS)}")
     anywhere = [word for word in words if word == "--json"]
-    options, surplus = build_parser().parse_known_args([word for word in words if word != "--json"] + anywhere)
+    options, surplus = build_parser(*names[:1]).parse_known_args(
+        [word for word in words if word != "--json"] + anywhere
+    )
     if surplus:
         known = suggest(surplus[0], options.known) if surplus[0].startswith("-") else ""
         raise InputError(f"{surplus[0]!r}: {options.command} takes no such word{known}")
@@ -217,12 +220,19 @@ def _run_lowest(options: argparse.Namespace) -> int:
 
 def _add_refit(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--check", action="store_true", help="write nothing; exit 1 where the files would change")
+    sub.add_argument(
+        "--sign", action="store_true", help="only check all tables and write data/MANIFEST.csv; fit nothing"
+    )
 
 
 def _run_refit(options: argparse.Namespace) -> int:
     from thermo.fitting.pipeline import differences, regenerate
+    from thermo.records.tables import sign, unsigned
 
-    lines = differences() if options.check else regenerate()
+    if options.sign:
+        lines = unsigned() if options.check else sign()
+    else:
+        lines = differences() if options.check else regenerate()
     print(json.dumps({"changed": lines}) if options.json else "\n".join(lines) or "nothing to change")
     return 1 if options.check and lines else 0
 

@@ -12,7 +12,7 @@ import sys
 import traceback
 
 from thermo import __version__
-from thermo.records.provenance import InputError, RangeError
+from thermo.records.provenance import DataError, InputError, RangeError
 
 LONGEST_WORD, LONGEST_LINE = 100, 1200  # characters
 
@@ -30,7 +30,7 @@ def _short(word: str, most: int) -> str:
 
 def report(error: BaseException, words: list[str]) -> int:
     """Say why there is no answer to these words of the command line; the exit code."""
-    if isinstance(error, InputError | RangeError):
+    if isinstance(error, InputError | RangeError | DataError):
         return _said(str(error), 2)
     if isinstance(error, BrokenPipeError):  # the reader has seen enough, as in `... | head`
         _close_output()

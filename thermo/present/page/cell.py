@@ -4,8 +4,6 @@ Limits: presentation; the answer is thermo.answers.cell.describe_cell, kept per 
 for something else does not ask again. Worked value: with 5 A and 2 h typed it shows 10 A h.
 """
 
-from functools import lru_cache
-
 import streamlit as st
 
 from thermo.answers.cell import CellAnswer, CellRun, describe_cell
@@ -20,6 +18,7 @@ from thermo.present.page.readouts import ReadOut
 from thermo.present.words.cell import ORDER_HEADER, cell_cards, drift_header, drift_rows, order_rows
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered_last
 from thermo.records.units import kelvin
 
 ss = st.session_state
@@ -30,18 +29,18 @@ NO_ALUMINA = (
 AMPS, HOURS = 5.0, 2.0  # shown until something else is typed
 
 
-@lru_cache(maxsize=64)
+@remembered_last(64)
 def cell_answer(melt: Composition, symbol: str, T_K: float, run: CellRun) -> CellAnswer:
     """describe_cell, kept per question."""
     return describe_cell(melt, symbol, T_K, run)
 
 
-@lru_cache(maxsize=32)
+@remembered_last(32)
 def _drift_png(melt: Composition, symbol: str, T_K: float, run: CellRun, dark: bool) -> bytes:
     return png(drift_figure(cell_answer(melt, symbol, T_K, run).drift, dark), SCREEN)
 
 
-@lru_cache(maxsize=32)
+@remembered_last(32)
 def _voltage_png(formulas: tuple[str, ...], dark: bool) -> bytes:
     return png(voltage_figure(formulas, dark=dark), SCREEN)
 

@@ -5,8 +5,6 @@ out when its button is pressed and shown as long as melt and readings stay. Its 
 Worked value: 42 NaCl, 58 CaCl2 mol% with 545 and 498 deg C typed: the arrests fit the intended melt.
 """
 
-from functools import lru_cache
-
 import streamlit as st
 
 from thermo.answers.bath import BathAnswer
@@ -23,6 +21,7 @@ from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, plain
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered_last
 from thermo.records.units import kelvin
 
 ss = st.session_state
@@ -36,7 +35,7 @@ _SIGMA_HELP = "One standard deviation of a reading: thermocouple, its cold end a
 _SPREAD_HELP = "How far from what was meant a salt may be, in the search for other compositions."
 
 
-@lru_cache(maxsize=32)
+@remembered_last(32)
 def _checked(melt: Composition, arrests_C: tuple[float, ...], sigma_K: float, off_percent: float) -> dict:
     return cooling_json(check_cooling(melt, tuple(map(kelvin, arrests_C)), sigma_K, off_percent / 100))
 

@@ -5,8 +5,6 @@ of one
 sort of evidence are worked out when it is chosen. Worked value: NaCl-CaCl2 lists its eutectic once a source.
 """
 
-from functools import lru_cache
-
 import streamlit as st
 
 from thermo.answers.evidence.totals import SECTIONS, section
@@ -16,6 +14,7 @@ from thermo.present.page.html import table_html
 from thermo.present.page.inputs import choice, ticked
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
+from thermo.records.remembered import remembered_last
 
 NEAR = {
     "what": "what",
@@ -41,17 +40,17 @@ SORTS = {
 }
 
 
-@lru_cache(maxsize=64)
+@remembered_last(64)
 def _near(salts: tuple[str, ...]) -> Table:
     return near_melt(salts)
 
 
-@lru_cache(maxsize=64)
+@remembered_last(64)
 def _disputes(salts: tuple[str, ...]) -> Table:
     return disagreements(salts)
 
 
-@lru_cache(maxsize=len(SECTIONS))
+@remembered_last(len(SECTIONS))
 def _totals(key: str) -> Table:
     return summary((key,))
 

@@ -7,7 +7,7 @@ Worked value: a mix of NaCl and CaCl2 shows "all solid below" the eutectic of th
 """
 
 from collections.abc import Callable
-from functools import lru_cache, partial
+from functools import partial
 from itertools import combinations
 
 import streamlit as st
@@ -25,21 +25,22 @@ from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, pretty, shares
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered_last
 
 PRINT = 200  # dots an inch of a picture that is kept
 
 
-@lru_cache(maxsize=32)
+@remembered_last(32)
 def _path(melt: Composition) -> FreezingPath:
     return freezing_path(melt)
 
 
-@lru_cache(maxsize=32)
+@remembered_last(32)
 def _path_png(melt: Composition, dark: bool, dots_per_inch: float) -> bytes:
     return png(freezing_figure(_path(melt), dark), dots_per_inch)
 
 
-@lru_cache(maxsize=32)
+@remembered_last(32)
 def _pair_png(a: str, b: str, dark: bool, dots_per_inch: float) -> bytes:
     return png(pair_figure(a, b, dark=dark), dots_per_inch)
 

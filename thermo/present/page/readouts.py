@@ -8,7 +8,6 @@ the salts alone.
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 from thermo.answers.bath import BathAnswer, describe_bath
 from thermo.answers.deposition import DepositionOrder, deposition_order
@@ -24,6 +23,7 @@ from thermo.present.page.state import PageState
 from thermo.present.words.written import degrees
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.provenance import InputError, RangeError, cite
+from thermo.records.remembered import remembered_last
 from thermo.records.units import celsius, kelvin
 
 WORTH_SAYING_K = 3.0  # a liquidus shift below this is inside everybody's spread
@@ -87,10 +87,10 @@ class ReadOut:
         return found
 
 
-described = lru_cache(maxsize=256)(describe_melt)
+described = remembered_last(256)(describe_melt)
 
 
-@lru_cache(maxsize=256)
+@remembered_last(256)
 def _bath(melt: Composition, alumina_pct: float, T_K: float) -> BathAnswer:
     """The bath at T_K, whatever superheat that is."""
     return describe_bath(melt, alumina_pct, T_K - bath_liquidus(melt, alumina_pct).T_K)

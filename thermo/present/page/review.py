@@ -5,8 +5,6 @@ cell's
 section: typed once. Worked value: 0.5 g of magnesium from 10 A h gives 11 % and its causes, the likeliest first.
 """
 
-from functools import lru_cache
-
 import streamlit as st
 
 from thermo.answers.run.facts import run_of
@@ -22,6 +20,7 @@ from thermo.present.words.written import pretty
 from thermo.records.composition import Composition
 from thermo.records.hydrates import hydrates_of
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered_last
 from thermo.records.seen_in_a_run import observations
 from thermo.records.substances import metal
 from thermo.records.units import kelvin
@@ -30,7 +29,7 @@ ss = st.session_state
 STRONG, FAIR = 0.4, 0.15  # weights from which a cause is called likely, possible: judgement
 
 
-@lru_cache(maxsize=64)
+@remembered_last(64)
 def _reviewed(melt: Composition, symbol: str, T_K: float, told: tuple, hydrates: tuple, saw: tuple) -> Review:
     amps, hours, weighed_g, bath_g, volts, vessel, atmosphere = told
     run = run_of(melt, symbol, T_K, amps, hours, weighed_g, bath_g, volts, vessel, atmosphere, hydrates)

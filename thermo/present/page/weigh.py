@@ -4,8 +4,6 @@ Limits: presentation; the answer is thermo.answers.weighing. Worked value: 500 g
 hexahydrate: one row a bottle, the grams of water to drive off, and what the melt would be if that were overlooked.
 """
 
-from functools import lru_cache
-
 import streamlit as st
 
 from thermo.answers.cautions import cautions
@@ -19,6 +17,7 @@ from thermo.present.words.written import degrees, pretty, shares
 from thermo.records.composition import Composition
 from thermo.records.hydrates import hydrates_of
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered_last
 from thermo.records.units import celsius
 
 ss = st.session_state
@@ -27,7 +26,7 @@ TOTAL_G = 500.0  # shown until something else is typed
 Pairs = tuple[tuple[str, object], ...]
 
 
-@lru_cache(maxsize=64)
+@remembered_last(64)
 def _weighed(melt: Composition, total_g: float, bottles: Pairs, assays: Pairs) -> tuple[Weighing, WeighedAsDry | None]:
     weighing = weigh_out(melt, total_g, dict(bottles), dict(assays))
     return weighing, weighed_as_dry(weighing, dict(bottles))

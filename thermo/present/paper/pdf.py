@@ -8,7 +8,6 @@ Worked value: pdf(sheet)[:5] = b"%PDF-", two pages.
 """
 
 import io
-from functools import lru_cache
 
 import numpy as np
 from matplotlib.backends.backend_pdf import PdfPages
@@ -18,6 +17,7 @@ from matplotlib.lines import Line2D
 
 from thermo.present.paper.sheet import READING_COLUMNS, RunSheet, sheet_json
 from thermo.present.words.written import pretty
+from thermo.records.remembered import remembered_last
 
 A4 = (8.27, 11.69)  # inches
 LEFT, MIDDLE, RIGHT, TOP, BOTTOM = 0.07, 0.53, 0.95, 0.965, 0.03
@@ -82,7 +82,7 @@ class Column:
             self.line("  ".join(cells), mono=True, colour=LIGHT if number == 0 else "black")
 
 
-@lru_cache(maxsize=4096)
+@remembered_last(4096)
 def _word_width(word: str) -> float:
     """Width of one word over the size of its letters; measured large, since small widths are rounded to pixels."""
     font = get_font(findfont("DejaVu Sans"))

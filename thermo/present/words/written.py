@@ -5,8 +5,8 @@ Worked value: pretty("K2SrCl4") = "K₂SrCl₄"; degrees(776.15, 4.2) = "503 ± 
 """
 
 import re
-from functools import cache
 
+from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salts
 from thermo.records.triple_salts import triple_salts
 from thermo.records.units import celsius
@@ -86,7 +86,7 @@ def _if_known(word: re.Match) -> str:
     return pretty(word.group()) if word.group().split(".")[0] in _formulas() else word.group()
 
 
-@cache
+@remembered
 def _formulas() -> frozenset[str]:
     """Every formula the package names; other words with digits (Table2, ORNL2548) stay as they are."""
     return frozenset((*salts(), *double_salts(), *triple_salts()))
