@@ -9,10 +9,10 @@ and the answer says so instead of guessing. Worked value: neodymium at x = 0.01 
 
 import math
 from dataclasses import dataclass
-from functools import cache
 from itertools import pairwise
 
 from thermo.records.provenance import number, read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 from thermo.records.units import ZERO_C, F, R, celsius
 
@@ -53,7 +53,7 @@ class AlloyShift:
     sources: tuple[str, ...]
 
 
-@cache
+@remembered
 def alloy_rows() -> tuple[AlloyRow, ...]:
     """Every row, in file order."""
     found = []

@@ -12,10 +12,10 @@ Worked value: 10 mass% MgCl2 in KCl-SrCl2 at 700 deg C: 0.21 to 3.1 A/cm2.
 
 import math
 from dataclasses import dataclass
-from functools import cache
 
 from thermo.laws.metal_solubility import LAYER_CM
 from thermo.records.provenance import read_table
+from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 from thermo.records.units import F, R, kelvin
 
@@ -37,7 +37,7 @@ class LimitingCurrent:
     sources: tuple[str, ...]
 
 
-@cache
+@remembered
 def _rows() -> dict[str, list[tuple[float, float, float, str]]]:
     found: dict[str, list[tuple[float, float, float, str]]] = {}
     for row in read_table("diffusion.csv"):

@@ -6,10 +6,10 @@ Worked value: calcium on tin was run with more than 90 % efficiency (Bureau of M
 """
 
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
 from thermo.records.provenance import InputError, number, read_table, suggest
+from thermo.records.remembered import remembered
 from thermo.records.units import ZERO_C
 
 CATHODES = ("rod", "pool", "contact")
@@ -65,7 +65,7 @@ def _pair(row: dict[str, str], low: str, high: str, scale: float = 1.0) -> tuple
     return None if first is None or last is None else (first * scale, last * scale)
 
 
-@cache
+@remembered
 def published_cells() -> tuple[PublishedCell, ...]:
     """Every published cell, in file order."""
     return tuple(
@@ -90,7 +90,7 @@ def published_cells() -> tuple[PublishedCell, ...]:
     )
 
 
-@cache
+@remembered
 def hosts() -> MappingProxyType[str, Host]:
     """Metals that serve as pools, by symbol."""
     found = {}
@@ -115,7 +115,7 @@ def host_named(word: str) -> Host:
     return hosts()[word]
 
 
-@cache
+@remembered
 def oxide_solubilities() -> tuple[OxideSolubility, ...]:
     """Every row of the oxides that baths take up."""
     return tuple(

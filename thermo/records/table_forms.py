@@ -5,6 +5,9 @@ named by its pair. Worked value: columns_of("liquidus/LiF-NaCl.csv") starts with
 """
 
 FORMS = {
+    "alloy_cathodes.csv": (
+        "metal host kind x x_high? T_low_C T_high_C A? B_K? value_V? sigma_V source locator origin provenance caveat?"
+    ),
     "alumina.csv": "quantity value unit sigma source locator origin provenance caveat?",
     "conductance.csv": (
         "salt1 x1 salt2? x2? form a b c d T_lo_K T_hi_K sigma_pct use source locator origin provenance unsure caveat?"
@@ -24,6 +27,7 @@ FORMS = {
     "density/salts.csv": (
         "salt chosen reason? a_g_cm3 b_g_cm3_K T_lo_K T_hi_K sigma_pct source locator origin provenance unsure caveat?"
     ),
+    "diffusion.csv": "ion bath T_C low_cm2_s high_cm2_s source locator origin provenance caveat?",
     "double_salts.csv": (
         "formula salt_a count_a salt_b count_b melting entropy_J_mol_K? enthalpy_J_mol? source locator? origin "
         "provenance use unsure note?"
@@ -71,6 +75,9 @@ FORMS = {
         "species dHf298_J_mol sigma_J_mol S298_J_mol_K Cp_a_J_mol_K Cp_b_J_mol_K2 source locator origin provenance "
         "caveat?"
     ),
+    "host_metals.csv": (
+        "host name melting_point_C density_g_cm3 alloy_melts_C? alloy_with? source locator origin provenance caveat?"
+    ),
     "hydrates.csv": (
         "bottle salts water lost? common dry_by_C? steps cure nh4cl_mol_per_mol source locator origin provenance "
         "caveat?"
@@ -80,6 +87,7 @@ FORMS = {
         "salt_a salt_b kind x_b? x_b_sigma? T_C? T_sigma_K? solids? source locator? origin provenance use unsure "
         "caveat?"
     ),
+    "joining_currents.csv": "metal joins bath basis T_C current_A_cm2 source locator origin provenance caveat?",
     "liquidus/": "x_b T_C T_sigma_K solid? source locator origin provenance use unsure caveat?",
     "liquidus_sections.csv": (
         "salt_a salt_b x_b T_C T_sigma_K solid source locator origin provenance use unsure caveat?"
@@ -102,7 +110,12 @@ FORMS = {
         "salt_a salt_b quantity x_b T_C value unit sigma source locator? origin provenance use unsure caveat?"
     ),
     "observations.csv": "word label supports against? also? source locator origin provenance caveat?",
+    "oxide_solubility.csv": "oxide salt T_C low_mass_pct high_mass_pct source locator origin provenance caveat?",
     "practice_bands.csv": "metal anion deposit low_C high_C source locator origin provenance caveat?",
+    "published_cells.csv": (
+        "cell metal anion bath basis feed? cathode cathode_metal? T_C current_low_A_cm2? current_high_A_cm2? gap_cm? "
+        "cell_low_V? cell_high_V? efficiency_low_pct? efficiency_high_pct? source locator origin provenance caveat?"
+    ),
     "salts.csv": (
         "formula name cation anion charge group cation_radius_pm melting_point_K melting_point_sigma_K "
         "fusion_enthalpy_J_mol fusion_enthalpy_sigma_J_mol boiling_point_K? source fusion_source "

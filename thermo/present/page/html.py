@@ -5,7 +5,6 @@ presentation only. Worked value: say_html("info", "a < b") holds "a &lt; b".
 """
 
 from collections.abc import Iterable, Sequence
-from functools import cache
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -14,13 +13,14 @@ from markupsafe import Markup
 from thermo.present.words.card import Card
 from thermo.present.words.written import plain, pretty
 from thermo.records.composition import Composition
+from thermo.records.remembered import remembered
 
 _HERE = Path(__file__).parent
 LONG, LONGEST = 34, 110  # characters from which a cell is broken into lines, and kept wide enough to be read
 TALL = 25  # rows from which a table scrolls inside itself
 
 
-@cache
+@remembered
 def _parts():
     """The macros of templates/parts.html."""
     environment = Environment(
@@ -29,7 +29,7 @@ def _parts():
     return environment.get_template("parts.html").module
 
 
-@cache
+@remembered
 def style() -> str:
     """The page's style sheet as one element."""
     return f"<style>{(_HERE / 'page.css').read_text(encoding='utf-8')}</style>"

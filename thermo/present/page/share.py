@@ -6,7 +6,7 @@ here (segno), nothing is asked elsewhere. Worked value: qr_svg("http://127.0.0.1
 
 import csv
 import io
-from functools import lru_cache, partial
+from functools import partial
 
 import segno
 import streamlit as st
@@ -17,6 +17,7 @@ from thermo.present.page.callbacks import link
 from thermo.present.page.downloads import drawings
 from thermo.present.page.readouts import ReadOut
 from thermo.present.page.sources import table_rows
+from thermo.records.remembered import remembered_last
 
 ss = st.session_state
 
@@ -27,7 +28,7 @@ def full_link() -> str:
     return f"{base}{link(ss)}"
 
 
-@lru_cache(maxsize=32)
+@remembered_last(32)
 def qr_svg(text: str) -> str:
     """A QR code as an SVG element; error correction M, which still reads with 15 % of it smeared."""
     return segno.make(text, error="m", micro=False).svg_inline(border=3, scale=3, omitsize=True)
