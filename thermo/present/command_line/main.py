@@ -17,6 +17,7 @@ from thermo.present.command_line import cell as cell_command
 from thermo.present.command_line import cooling as cooling_command
 from thermo.present.command_line import cryolite as cryolite_command
 from thermo.present.command_line import find as find_command
+from thermo.present.command_line import notebook as notebook_command
 from thermo.present.command_line import review as review_command
 from thermo.present.command_line import weigh as weigh_command
 from thermo.present.command_line.refusals import report
@@ -248,5 +249,6 @@ COMMANDS = {
     "review": (review_command.add_arguments, review_command.run, review_command.HELP),
     "cooling": (cooling_command.add_arguments, cooling_command.run, cooling_command.HELP),
     "cryolite": (cryolite_command.add_arguments, cryolite_command.run, cryolite_command.HELP),
+    "notebook": (notebook_command.add_arguments, notebook_command.run, notebook_command.HELP),
     "refit": (_add_refit, _run_refit, "refit the generated coefficient files from the published data"),
 }
