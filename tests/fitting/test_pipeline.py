@@ -29,48 +29,48 @@ def quick(monkeypatch, tmp_path):
 
 
 def test_nothing_to_change(quick, capsys):
-    assert pipeline.differences() == []
-    assert pipeline.regenerate() == []
+    assert pipeline.differences() == pipeline.Refit([], [])
+    assert pipeline.regenerate() == pipeline.Refit([], [])
     assert main(["refit", "--check"]) == 0
     assert capsys.readouterr().out.strip() == "nothing to change"
 
 
 def test_check_tells_and_writes_nothing(quick, tmp_path, capsys):
     quick["fitted/model_error.csv"] = "c,sigma\n4,1\n"
-    (line,) = pipeline.differences()
+    (line,) = pipeline.differences().changed
     assert line == "data/fitted/model_error.csv, line 2: c 3 is now 4"
     assert (tmp_path / "fitted/model_error.csv").read_text(encoding="utf-8") == "c,sigma\n3,1\n"
     assert main(["refit", "--check"]) == 1
     assert main(["refit", "--check", "--json"]) == 1
     lines = capsys.readouterr().out.strip().splitlines()
-    assert json.loads(lines[-1]) == {"changed": [line]}
+    assert json.loads(lines[-1]) == {"changed": [line], "moved": []}
 
 
 def test_regenerating_writes_only_what_changed(quick, tmp_path):
     quick["fitted/gibbs/phases.csv"] = "a\n5\n"
-    assert pipeline.regenerate() == ["data/fitted/gibbs/phases.csv"]
+    assert pipeline.regenerate().changed == ["data/fitted/gibbs/phases.csv"]
     assert (tmp_path / "fitted/gibbs/phases.csv").read_text(encoding="utf-8") == "a\n5\n"
-    assert pipeline.differences() == []
+    assert pipeline.differences().changed == []
 
 
 def test_the_last_digits_of_another_machine_are_left_alone(quick, tmp_path):
     quick["fitted/gibbs/phases.csv"] = "a\n1.000001\n"
-    assert pipeline.differences() == []
-    assert pipeline.regenerate() == []
+    assert pipeline.differences().changed == []
+    assert pipeline.regenerate().changed == []
     assert (tmp_path / "fitted/gibbs/phases.csv").read_text(encoding="utf-8") == "a\n1\n"
 
 
 def test_files_of_one_step_are_written_together(quick, tmp_path, monkeypatch):
     texts = {"fitted/model_error.csv": "c,sigma\n9,1\n", "fitted/gibbs/phases.csv": "a\n1.000001\n"}
     monkeypatch.setattr(pipeline, "STEPS", [("both", lambda: texts)])
-    assert pipeline.regenerate() == ["data/fitted/model_error.csv", "data/fitted/gibbs/phases.csv"]
+    assert pipeline.regenerate().changed == ["data/fitted/model_error.csv", "data/fitted/gibbs/phases.csv"]
     assert (tmp_path / "fitted/gibbs/phases.csv").read_text(encoding="utf-8") == "a\n1.000001\n"
 
 
 def test_a_missing_file_is_a_difference(quick, tmp_path):
     (tmp_path / "fitted/density/excess_volume.csv").unlink()
-    assert len(pipeline.differences()) == 1
-    assert pipeline.regenerate() == ["data/fitted/density/excess_volume.csv"]
+    assert len(pipeline.differences().changed) == 1
+    assert pipeline.regenerate().changed == ["data/fitted/density/excess_volume.csv"]
 
 
 def test_writing_exits_with_zero_even_when_files_changed(quick, capsys):

@@ -7,9 +7,11 @@ moved by more than `agreement` allows, so that two machines do not undo each oth
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from thermo.fitting import agreement, compound_fit, model_error, pair_files, ternary_fit, volume_fit
 from thermo.fitting.gibbs import elements, reactants, salts
+from thermo.fitting.moves import Move, moved_pairs
 from thermo.records.data_folder import folder
 from thermo.records.remembered import forget
 from thermo.records.tables import sign, unsigned
@@ -28,27 +30,39 @@ STEPS: tuple[tuple[str, Callable[[], Texts]], ...] = (
 )
 
 
-def regenerate() -> list[str]:
-    """Check and sign all tables, rewrite every generated file that a fresh run changes; returns the files' names."""
-    changed = sign()
+@dataclass(frozen=True)
+class Refit:
+    """What a refit changed (or would change): lines for a reader, and the pairs that moved."""
+
+    changed: list[str]
+    moved: list[Move]
+
+
+def regenerate() -> Refit:
+    """Check and sign all tables, rewrite every generated file that a fresh run changes; `changed`: the files' names."""
+    changed, moved = sign(), []
     for _, fresh in STEPS:
         texts = fresh()
-        if agreement.differing(_stored(texts), texts):
-            changed += _write(texts)
+        stored = _stored(texts)
+        if agreement.differing(stored, texts):
+            moved += moved_pairs(stored, texts)
+            changed += _write(texts, stored)
             changed += sign()
             forget()
-    return list(dict.fromkeys(changed))
+    return Refit(list(dict.fromkeys(changed)), moved)
 
 
-def differences() -> list[str]:
+def differences() -> Refit:
     """What a fresh run would change, one line a row, a few rows of each file; writes nothing."""
-    lines = unsigned()
+    lines, moved = unsigned(), []
     if lines:
-        return lines
+        return Refit(lines, [])
     for _, fresh in STEPS:
         texts = fresh()
-        lines += agreement.differing(_stored(texts), texts)
-    return lines
+        stored = _stored(texts)
+        lines += agreement.differing(stored, texts)
+        moved += moved_pairs(stored, texts)
+    return Refit(lines, moved)
 
 
 def _stored(texts: Texts) -> dict[str, str | None]:
@@ -56,8 +70,7 @@ def _stored(texts: Texts) -> dict[str, str | None]:
     return {name: path.read_text(encoding="utf-8") if path.exists() else None for name, path in paths.items()}
 
 
-def _write(texts: Texts) -> list[str]:
-    stored = _stored(texts)
+def _write(texts: Texts, stored: dict[str, str | None]) -> list[str]:
     changed = [name for name, text in texts.items() if text != stored[name]]
     for name in changed:
         (folder() / name).write_text(texts[name], encoding="utf-8", newline="\n")

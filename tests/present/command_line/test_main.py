@@ -328,5 +328,5 @@ def test_generated_files_are_those_a_fresh_fit_writes(capsys):
     """`refit --check` refits everything (some seconds) and finds nothing to change; it writes nothing."""
     before = {path: path.stat().st_mtime_ns for path in sorted((ROOT / "data").rglob("*.csv"))}
     assert main(["refit", "--check", "--json"]) == 0, capsys.readouterr().out
-    assert json.loads(capsys.readouterr().out) == {"changed": []}
+    assert json.loads(capsys.readouterr().out) == {"changed": [], "moved": []}
     assert {path: path.stat().st_mtime_ns for path in sorted((ROOT / "data").rglob("*.csv"))} == before

@@ -6,7 +6,6 @@ it runs, so that a quick question stays quick.
 """
 
 import argparse
-import json
 import math
 import re
 import sys
@@ -18,6 +17,7 @@ from thermo.present.command_line import cooling as cooling_command
 from thermo.present.command_line import cryolite as cryolite_command
 from thermo.present.command_line import find as find_command
 from thermo.present.command_line import notebook as notebook_command
+from thermo.present.command_line import refit as refit_command
 from thermo.present.command_line import review as review_command
 from thermo.present.command_line import weigh as weigh_command
 from thermo.present.command_line.refusals import report
@@ -219,25 +219,6 @@ def _run_lowest(options: argparse.Namespace) -> int:
     return show(options, lowest_json(point, Composition(point.salts, point.fractions), published), lowest_text)
 
 
-def _add_refit(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("--check", action="store_true", help="write nothing; exit 1 where the files would change")
-    sub.add_argument(
-        "--sign", action="store_true", help="only check all tables and write data/MANIFEST.csv; fit nothing"
-    )
-
-
-def _run_refit(options: argparse.Namespace) -> int:
-    from thermo.fitting.pipeline import differences, regenerate
-    from thermo.records.tables import sign, unsigned
-
-    if options.sign:
-        lines = unsigned() if options.check else sign()
-    else:
-        lines = differences() if options.check else regenerate()
-    print(json.dumps({"changed": lines}) if options.json else "\n".join(lines) or "nothing to change")
-    return 1 if options.check and lines else 0
-
-
 COMMANDS = {
     "salts": (_add_salts, _run_salts, "salts, metals and pairs in the data"),
     "melt": (_add_melt, _run_melt, "freezing, density, float or sink and temperature window of one melt"),
@@ -250,5 +231,5 @@ COMMANDS = {
     "cooling": (cooling_command.add_arguments, cooling_command.run, cooling_command.HELP),
     "cryolite": (cryolite_command.add_arguments, cryolite_command.run, cryolite_command.HELP),
     "notebook": (notebook_command.add_arguments, notebook_command.run, notebook_command.HELP),
-    "refit": (_add_refit, _run_refit, "refit the generated coefficient files from the published data"),
+    "refit": (refit_command.add_arguments, refit_command.run, refit_command.HELP),
 }
