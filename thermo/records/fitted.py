@@ -8,14 +8,16 @@ sign when the salts are swapped.
 The parameters are those of records/parameters.
 """
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
 
 from thermo.records.parameters import ENTHALPY, ENTROPY, LATTICE, SLOPE, SLOPE_K, Parameter
-from thermo.records.provenance import number, read_table
+from thermo.records.provenance import number
 from thermo.records.remembered import remembered
+from thermo.records.tables import read_rows, read_table, table_text
 
 
 @dataclass(frozen=True)
@@ -117,27 +119,52 @@ def own_strengths() -> tuple[Strength, ...]:
     )
 
 
+class _Models(Mapping):
+    """Pairs by their two formulas, each built from its rows when first asked for: one melt needs few of them."""
+
+    def __init__(self) -> None:
+        files = ("pairs", "interactions", "interactions_covariance")
+        self._pairs, self._parameters, self._covariances = map(_lines_of_pairs, files)
+        self._built: dict[frozenset, PairModel] = {}
+
+    def __getitem__(self, key: frozenset) -> PairModel:
+        if key not in self._built:
+            (pair,) = read_rows(self._pairs[key])
+            parts = (read_rows(lines.get(key, "")) for lines in (self._parameters, self._covariances))
+            self._built[key] = _model(pair, *parts)
+        return self._built[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._pairs
+
+    def __iter__(self) -> Iterator[frozenset]:
+        return iter(self._pairs)
+
+    def __len__(self) -> int:
+        return len(self._pairs)
+
+
+def _lines_of_pairs(name: str) -> dict[frozenset, str]:
+    """The lines of a generated file by the pair they belong to, each under the file's header."""
+    header, *lines = table_text(f"fitted/{name}.csv").splitlines()
+    found: dict[frozenset, list[str]] = {}
+    for line in lines:
+        found.setdefault(frozenset(line.split(",", 2)[:2]), [header]).append(line)
+    return {key: "\n".join(lines) for key, lines in found.items()}
+
+
 @remembered
-def pair_models() -> MappingProxyType:
+def pair_models() -> Mapping[frozenset, PairModel]:
     """Every pair in the generated files: frozenset of its two formulas -> PairModel."""
-    parameters: dict[frozenset, list[dict[str, str]]] = {}
-    for row in read_table("fitted/interactions.csv"):
-        parameters.setdefault(frozenset((row["salt_a"], row["salt_b"])), []).append(row)
-    covariances: dict[frozenset, list[dict[str, str]]] = {}
-    for row in read_table("fitted/interactions_covariance.csv"):
-        covariances.setdefault(frozenset((row["salt_a"], row["salt_b"])), []).append(row)
-    models = {}
-    for row in read_table("fitted/pairs.csv"):
-        key = frozenset((row["salt_a"], row["salt_b"]))
-        models[key] = _model(row, parameters.get(key, []), covariances.get(key, []))
-    return MappingProxyType(models)
+    return _Models()
 
 
 def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: list[dict[str, str]]) -> PairModel:
     names = tuple(Parameter(row["phase"], row["term"]) for row in rows)
     covariance = np.zeros((len(names), len(names)))
+    place = {str(name): n for n, name in enumerate(names)}
     for row in covariance_rows:
-        r, c = (names.index(Parameter.parse(row[side])) for side in ("row", "column"))
+        r, c = (place[row[side]] for side in ("row", "column"))
         covariance[r, c] = covariance[c, r] = float(row["covariance"])
     return PairModel(
         salts=(pair["salt_a"], pair["salt_b"]),

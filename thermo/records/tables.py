@@ -28,11 +28,21 @@ def signatures() -> Mapping[str, str]:
 
 def read_table(name: str) -> list[dict[str, str]]:
     """Rows of data/<name> (CSV with one header line) as dictionaries of text; DataError where it is not as signed."""
+    return read_rows(table_text(name))
+
+
+def table_text(name: str) -> str:
+    """The text of data/<name>; DataError where it is not as signed."""
     content = raw(name)
     if digest(content) != signatures().get(name):
         check_table(name, content)
         raise DataError(f"data/{name}: differs from its signature in data/{MANIFEST}; {AGAIN}")
-    return list(csv.DictReader(io.StringIO(content.decode("utf-8"), newline=""), strict=True))
+    return content.decode("utf-8")
+
+
+def read_rows(text: str) -> list[dict[str, str]]:
+    """Rows of a table, or of a part of one under its header line, as dictionaries of text."""
+    return list(csv.DictReader(io.StringIO(text, newline=""), strict=True))
 
 
 def unsigned() -> list[str]:

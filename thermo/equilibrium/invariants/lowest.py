@@ -13,14 +13,14 @@ Worked value: NaCl-KCl has its lowest melt near 659 deg C and 50 mol%, a minimum
 from collections.abc import Sequence
 
 import numpy as np
-from scipy.optimize import minimize
 
 from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID, bottomless, liquidus, name_of
-from thermo.equilibrium.invariants.forces import Forces, full_fractions
+from thermo.equilibrium.invariants.descent import descend, solids_at
+from thermo.equilibrium.invariants.forces import Forces
 from thermo.equilibrium.invariants.pair import Invariant, pair_invariants, stays_liquid
-from thermo.equilibrium.invariants.sigma import Part, invariant_sigma
+from thermo.equilibrium.invariants.sigma import invariant_sigma
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.driving_force import HIGHEST_K, LOWEST_K, Melts
+from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.solids import simplex_grid
 from thermo.records.composition import Composition
@@ -30,16 +30,12 @@ from thermo.records.substances import salt
 
 _GRID_STEPS = {2: 100, 3: 40, 4: 20, 5: 12, 6: 9}
 _STARTS = 8
-_EDGE = 1e-5  # least mole fraction: a salt that is not there at all has no driving force
 _RESTARTS = 6
-_FAR = 0.15  # mole fraction (and 2 x 150 K) that one run may move
 _DEEPEST = 3  # hollows looked at closer, and again
 _MOVES = {n: np.array([-1.0, -0.5, 0.0, 0.5, 1.0] if n < 5 else [-0.5, 0.0, 0.5]) for n in _GRID_STEPS}  # in grid steps
 _LEAST = 0.005  # mole fraction in a start: nearer to nothing the slopes say little
 _SAME, _WORTH_K = 0.002, 40.0  # two ends that are one; how far above the best an end is taken further
 _NEIGHBOURS = 2.1  # grid steps (sum of |differences|) between points that touch
-_TOGETHER_K = 0.5
-_APART = 0.02  # two sides of a solid solution are two solids when they differ by this
 
 
 def lowest(salts: Sequence[str]) -> Invariant:
@@ -73,13 +69,13 @@ def _single(formula: str, salts: tuple[str, ...]) -> Invariant:
 def _lowest_of_several(salts: tuple[str, ...]) -> Invariant:
     system = salt_system(salts)
     forces = Forces(system)
-    found = [_descend(forces, *start, 1) for start in _starts(system)]
+    found = [descend(forces, *start, 1) for start in _starts(system)]
     found.sort(key=lambda melt: melt[1])
     kept: list[tuple[np.ndarray, float]] = []
     for x, T_K in found:
         if found[0][1] + _WORTH_K > T_K and all(np.abs(x - other).sum() > _SAME for other, _ in kept):
             kept.append((x, T_K))
-    x, T_K = min((_descend(forces, *melt, _RESTARTS) for melt in kept[:_DEEPEST]), key=lambda melt: melt[1])
+    x, T_K = min((descend(forces, *melt, _RESTARTS) for melt in kept[:_DEEPEST]), key=lambda melt: melt[1])
     if bottomless(T_K):
         raise _unknown(salts)
     return _lowest_point(forces, x, T_K)
@@ -124,47 +120,9 @@ def _hollows(grid: np.ndarray, T: np.ndarray, reach: float) -> list[int]:
     return starts
 
 
-def _descend(forces: Forces, start: np.ndarray, T_K: float, runs: int) -> tuple[np.ndarray, float]:
-    """Smallest T at which nothing forms, from one start (n,) and its liquidus: (x, liquidus at x), K."""
-    free = len(start) - 1
-    up = np.append(np.zeros(free), 1.0)
-    best, best_K = np.append(start[:-1], T_K / 1000), T_K
-    for _ in range(runs):  # each forgets the curvature learnt on the other side of a valley
-        found = minimize(
-            lambda v: v[-1],
-            best,
-            jac=lambda v: up,
-            method="SLSQP",
-            bounds=_box(best),
-            constraints=[
-                {"type": "ineq", "fun": lambda v: forces(v)[0], "jac": lambda v: forces(v)[1]},
-                {
-                    "type": "ineq",
-                    "fun": lambda v: np.array([1 - v[:-1].sum() - _EDGE]),
-                    "jac": lambda v: up[None, :] - 1.0,
-                },
-            ],
-            options={"maxiter": 60, "ftol": 1e-8},
-        ).x
-        reached = float(Melts(forces.system, full_fractions(found[None, :-1])).liquidus()[0][0])
-        gain = best_K - reached
-        if gain > 0:
-            best, best_K = np.append(found[:-1], reached / 1000), reached
-        if gain < 0.01:
-            break
-    return full_fractions(best[None, :-1])[0], best_K
-
-
-def _box(v: np.ndarray) -> list[tuple[float, float]]:
-    """How far one run may move from v: far out the slopes say nothing."""
-    low, high = np.maximum(v - _FAR, _EDGE), np.minimum(v + _FAR, 1.0)
-    low[-1], high[-1] = max(v[-1] - 2 * _FAR, LOWEST_K / 1000), min(v[-1] + 2 * _FAR, HIGHEST_K / 1000)
-    return list(zip(low.tolist(), high.tolist(), strict=True))
-
-
 def _lowest_point(forces: Forces, x: np.ndarray, T_K: float) -> Invariant:
     system = forces.system
-    active = _active(forces, x, T_K)
+    active = solids_at(forces, x, T_K)
     names = tuple(dict.fromkeys(name_of(solid, y) for solid, y in active))
     return Invariant(
         kind="eutectic" if len(active) >= len(x) else "minimum",
@@ -176,15 +134,3 @@ def _lowest_point(forces: Forces, x: np.ndarray, T_K: float) -> Invariant:
         status=system.status_of(names),
         sources=system.sources,
     )
-
-
-def _active(forces: Forces, x: np.ndarray, T_K: float) -> list[Part]:
-    """The solids that freeze from the melt x within half a kelvin of T, the sides of a solid solution apart."""
-    D, by_T = forces.at(Melts(forces.system, x[None, :]), T_K)
-    found: list[Part] = []
-    for n in np.flatnonzero(D / np.maximum(-by_T, 1.0) > -_TOGETHER_K):
-        solid, y = forces.sides[n][0], forces.members[n]
-        own = None if y is None else y[0]
-        if not any(other is solid and (own is None or np.abs(own - seen).max() < _APART) for other, seen in found):
-            found.append((solid, own))
-    return found
