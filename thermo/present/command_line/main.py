@@ -83,7 +83,7 @@ def main(words: list[str]) -> int:
         code = run(options)
         sys.stdout.flush()
     except SystemExit as stop:  # --help and --version end here
-        return _flushed(words, stop.code)
+        return _flushed(words, 0 if stop.code is None else int(stop.code))
     except Exception as error:  # noqa: BLE001  the last resort: a person is told in one line, not in a traceback
         return report(error, words)
     return code

@@ -1,0 +1,287 @@
+"""The public names: everything the command line answers, for a notebook or a script.
+
+    import thermo
+    melt = thermo.Melt("NaCl=48 CaCl2=52")
+    melt.liquidus.T_C, melt.at(600, metal="Na").verdict
+
+Temperatures in degrees Celsius, as the names say (`t_C`, `T_C`); densities g/cm3, masses g, charge A h. What a name
+gives is an `Answer`: read it by attribute, `.as_dict()` is the JSON of the command of the same name, `.to_frame()` a
+pandas frame; only `Pair.curve` and `field` give arrays. Wrong input raises InputError, a question beyond the data
+RangeError, each with one line that says what is allowed.
+Limits: those of the answers. Worked value: Pair("LiF", "NaF") has one eutectic near 650 deg C.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import fields
+from functools import cached_property
+from types import MappingProxyType
+from typing import Any
+
+from thermo.answers.cell import CellRun, describe_cell
+from thermo.answers.cooling.curve import check_cooling
+from thermo.answers.evidence.melts import coldest
+from thermo.answers.finder import Wish, find_melts
+from thermo.answers.many_melts import Field, PairCurve, curve_of, field
+from thermo.answers.melt import describe_melt
+from thermo.answers.power import Geometry
+from thermo.answers.run.facts import run_of
+from thermo.answers.run.review import review as review_of
+from thermo.answers.weighing import weigh_out, weighed_as_dry
+from thermo.equilibrium.invariants.lowest import lowest as lowest_of
+from thermo.equilibrium.invariants.pair import pair_invariants
+from thermo.present.as_json.answer import Answer, Answers, MeltAt
+from thermo.present.as_json.cell import cell_json
+from thermo.present.as_json.cooling import cooling_json
+from thermo.present.as_json.find import find_json
+from thermo.present.as_json.melt import lowest_json, melt_json, pair_json, salts_json
+from thermo.present.as_json.review import review_json
+from thermo.present.as_json.weigh import weigh_json
+from thermo.records.composition import Composition, from_amounts
+from thermo.records.fitted import pair_models
+from thermo.records.provenance import InputError, RangeError
+from thermo.records.published import ternary_points
+from thermo.records.recipe import read_recipe
+from thermo.records.substances import salt
+from thermo.records.units import temperature_K
+
+# fmt: off
+__all__ = ["Answer", "Field", "InputError", "Melt", "Pair", "PairCurve", "RangeError", "field", "find", "lowest",
+           "metals", "review", "salts"]
+# fmt: on
+OWN_UNITS = ("cathode_cm2", "gap_cm", "anode_cm2", "gas_C", "gas_kPa")  # of a cell, beside the fields of CellRun
+Amounts = Mapping[str, float] | str
+NOTHING: Mapping[str, Any] = MappingProxyType({})
+
+
+class Melt:
+    """A melt by its amounts: a mapping of salt to amount, or a recipe as people write it; basis "mol" or "mass".
+
+    >>> melt = Melt({"NaCl": 48, "CaCl2": 52})
+    >>> melt
+    <Melt NaCl=48 CaCl2=52 mol%>
+    >>> 480 < melt.liquidus.T_C < 520
+    True
+    >>> melt.at(600, metal="Na").verdict
+    'floats'
+    >>> Melt("NaCl=32.71 CaCl2=67.29", basis="mass")
+    <Melt NaCl=48 CaCl2=52 mol%>
+    """
+
+    def __init__(self, amounts: Amounts, basis: str = "mol"):
+        self.read_as: tuple[str, ...] = ()  # what a recipe's words were counted as
+        if isinstance(amounts, str):
+            recipe = read_recipe(amounts, basis)
+            amounts, basis, self.read_as = dict(recipe.amounts), recipe.basis, recipe.notes
+        self.composition: Composition = from_amounts(amounts, basis).present
+
+    @property
+    def mole_percent(self) -> dict[str, float]:
+        """mol% by salt."""
+        return self.composition.mole_percent
+
+    @property
+    def mass_percent(self) -> dict[str, float]:
+        """mass% by salt."""
+        return self.composition.mass_percent
+
+    @cached_property
+    def _plain(self) -> MeltAt:
+        return self._described()
+
+    def _described(self, metal: str | None = None, t_C: float | None = None, **wishes: Any) -> MeltAt:
+        T_K = None if t_C is None else temperature_K(t_C, "t_C")
+        return MeltAt(melt_json(describe_melt(self.composition, metal, T_K, **wishes)), repr(self)[1:-1])
+
+    @property
+    def liquidus(self) -> Answer:
+        """Where freezing starts: T_C, sigma_K, first_solid, status and what it rests on."""
+        return self._plain.liquidus
+
+    @property
+    def solidus(self) -> Answer:
+        """Where the last of it freezes: T_C, sigma_K, solids."""
+        return self._plain.solidus
+
+    @property
+    def published(self) -> Sequence[Answer]:
+        """Published melts like this one, the nearest first."""
+        return self._plain.published
+
+    @property
+    def sources(self) -> Sequence[str]:
+        """Full citations behind the figures."""
+        return self._plain.sources
+
+    @property
+    def notes(self) -> Sequence[str]:
+        """What must be said about the figures."""
+        return self._plain.notes
+
+    @property
+    def cautions(self) -> Sequence[str]:
+        """The dangers that go with the salts."""
+        return self._plain.cautions
+
+    def at(self, t_C: float, metal: str | None = None, **wishes: Any) -> MeltAt:
+        """All answers at t_C; wishes: deposit, superheat_K, vessel, atmosphere."""
+        return self._described(metal, t_C, **wishes)
+
+    def window(self, metal: str | None = None, **wishes: Any) -> Answer:
+        """Between which temperatures a cell with it can run; wishes as in `at`."""
+        return self._described(metal, **wishes).window
+
+    def cell(self, metal: str, t_C: float, amps: float, hours: float, **typed: Any) -> Answer:
+        """One run of a cell; typed: fields of CellRun, and cathode_cm2, anode_cm2, gap_cm, gas_C, gas_kPa."""
+        run = _cell_run(amps, hours, typed)
+        found = cell_json(describe_cell(self.composition, metal, temperature_K(t_C, "t_C"), run))
+        return Answer(found, f"{metal} from {repr(self)[6:-1]}", "drift" if found["drift"] else "")
+
+    def weigh(
+        self, total_g: float, bottles: Mapping[str, str] | None = None, assays: Mapping[str, float] | None = None
+    ):
+        """What to weigh out; bottles {"CaCl2": "CaCl2.2H2O"}, assays {"CaCl2": 0.77}."""
+        weighing = weigh_out(self.composition, total_g, bottles or {}, assays or {})
+        return Answer(weigh_json(weighing, weighed_as_dry(weighing, bottles or {})), f"weigh-out of {repr(self)[6:-1]}")
+
+    def cooling(self, arrests_C: Iterable[float], reading_sigma_K: float = 3.0, spread_percent: float = 10.0) -> Answer:
+        """Arrests read while it cools, held against it."""
+        arrests = tuple(temperature_K(t_C, "arrest") for t_C in arrests_C)
+        check = check_cooling(self.composition, arrests, reading_sigma_K, spread_percent / 100)
+        return Answer(cooling_json(check), "cooling", "arrests")
+
+    def as_dict(self) -> dict[str, Any]:
+        """The JSON of the command `melt`."""
+        return self._plain.as_dict()
+
+    def to_frame(self):
+        """One line with every figure."""
+        return self._plain.to_frame()
+
+    def __repr__(self) -> str:
+        return f"<Melt {' '.join(f'{f}={share:.4g}' for f, share in self.mole_percent.items())} mol%>"
+
+    def _repr_html_(self) -> str:
+        return self._plain._repr_html_()
+
+
+def _cell_run(amps: float, hours: float, typed: dict[str, Any]) -> CellRun:
+    """What was typed of a run, in the units of CellRun; InputError for a name it does not have."""
+    own = dict(typed)
+    areas = {name: own.pop(name) for name in OWN_UNITS[:3] if name in own}
+    if areas:
+        if not {"cathode_cm2", "gap_cm"} <= set(areas):
+            raise InputError("cathode_cm2 and gap_cm: allowed are both or neither")
+        own["geometry"] = Geometry(**areas, cathode=own.get("cathode", "rod"))
+    if "gas_C" in own:
+        own["gas_K"] = temperature_K(own.pop("gas_C"), "gas_C")
+    if "gas_kPa" in own:
+        own["gas_Pa"] = 1000 * own.pop("gas_kPa")
+    known = [field.name for field in fields(CellRun)]
+    for name in own:
+        if name not in known:
+            raise InputError(
+                f"cell: {name!r} is not known; allowed are {', '.join([*known, *areas, 'gas_C', 'gas_kPa'])}"
+            )
+    return CellRun(amps, hours, **own)
+
+
+class Pair:
+    """Two salts of one anion or of one cation.
+
+    >>> pair = Pair("LiF", "NaF")
+    >>> pair
+    <Pair LiF-NaF, fitted>
+    >>> [(point.kind, round(point.T_C, -1)) for point in pair.invariants]
+    [('eutectic', 650.0)]
+    """
+
+    def __init__(self, first: str, second: str):
+        points = pair_invariants(salt(first).formula, salt(second).formula)
+        self._answer = Answer(
+            pair_json(first, second, points, pair_models()[frozenset((first, second))]), "", "invariants"
+        )
+        self.salts = (first, second)
+
+    @property
+    def status(self) -> str:
+        """fitted or estimated."""
+        return self._answer.status
+
+    @property
+    def invariants(self) -> Sequence[Answer]:
+        """Eutectics, peritectics, minima and melting compounds, by the second salt's share."""
+        return self._answer.invariants
+
+    def curve(self, points: int = 401) -> PairCurve:
+        """The liquidus on an even grid of the second salt's share."""
+        return curve_of(*self.salts, points)
+
+    def as_dict(self) -> dict[str, Any]:
+        """The JSON of the command `pair`."""
+        return self._answer.as_dict()
+
+    def to_frame(self):
+        """The invariants, one a line."""
+        return self._answer.to_frame()
+
+    def __repr__(self) -> str:
+        return f"<Pair {'-'.join(self.salts)}, {self.status}>"
+
+    def _repr_html_(self) -> str:
+        return self._answer._repr_html_()
+
+
+def lowest(*formulas: str) -> Answer:
+    """The lowest-melting mix of two to six salts.
+
+    >>> found = lowest("LiF", "NaF", "KF")
+    >>> 440 < found.T_C < 470, sorted(found.solids)
+    (True, ['KF', 'LiF', 'NaF'])
+    """
+    point = lowest_of(formulas)
+    published = coldest(ternary_points(*point.salts))
+    return Answer(lowest_json(point, Composition(point.salts, point.fractions), published), "lowest melt")
+
+
+def find(metal: str, among: Iterable[str], max_salts: int = 3, t_C: float | None = None, want: str | None = None,
+         below_C: float | None = None, **wishes: Any) -> Answer:  # fmt: skip
+    """Melts of the salts at hand that suit a metal, best first; wishes: superheat_K, deposit, vessel, atmosphere.
+
+    >>> find("Na", ["NaCl", "CaCl2"], max_salts=2).melts[0].verdict
+    'floats'
+    """
+    T_K, below_K = (None if t is None else temperature_K(t, name) for t, name in ((t_C, "t_C"), (below_C, "below_C")))
+    wish = Wish(metal, tuple(among), max_salts, T_K, want, below_K, **wishes)
+    return Answer(find_json(wish, find_melts(wish)), f"melts for {metal}", "melts")
+
+
+def review(melt: Melt | Amounts, metal: str, t_C: float, amps: float, hours: float, weighed_g: float,
+           saw: Iterable[str] = (), **typed: Any) -> Answer:  # fmt: skip
+    """What the weighed metal says of a run, and what most likely went wrong; typed: bath_g, volts, vessel, atmosphere,
+    hydrates.
+
+    >>> found = review("MgCl2=20 NaCl=40 KCl=40", "Mg", t_C=640, amps=5, hours=2, weighed_g=0.5, saw=["black-sponge"])
+    >>> 0.10 < found.current_efficiency < 0.12  # 0.5 g of 4.534 g (Faraday)
+    True
+    """
+    mix = melt if isinstance(melt, Melt) else Melt(melt)
+    done = run_of(mix.composition, metal, temperature_K(t_C, "t_C"), amps, hours, weighed_g, **typed)
+    return Answer(review_json(review_of(done, tuple(saw))), f"review of {metal}", "likely_causes")
+
+
+def salts() -> Answers:
+    """The salts of the data.
+
+    >>> [entry.formula for entry in salts()][:2]
+    ['LiCl', 'NaCl']
+    """
+    return Answers(Answer(row, row["formula"]) for row in salts_json()["salts"])
+
+
+def metals() -> Answers:
+    """The metals of the data.
+
+    >>> {entry.symbol: round(entry.melting_point_C) for entry in metals()}["Mg"]
+    650
+    """
+    return Answers(Answer(row, row["symbol"]) for row in salts_json()["metals"])
