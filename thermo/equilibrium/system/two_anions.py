@@ -28,7 +28,7 @@ from thermo.records.provenance import InputError
 from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salt, salt_of
 
-EXCHANGE_SIGMA_J_mol = 1000.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
+EXCHANGE_SIGMA_J_mol = 2000.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
 NEIGHBOURS_SIGMA = 0.5  # of Z, for the same published melts
 _NUDGE_J_mol, _NUDGE_Z = 20.0, 0.02
 _SPAN_K = np.linspace(650.0, 1350.0, 15)  # where the exchange energies are taken as straight lines in T
@@ -128,27 +128,32 @@ class ReciprocalSystem(Propagation):
     def _around(self, ions: Ions, T_K: float) -> Neighbours:
         return neighbours(ions, self.laws.reduced(np.full(len(ions.X), T_K)), self.laws.Z)
 
-    def exchange_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
-        """What one sigma of each cation's exchange energy, and of Z, does to weights . mu of one melt x (n,): (c + 1,).
-
-        J/mol, by differences.
-        """
+    def law_slopes(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> tuple[np.ndarray, float]:
+        """d(weights . mu)/dE of each cation (c,) and d(weights . mu)/dZ, J/mol, at one melt x (n,), by differences."""
         count, ions = len(self.cations), self.ions(x[None, :])
         many = ions.rows(np.zeros(2 * count, dtype=int))
         shifts = _NUDGE_J_mol * np.vstack([np.eye(count), -np.eye(count)])
         mu = self.laws.potentials(many, np.full(2 * count, T_K), shifts) @ weights
-        by_E = (mu[:count] - mu[count:]) / (2 * _NUDGE_J_mol)
         more, less = (replace(self.laws, Z=self.laws.Z + step) for step in (_NUDGE_Z, -_NUDGE_Z))
-        by_Z = sum(
-            sign * (laws.potentials(ions, np.array([T_K]))[0] @ weights) for sign, laws in ((1, more), (-1, less))
-        )
-        return np.append(by_E * self.exchange_sigmas(), NEIGHBOURS_SIGMA * by_Z / (2 * _NUDGE_Z))
+        rise, fall = (float(laws.potentials(ions, np.array([T_K]))[0] @ weights) for laws in (more, less))
+        return (mu[:count] - mu[count:]) / (2 * _NUDGE_J_mol), (rise - fall) / (2 * _NUDGE_Z)
+
+    def exchange_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
+        """What one sigma of each cation's exchange energy, and of Z, does to weights . mu of one melt x (n,): (c + 1,).
+
+        J/mol.
+        """
+        by_E, by_Z = self.law_slopes(x, weights, T_K)
+        return np.append(by_E * self.exchange_sigmas(), NEIGHBOURS_SIGMA * by_Z)
 
     def exchange_sigmas(self) -> np.ndarray:
         """Standard deviation of every cation's exchange energy (c,), J/mol, with what the law itself may miss of it."""
+        return np.hypot(self.formation_sigmas(), self.charges * EXCHANGE_SIGMA_J_mol)
+
+    def formation_sigmas(self) -> np.ndarray:
+        """Standard deviation of every cation's tabulated exchange energy (c,), J/mol."""
         pairs = zip(self.constituents, self.constituents[len(self.cations) :], strict=False)
-        own = np.array([np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol) for f, c in pairs])
-        return np.hypot(own, self.charges * EXCHANGE_SIGMA_J_mol)
+        return np.array([np.hypot(formation_row(f).sigma_J_mol, formation_row(c).sigma_J_mol) for f, c in pairs])
 
     def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
         """Errors (J/mol) of weights . mu: exchange energies and Z, and what several cations around one anion add."""

@@ -1,0 +1,185 @@
+"""How far the law of cation-anion pairs strays from published melts of fluoride with chloride, none of them fitted.
+
+At a published melt each solid that is named there is in balance: its driving force D (J/mol of salt formulas) should be
+zero. D shows too much solubility as well as too little, which a difference of temperatures does not: above its liquidus
+a dilute melt of a high-melting fluoride meets the pure salt's own melting point first.
+Z, the neighbours of a cation, is the one that makes the root mean square of D smallest, each system of ions counting
+once; `chosen` leaves each system out in turn. The spread of Z and of the energies of exchange is sized so that 90 % of
+|D| lie inside 1.645 standard deviations.
+Worked value: data/DECISIONS.md has the table.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+
+import numpy as np
+
+from thermo.equilibrium.system.driving_force import Melts
+from thermo.equilibrium.system.solids import Solid, solid_weights
+from thermo.equilibrium.system.two_anions import ReciprocalSystem
+from thermo.laws.solids import SolutionSolid
+from thermo.records.published import invariants, liquidus_points, ternary_points
+from thermo.records.substances import salt, salts
+
+_UNNAMED = "recl3_ref3_jacers"  # printed as eutectics of two salts, without naming the solids: those two are meant
+COVERED, AT_SIGMAS = 0.90, 1.645
+
+
+@dataclass(frozen=True)
+class NamedMelt:
+    """One published melt of two anions and several cations: salts, fractions, T, its spread, the solids named there."""
+
+    salts: tuple[str, ...]
+    fractions: tuple[float, ...]
+    T_K: float
+    T_sigma_K: float
+    kind: str
+    solids: tuple[str, ...]
+    source: str
+
+    @property
+    def system(self) -> str:
+        """Its cations, in the order of the list of salts."""
+        order = [s.cation for s in salts().values()]
+        return ",".join(sorted({salt(f).cation for f in self.salts}, key=order.index))
+
+
+@dataclass(frozen=True)
+class Residual:
+    """Driving force of one named solid at one published melt, J/mol, what T's spread makes of it, and its sigma.
+
+    sigma: of the fitted parts alone; by_E: what one sigma of each tabulated exchange energy and by_charge 1 J/mol a
+    charge of each does to D; by_Z: what Z + 1 does.
+    """
+
+    melt: NamedMelt
+    solid: str
+    D: float
+    slope: float
+    sigma: float = 0.0
+    by_E: tuple[float, ...] = ()
+    by_charge: tuple[float, ...] = ()
+    by_Z: float = 0.0
+
+    def spread(self, exchange_J_mol: float, neighbours: float) -> float:
+        """Standard deviation of D with these errors of the law, the published temperature's counted too."""
+        law = float(np.sum(np.square(self.by_E)) + exchange_J_mol**2 * np.sum(np.square(self.by_charge)))
+        law += (neighbours * self.by_Z) ** 2 + (self.slope * self.melt.T_sigma_K) ** 2
+        return float(np.sqrt(self.sigma**2 + law))
+
+
+def _two_anions_of_several(names: Sequence[str]) -> bool:
+    known = salts()
+    if not all(f in known for f in names):
+        return False
+    return len({known[f].anion for f in names}) == 2 and len({known[f].cation for f in names}) > 1
+
+
+@cache
+def named_melts() -> tuple[NamedMelt, ...]:
+    """Every published melt of two anions and several cations with its solids; unsure rows left out."""
+    found = []
+    for row in (*invariants(), *liquidus_points()):
+        if not _two_anions_of_several(row.pair) or row.unsure or row.T_K is None or row.x_b is None:
+            continue
+        solids = row.pair if row.source == _UNNAMED else row.solids
+        kind = getattr(row, "kind", "liquidus")
+        fractions = (1 - row.x_b, row.x_b)
+        found.append(NamedMelt(row.pair, fractions, row.T_K, row.T_sigma_K or 5.0, kind, solids, row.source))
+    for row in ternary_points():
+        if _two_anions_of_several(row.salts) and not row.unsure and row.fractions:
+            x = tuple(f / sum(row.fractions) for f in row.fractions)
+            found.append(NamedMelt(row.salts, x, row.T_K, row.T_sigma_K, row.kind, row.solids, row.source))
+    return tuple(found)
+
+
+def solid_called(system: ReciprocalSystem, name: str) -> tuple[Solid, int | None] | None:
+    """The solid of a published name and, of a solid solution, the member whose side is meant; None without data."""
+    for solid in system.solids:
+        if isinstance(solid, SolutionSolid):
+            if name.startswith("(") and all(f in solid.formulas for f in _members(name)):
+                return solid, None
+            if name in solid.formulas and solid.formulas.index(name) in solid.natives:
+                return solid, solid.formulas.index(name)
+        elif solid.name == name:
+            return solid, None
+    return None
+
+
+def _members(name: str) -> list[str]:
+    """(Na,K)Cl -> NaCl, KCl."""
+    inside, _, anion = name[1:].partition(")")
+    return [f"{cation}{anion}" for cation in inside.split(",")]
+
+
+def system_of(names: tuple[str, ...], Z: float | None = None) -> ReciprocalSystem:
+    """The system of these salts, with its own Z if given."""
+    system = ReciprocalSystem(names)
+    if Z is not None:
+        system.laws = replace(system.laws, Z=Z)
+    return system
+
+
+def residuals(Z: float | None = None, melts: Sequence[NamedMelt] | None = None) -> list[Residual]:
+    """Driving force of every named solid at every published melt."""
+    found = []
+    for melt in named_melts() if melts is None else melts:
+        system = system_of(melt.salts, Z)
+        here = Melts(system, np.array([melt.fractions]))
+        for name in melt.solids:
+            called = solid_called(system, name)
+            if called is not None:
+                D, slope, _ = here.driving_force(called[0], np.array([melt.T_K]), near=called[1])
+                found.append(Residual(melt, name, float(D[0]), float(slope[0])))
+    return found
+
+
+def with_spreads(found: Sequence[Residual]) -> list[Residual]:
+    """The same with what fits, tabulated energies and the law's own constants leave open."""
+    complete = []
+    for one in found:
+        system = system_of(one.melt.salts)
+        solid, near = solid_called(system, one.solid) or (None, None)
+        x = np.array(one.melt.fractions)
+        _, _, y = Melts(system, x[None, :]).driving_force(solid, np.array([one.melt.T_K]), near=near)
+        own = None if y is None else y[0]
+        weights = solid_weights(solid, len(system.constituents), own)
+        gradients = system.parameter_gradient(solid, x, one.melt.T_K, own)
+        variance = system.variance(gradients, system.fusion_errors(solid, one.melt.T_K, own))
+        by_unit, by_Z = system.law_slopes(x, weights, one.melt.T_K)
+        tabulated = system.formation_sigmas()
+        complete.append(
+            replace(
+                one,
+                sigma=float(np.sqrt(variance)),
+                by_E=tuple((by_unit * tabulated).tolist()),
+                by_charge=tuple((by_unit * system.charges).tolist()),
+                by_Z=by_Z,
+            )
+        )
+    return complete
+
+
+def mean_square_root(found: Sequence[Residual], without: str = "") -> float:
+    """Root mean square of D, J/mol, each system of cations counting once."""
+    systems = dict.fromkeys(one.melt.system for one in found)
+    squares = [np.mean([one.D**2 for one in found if one.melt.system == name]) for name in systems if name != without]
+    return float(np.sqrt(np.mean(squares)))
+
+
+def chosen(values: Sequence[float]) -> tuple[float, dict[str, float]]:
+    """The Z of these with the smallest root mean square of D, and the same with each system left out."""
+    by_Z = {Z: residuals(Z) for Z in values}
+    systems = dict.fromkeys(melt.system for melt in named_melts())
+
+    def best(without: str) -> float:
+        return min(values, key=lambda Z: mean_square_root(by_Z[Z], without))
+
+    return best(""), {name: best(name) for name in systems}
+
+
+def covered(found: Sequence[Residual], exchange_J_mol: float, neighbours: float) -> float:
+    """The quantile COVERED of |D| / sigma; AT_SIGMAS where the spread is right."""
+    ratios = [abs(one.D) / one.spread(exchange_J_mol, neighbours) for one in found]
+    return float(np.quantile(ratios, COVERED))
