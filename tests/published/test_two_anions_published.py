@@ -1,18 +1,24 @@
-"""Lowest points of fluoride-chloride sections against publications.
+"""Melts of fluoride with chloride against publications: invariants by temperature, composition and driving force.
 
-Tolerances: the spread of the sources where two exist, 8 K for one good source, 15 K for sections of two cations, which
-nothing here was fitted to (the pairs of one cation are fitted; their tests show that the fit keeps them).
+The lowest temperature of a section says little where the solvent's own melting point is near: a law may keep a fluoride
+wholly out of the melt and still be right to 10 K. So every solid that a source names at a published melt is asked for
+its driving force there, J a mole of salt formulas, zero where it is in balance, and a section for the composition of
+its lowest point.
+The pairs of one cation are fitted; melts of several cations are not. Tolerances: temperature, the spread of the sources
+where two exist, 8 K for one good source, 15 K for melts of several cations; composition 3 mol%; driving force 1.5
+kJ/mol, some 25 K of a solid that melts with 60 J/(mol K).
 """
 
 import numpy as np
 import pytest
 
+from tests.benchmarks.two_anions import liquidus_misses, lowest_of_section, separating_share
+from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.equilibrium.freezing.solidus import solidus
-from thermo.equilibrium.system.driving_force import liquidus_field
+from thermo.fitting.two_anion_error import NamedMelt, mean_square_root, named_melts, residuals, with_spreads
 from thermo.records.composition import from_amounts
+from thermo.records.provenance import read_table
 from thermo.records.units import celsius
-
-GRID = np.linspace(0.002, 0.998, 499)
 
 ONE_CATION = [
     # Sharma & Johnson 1969 (checked): 628 +- 2 at 22 mol% MgF2; Knighton et al. 1969 (checked): 626
@@ -27,37 +33,145 @@ ONE_CATION = [
     ("KCl", "KF", 606, 8, 0.45, 0.03),
 ]
 SECTIONS = [
-    # Gabcova et al. 1976 (checked): 719; Peschl & Malinovsky 1978: 714
-    ("LiF", "KCl", 719, 15),
-    # Gabcova et al. 1976 (checked): 686.5; Peschl & Malinovsky 1978: 682
-    ("LiF", "NaCl", 686, 15),
-    # Sharma & Johnson 1969 (checked): 786 +- 3
-    ("NaCl", "MgF2", 786, 15),
-    # Sharma & Johnson 1969 (checked): 694 +- 2
-    ("CaCl2", "MgF2", 694, 15),
-    # Bukhalova & Bergman 1949 in ORNL-1252 (checked): 492
-    ("LiCl", "CaF2", 492, 15),
+    # Gabcova et al. 1976 (checked): 719; Peschl & Malinovsky 1978: 714; composition of both
+    ("LiF", "KCl", 716, 80.0),
+    # Gabcova et al. 1976 (checked): 686.5 at 58.5; Peschl & Malinovsky 1978: 682 at 58
+    ("LiF", "NaCl", 684, 58.25),
+    # Sharma & Johnson 1969 (checked): 786 +- 3, 4.5 +- 0.5
+    ("NaCl", "MgF2", 786, 4.5),
+    # Sharma & Johnson 1969 (checked): 694 +- 2, 12.5 +- 0.5
+    ("CaCl2", "MgF2", 694, 12.5),
+    # Malinovsky & Gregorcokova 1974 (checked)
+    ("NaCl", "CaF2", 779.5, 4.5),
+    # Bukhalova & Bergman 1949 in ORNL-1252 (checked), from 30 equivalent percent Ca
+    ("LiCl", "CaF2", 492, 17.6),
+    # one paper on rare-earth chlorides with MgF2, abstract (checked), three sections
+    ("LaCl3", "MgF2", 723, 30.0),
+    ("CeCl3", "MgF2", 690, 26.0),
+    ("NdCl3", "MgF2", 655, 26.5),
 ]
+OFF_BY = {  # mol% in the composition of the lowest point, K in its temperature
+    ("LiF", "NaCl"): ("composition", -7.5, "both liquidus curves are flat there, LiF dissolves too easily by 0.6 kJ"),
+    ("CaCl2", "MgF2"): ("composition", 3.1, "too much MgF2 dissolves by 2.5 kJ"),
+    ("LaCl3", "MgF2"): ("composition", -3.2, "energies of exchange known to 6 kJ a charge"),
+    ("NdCl3", "MgF2"): ("both", -8.1, "30 K too hot: the energies of Nd are suspect, La and Ce fit"),
+}
 
 
-def lowest(a: str, b: str) -> tuple[float, float]:
-    """Lowest liquidus of the section, deg C, and the fraction of the second salt there."""
-    field = liquidus_field((a, b), np.column_stack([1 - GRID, GRID]))
-    at = int(field.T_K.argmin())
-    print(f"{a}-{b}: {celsius(field.T_K[at]):.1f} deg C at {GRID[at]:.3f}")
-    return float(celsius(field.T_K[at])), float(GRID[at])
+def sections(what: str) -> list:
+    """The sections, those that are missed as strict xfails with the size."""
+    found = []
+    for row in SECTIONS:
+        kind, size, why = OFF_BY.get(row[:2], ("", 0.0, ""))
+        marks = [pytest.mark.xfail(strict=True, reason=f"off by {size} mol%: {why}")] if kind in (what, "both") else []
+        found.append(pytest.param(*row, marks=marks, id="-".join(row[:2])))
+    return found
 
 
 @pytest.mark.parametrize(("a", "b", "t_C", "within", "x", "x_within"), ONE_CATION)
 def test_pairs_of_one_cation(a, b, t_C, within, x, x_within):
-    found, where = lowest(a, b)
+    found, percent = lowest_of_section(a, b)
     assert found == pytest.approx(t_C, abs=within)
-    assert where == pytest.approx(x, abs=x_within)
+    assert percent / 100 == pytest.approx(x, abs=x_within)
 
 
-@pytest.mark.parametrize(("a", "b", "t_C", "within"), SECTIONS)
-def test_sections_of_two_cations(a, b, t_C, within):
-    assert lowest(a, b)[0] == pytest.approx(t_C, abs=within)
+@pytest.mark.parametrize(("a", "b", "t_C", "percent"), sections("temperature"))
+def test_sections_of_two_cations_are_lowest_at_the_temperature(a, b, t_C, percent):
+    assert lowest_of_section(a, b)[0] == pytest.approx(t_C, abs=15)
+
+
+@pytest.mark.parametrize(("a", "b", "t_C", "percent"), sections("composition"))
+def test_sections_of_two_cations_are_lowest_at_the_composition(a, b, t_C, percent):
+    assert lowest_of_section(a, b)[1] == pytest.approx(percent, abs=3.0)
+
+
+def _label(melt: NamedMelt) -> str:
+    numbers = " ".join(f"{f} {100 * x:.1f}" for f, x in zip(melt.salts, melt.fractions, strict=True))
+    return f"{numbers} at {celsius(melt.T_K):.0f}"
+
+
+FAR = {  # published melts at which a named solid is more than 1.5 kJ/mol from balance, and by how much
+    "LaCl3 70.0 MgF2 30.0 at 723": "MgF2 +2.4: energies of exchange known to 6 kJ a charge",
+    "NdCl3 73.5 MgF2 26.5 at 655": "MgF2 +6.3: one sigma of the energies of Nd",
+    "CaCl2 87.5 MgF2 12.5 at 694": "MgF2 -3.6",
+    "NaCl 95.5 MgF2 4.5 at 786": "MgF2 +3.0, of 147 kJ of exchange",
+    "LiCl 82.4 CaF2 17.6 at 492": "CaF2 +1.6",
+    "LiCl 64.2 CaF2 12.7 LiF 23.1 at 472": "CaF2 +4.2 (94 K): an abstract of 1949",
+    "LiCl 65.8 CaF2 4.4 CaCl2 29.9 at 450": "CaFCl -2.7: LiCaCl3, found in 2001, is not in the source",
+    "NaF 9.5 KF 39.5 KCl 51.0 at 582": "NaF -2.1",
+    "NaF 9.2 NaCl 40.2 KCl 50.5 at 612": "NaF -2.9",
+}
+
+
+def melts() -> list:
+    """Published melts with named solids, the far ones as strict xfails."""
+    found = []
+    for melt in named_melts():
+        if melt.solids:
+            why = FAR.get(_label(melt))
+            marks = [] if why is None else [pytest.mark.xfail(strict=True, reason=f"off by {why}")]
+            found.append(pytest.param(melt, marks=marks, id=_label(melt)))
+    return found
+
+
+@pytest.mark.parametrize("melt", melts())
+def test_named_solids_are_in_balance_at_published_melts(melt):
+    found = residuals(melts=[melt])
+    assert len(found) == len(melt.solids)
+    far = {one.solid: round(one.D) for one in found if abs(one.D) > 1500}
+    assert far == {}
+
+
+def test_driving_forces_over_all_systems():
+    """Each system of cations once; random mixing with a pairing term had 9.1 kJ/mol here. Nd: see FAR."""
+    found = residuals()
+    assert len({one.melt.system for one in found}) >= 11
+    assert mean_square_root(found, "Mg,Nd") < 1500
+    assert mean_square_root(found) < 2000
+
+
+def test_nine_in_ten_driving_forces_lie_inside_their_bands():
+    """The spread was sized so; with a system left out the quantile stays between 1.5 and 1.7 (data/DECISIONS.md)."""
+    ratios = [abs(one.D) / one.spread(2000.0, 0.5) for one in with_spreads(residuals())]
+    assert 1.45 < np.quantile(ratios, 0.9) < 1.8
+
+
+def test_the_liquidus_at_published_compositions():
+    """Mean of the systems' means, K: 98 with random mixing, the worst melt off by 361."""
+    misses = liquidus_misses()
+    assert np.mean([np.mean(np.abs(values)) for values in misses.values()]) < 30
+    assert max(np.abs(values).max() for values in misses.values()) < 100
+
+
+@pytest.mark.parametrize("flux", ["CaF2", "MgF2", "NaF"])
+def test_magnesium_baths_with_two_percent_of_flux_are_liquid_where_they_are_run(flux):
+    """They run at 680 to 720 deg C, with 5 % of fluoride called most effective (Akbari & Friedrich)."""
+    melt = liquidus(from_amounts({"MgCl2": 20, "NaCl": 40, "KCl": 38, flux: 2}, basis="mass"))
+    assert celsius(melt.T_K) < 680
+
+
+def held() -> list[dict[str, str]]:
+    return [row for row in read_table("two_anion_facts.csv") if row["kind"] == "held liquid"]
+
+
+@pytest.mark.parametrize("row", held(), ids=lambda row: row["source"])
+def test_melts_that_were_worked_liquid_are_liquid(row):
+    amounts = {name: float(amount) for name, amount in (part.split("=") for part in row["composition"].split())}
+    assert celsius(liquidus(from_amounts(amounts)).T_K) < float(row["T_C"])
+
+
+def test_lithium_and_caesium_part_into_two_liquids():
+    """Flor, Margheritis & Sinistri 1978, title (data/two_anion_facts.csv)."""
+    assert 0.05 < separating_share("Li", "Cs", steps=8) < 0.5
+
+
+@pytest.mark.parametrize(
+    "pair",
+    ["Na,Mg", "K,Mg", "Na,Ca", "Li,K", "Li,Na", "Na,K", "Li,Ca", "Mg,Ca", "K,Ca", "Na,Ba", "Mg,La", "Na,Sr"],
+)
+def test_no_liquid_gap_where_none_is_reported(pair):
+    """Squares studied without a word of two liquids; random mixing parted half of Na,Mg and K,Mg."""
+    assert separating_share(*pair.split(","), steps=8) == 0.0
 
 
 EUTECTICS = [
