@@ -11,7 +11,6 @@ Worked value: data/DECISIONS.md has the table.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 
 import numpy as np
 
@@ -20,6 +19,7 @@ from thermo.equilibrium.system.solids import Solid, solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import SolutionSolid
 from thermo.records.published import invariants, liquidus_points, ternary_points
+from thermo.records.remembered import remembered
 from thermo.records.substances import salt, salts
 
 _UNNAMED = "recl3_ref3_jacers"  # printed as eutectics of two salts, without naming the solids: those two are meant
@@ -76,7 +76,7 @@ def _two_anions_of_several(names: Sequence[str]) -> bool:
     return len({known[f].anion for f in names}) == 2 and len({known[f].cation for f in names}) > 1
 
 
-@cache
+@remembered
 def named_melts() -> tuple[NamedMelt, ...]:
     """Every published melt of two anions and several cations with its solids; unsure rows left out."""
     found = []
