@@ -13,7 +13,8 @@ from itertools import product
 import numpy as np
 from scipy.optimize import linprog
 
-from thermo.equilibrium.phases.balance import Balance, PhaseBalance, phase_balance
+from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
+from thermo.equilibrium.phases.part import Balance
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import solid_weights

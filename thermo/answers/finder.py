@@ -194,17 +194,15 @@ def _behind_V(own: str, names: tuple[str, ...], x: np.ndarray, T_K: np.ndarray) 
     return E[:, names.index(own)] - E.min(axis=1)
 
 
-def _unsure(wish: Wish, verdict: str) -> int:
-    return WANTS[wish.want].index(verdict) if wish.want else 0
+def _unsure(wish: Wish, verdict: str | None) -> int:
+    """Place of the verdict among those that answer the wish; a vapour, which has none, comes last."""
+    order = WANTS[wish.want] if wish.want else (verdict,)
+    return order.index(verdict) if verdict in order else len(order)
 
 
 def _fits(wish: Wish, candidate: _Candidate) -> bool:
     """Whether the working temperature lies in the operating window."""
-    return _inside(wish.window(candidate.composition, candidate.liquidus_K), candidate.T_K)
-
-
-def _inside(window: Window, T_K: float) -> bool:
-    return window.exists and window.low_K - 1e-6 <= T_K <= window.high_K
+    return wish.window(candidate.composition, candidate.liquidus_K).holds(candidate.T_K)
 
 
 def _short_list(wish: Wish, ranked: list[_Candidate]) -> list[_Candidate]:
@@ -278,11 +276,11 @@ def _final_rank(wish: Wish, found: FoundMelt) -> Rank:
     merits = Merits(
         found.liquidus.T_K,
         found.liquidus.sigma_K,
-        _inside(window, found.T_K),
+        window.holds(found.T_K),
         found.order.couple(wish.symbol).gap_V > ALLOY_V,
         _unsure(wish, found.flotation.verdict),
         found.flotation.difference_g_cm3,
-        window.high_K - window.low_K if window.exists else 0.0,
+        0.0 if window.span_K is None else window.span_K[1] - window.span_K[0],
     )
     return wish.rank(merits)
 

@@ -67,6 +67,15 @@ class Window:
     preferred: Preferred | None = None
 
     @property
+    def span_K(self) -> tuple[float, float] | None:
+        """Its two ends; None where there is no window."""
+        return (self.low_K, self.high_K) if self.exists and self.low_K is not None else None
+
+    def holds(self, T_K: float) -> bool:
+        """Whether a cell can run at T, to 1e-6 K."""
+        return self.span_K is not None and self.span_K[0] - 1e-6 <= T_K <= self.span_K[1]
+
+    @property
     def words(self) -> str:
         """What there is instead of a window, in two or three words; empty where one exists."""
         return "" if self.exists else "lower end not known" if self.low_K is None else "no window"

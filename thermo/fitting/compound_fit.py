@@ -18,7 +18,8 @@ from collections.abc import Hashable, Iterable, Mapping
 
 import numpy as np
 
-from thermo.equilibrium.phases.balance import Balance, PhaseBalance
+from thermo.equilibrium.phases.balance import PhaseBalance
+from thermo.equilibrium.phases.part import Balance
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import solid_share
 from thermo.laws.gibbs import fusion_sigma

@@ -17,9 +17,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import Solid, pair_phase
 from thermo.laws.gibbs import fusion_sigma
+from thermo.laws.mixing import PairBasis
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.parameters import LATTICE, LIQUID
 from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint
@@ -54,10 +56,17 @@ class Equations:
 class PairObserver:
     """Turns published points of one pair into equations, given the pair's current parameter values."""
 
-    def __init__(self, system: SaltSystem):
+    def __init__(self, system: System):
         self.system = system
         (self.pair,) = system.pairs
         self.theta = self.pair.values
+
+    @property
+    def basis(self) -> PairBasis:
+        """The melt's terms as functions of composition; ValueError for two anions, whose terms move with T."""
+        if not isinstance(self.system, SaltSystem):
+            raise ValueError(f"{'-'.join(self.pair.salts)}: mixing values and minima are fitted with one anion only")
+        return self.system.basis
 
     def solid(self, name: str) -> tuple[Solid, int | None] | None:
         """The solid of this name, and for one side of a solid solution that side's member; None if not modelled."""
@@ -149,7 +158,7 @@ class PairObserver:
 
         D, by_T = misfit(x)
         by_x = (misfit(x + _DX)[0] - misfit(x - _DX)[0]) / (2 * _DX)
-        melt = self.system.basis.matrix(np.array([[1 - x, x]]))[0]
+        melt = self.basis.matrix(np.array([[1 - x, x]]))[0]
         y = np.array([1 - x, x])
         rows = [self._potential_row(melt[i], T_K) - self.solid_row(solution, y, i, T_K) for i in (0, 1)]
         fusion = np.diag([fusion_sigma(f, T_K) for f in self.system.salts])
@@ -220,7 +229,7 @@ class PairObserver:
         """Equation of one published enthalpy of mixing, excess energy or activity of the melt."""
         scale = LOW_WEIGHT if point.use == "low" else 1.0
         x = point.x_b
-        melt = self.system.basis.matrix(np.array([[1 - x, x]]))[0]
+        melt = self.basis.matrix(np.array([[1 - x, x]]))[0]
         mean = (1 - x) * melt[0] + x * melt[1]
         value, sigma = point.value, scale * point.sigma
         if point.quantity == "enthalpy_of_mixing_J_mol":

@@ -153,7 +153,7 @@ def stability_equations(observer: PairObserver, held: Held) -> tuple[np.ndarray,
     melts = Melts(observer.system, np.column_stack([1 - x, x]))
     T = np.stack([melts.solid_temperature(solid)[0] for solid in observer.system.solids]).max(axis=0)
     step = 1e-4
-    above, below = (observer.system.basis.matrix(np.column_stack([1 - x - s, x + s])) for s in (step, -step))
+    above, below = (observer.basis.matrix(np.column_stack([1 - x - s, x + s])) for s in (step, -step))
     bend = ((above[:, 1] - above[:, 0]) - (below[:, 1] - below[:, 0])) / (2 * step)
     rows = np.zeros((len(x), len(parameters)))
     for n, parameter in enumerate(parameters):

@@ -24,6 +24,7 @@ from typing import TypeVar
 import numpy as np
 
 from thermo.laws.mixing import PairBasis
+from thermo.records.parameters import Parameter
 from thermo.records.substances import salt, salts
 from thermo.records.units import R
 
@@ -94,7 +95,7 @@ class TripleSolid(DoubleSolid):
 
     T_K: float
     energy_sigma: float
-    answers: Mapping[tuple[frozenset, str], float]
+    answers: Mapping[tuple[frozenset, Parameter], float]
     fusion: tuple[float, ...]
     melt: Mapping[Hashable, float]
 
@@ -237,8 +238,15 @@ class SolutionSolid:
         slope = -R * _rows(y, np.log(y)) - _rows(y, B)
         return _rows(y, d - A) + T_K * slope, slope
 
-    def label(self, y: np.ndarray) -> str:
+    def known(self, y: np.ndarray | None) -> np.ndarray:
+        """The composition given (m,); ValueError for None, which only solids of fixed composition may have."""
+        if y is None:
+            raise ValueError(f"solid solution of {', '.join(self.formulas)}: its composition is missing")
+        return y
+
+    def label(self, y: np.ndarray | None) -> str:
         """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%; strangers follow: 'LiCl(MgCl2)'."""
+        y = self.known(y)
         shares = dict(zip(self.formulas, y, strict=True))
         present = [f for f in salts() if shares.get(f, 0.0) > 0.02]  # one name, whichever salt was asked for first
         guests = [f for f in present if self.formulas.index(f) not in self.natives]

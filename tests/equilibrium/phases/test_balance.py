@@ -6,7 +6,8 @@ from scipy.optimize import brentq
 
 from tests.made_up import made_up_system, pair_model
 from tests.random_mixes import random_mixes
-from thermo.equilibrium.phases.balance import Balance, PhaseBalance, phase_balance
+from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
+from thermo.equilibrium.phases.part import Balance
 from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.solids import SolutionSolid
 from thermo.records.units import R

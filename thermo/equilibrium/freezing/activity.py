@@ -15,11 +15,13 @@ import numpy as np
 
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.one_anion import SaltSystem, model_error_J_mol
 from thermo.equilibrium.system.propagation import SEVERAL
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import PureSolid
 from thermo.records.composition import Composition
+from thermo.records.provenance import InputError
 from thermo.records.units import R
 
 
@@ -83,7 +85,7 @@ def _covariance(system: SaltSystem, x: np.ndarray, T_K: float) -> np.ndarray:
     return total + _shared(system, x, T_K, tuple(range(count)))
 
 
-def _shared(system: SaltSystem | ReciprocalSystem, x: np.ndarray, T_K: float, own: tuple[int, ...]) -> np.ndarray:
+def _shared(system: System, x: np.ndarray, T_K: float, own: tuple[int, ...]) -> np.ndarray:
     """Covariance of R T ln a of the constituents at `own` by the pairs' parameters.
 
     The potential of salt i is the driving force of pure solid i but for a constant.
@@ -100,9 +102,15 @@ def _shared(system: SaltSystem | ReciprocalSystem, x: np.ndarray, T_K: float, ow
     return total + fusion @ fusion.T
 
 
-def ln_activities(salts: tuple[str, ...], fractions: np.ndarray, T_K: float) -> np.ndarray:
-    """ln a of every salt in N melts at one temperature: fractions (N, n) to (N, n); -inf where a salt is absent."""
+def ln_activities(salts: tuple[str, ...], fractions: np.ndarray, T_K: float | np.ndarray) -> np.ndarray:
+    """ln a of every salt in N melts of one anion: fractions (N, n) to (N, n); -inf where a salt is absent.
+
+    T_K: one temperature, or one for each melt (N, 1). InputError for two anions.
+    """
     fractions = np.asarray(fractions, dtype=float)
-    excess = salt_system(tuple(salts)).excess_potentials(fractions, T_K)
+    system = salt_system(tuple(salts))
+    if isinstance(system, ReciprocalSystem):
+        raise InputError(f"activities of {', '.join(salts)} at once: allowed are salts of one anion")
+    excess = system.excess_potentials(fractions, T_K)
     with np.errstate(divide="ignore"):
         return np.log(fractions) + excess / (R * T_K)

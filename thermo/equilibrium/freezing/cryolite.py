@@ -58,7 +58,7 @@ class BathLiquidus:
     notes: tuple[str, ...]
 
 
-def oxyfluoride_ions(oxygen: np.ndarray, constant: float | None = None) -> np.ndarray:
+def oxyfluoride_ions(oxygen: float | np.ndarray, constant: float | None = None) -> np.ndarray:
     """Oxyfluoride ions r a formula of salt from oxygens o a formula of salt, arrays of one shape."""
     K = alumina_value("dioxygen_constant") if constant is None else constant
     o = np.asarray(oxygen, dtype=float)

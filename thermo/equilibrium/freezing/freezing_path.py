@@ -12,7 +12,8 @@ import numpy as np
 
 from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.equilibrium.freezing.solidus import STEP_K, Solidus, counted, solidus
-from thermo.equilibrium.phases.balance import Balance, PhaseBalance, phase_balance
+from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
+from thermo.equilibrium.phases.part import Balance
 from thermo.equilibrium.system.driving_force import LOWEST_K
 from thermo.laws.solids import SolutionSolid
 from thermo.records.composition import Composition
@@ -133,7 +134,7 @@ def _tracks(balances: list[Balance]) -> tuple[tuple[str, np.ndarray], ...]:
     widest: dict[tuple, np.ndarray] = {}
     for row, balance in enumerate(balances):
         for phase in balance.solids:
-            key = (phase.solid, int(phase.members.argmax()) if phase.solid in split else -1)
+            key = (phase.solid, int(phase.own.argmax()) if phase.solid in split else -1)
             amounts.setdefault(key, np.zeros(len(balances)))[row] += phase.amount
             if phase.members is not None:
                 widest[key] = np.maximum(widest.get(key, 0.0), phase.members)

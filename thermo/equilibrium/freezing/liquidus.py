@@ -16,7 +16,7 @@ import numpy as np
 
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import LOWEST_K, Melts, driving_slope, solid_members
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import SolutionSolid, simplex_grid
@@ -86,7 +86,7 @@ def name_of(solid: Solid, y: np.ndarray | None) -> str:
     return solid.label(y) if isinstance(solid, SolutionSolid) else solid.name
 
 
-def exchange_note(system: SaltSystem, solid: Solid, name: str) -> tuple[str, ...]:
+def exchange_note(system: System, solid: Solid, name: str) -> tuple[str, ...]:
     """A line when a salt freezes first that nobody weighed in: the ions of two salts have changed partners."""
     parts = [system.constituents[i] for i in solid_members(solid)]
     strangers = [f for f in parts if f not in system.salts]
@@ -95,13 +95,13 @@ def exchange_note(system: SaltSystem, solid: Solid, name: str) -> tuple[str, ...
     return (f"the salts exchange ions: {name} freezes first although no {' or '.join(strangers)} was weighed in",)
 
 
-def pair_notes(system: SaltSystem) -> list[str]:
+def pair_notes(system: System) -> list[str]:
     """One line for every pair of the system of which something rests on the rules of size, not on measurements."""
     unsure = [pair for pair in system.pairs if pair.status != "fitted" or pair.estimated]
     return [f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}" for pair in unsure]
 
 
-def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:
+def liquidus_sigma(system: System, melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:
     """Standard deviation of the liquidus temperature of the first melt in `melts`, K."""
     x = melts.x[0]
     gradients = system.parameter_gradient(solid, x, T_K, y)
@@ -110,14 +110,17 @@ def liquidus_sigma(system: SaltSystem, melts: Melts, solid: Solid, T_K: float, y
     return min(float(np.sqrt(variance) / max(-driving_slope(melts, solid, T_K, y), 1.0)), WIDEST_K)
 
 
-def _trial_liquids(system: SaltSystem | ReciprocalSystem) -> tuple[np.ndarray, SaltSystem | ReciprocalSystem]:
+def _inner_grid(count: int, steps: int) -> np.ndarray:
+    trial = np.clip(simplex_grid(count, steps), 1e-6, None)
+    return trial / trial.sum(axis=1, keepdims=True)
+
+
+def _trial_liquids(system: System) -> tuple[np.ndarray, System]:
     """Liquids (N, constituents) all over the range, with two anions over all that the ions can make; their system."""
-    two_anions = isinstance(system, ReciprocalSystem)
-    count = len(system.cations) if two_anions else len(system.salts)
-    trial = np.clip(simplex_grid(count, (_ION_STEPS if two_anions else _TRIAL_STEPS)[count]), 1e-6, None)
-    trial /= trial.sum(axis=1, keepdims=True)
-    if not two_anions:
-        return trial, system
+    if not isinstance(system, ReciprocalSystem):
+        return _inner_grid(len(system.salts), _TRIAL_STEPS[len(system.salts)]), system
+    count = len(system.cations)
+    trial = _inner_grid(count, _ION_STEPS[count])
     fluoride = np.clip(np.linspace(0, 1, 9), 1e-6, 1 - 1e-6)[:, None, None]
     parts = np.concatenate([fluoride * trial, (1 - fluoride) * trial], axis=2)
     return parts.reshape(-1, 2 * count), system.of_all_salts
@@ -133,7 +136,7 @@ def _nearby(trial: np.ndarray, step: float) -> np.ndarray:
     return (moved / moved.sum(axis=2, keepdims=True)).reshape(-1, 2 * count)
 
 
-def liquid_unmixing(system: SaltSystem | ReciprocalSystem, x: np.ndarray, T_K: float) -> tuple[str, ...]:
+def liquid_unmixing(system: System, x: np.ndarray, T_K: float) -> tuple[str, ...]:
     """A note where the melt itself would split in two liquids at T: some other liquid lies below its tangent plane.
 
     sum z_i (mu_i(z) - mu_i(x)) < 0 for a liquid z (Gibbs 1876), looked for on a grid, with two anions closer and closer

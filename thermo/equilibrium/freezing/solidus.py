@@ -19,9 +19,10 @@ import numpy as np
 
 from thermo.equilibrium.freezing.liquidus import liquidus, pair_notes
 from thermo.equilibrium.freezing.solidus_sigma import solidus_sigma
-from thermo.equilibrium.phases.balance import Phase, PhaseBalance, phase_balance
+from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
+from thermo.equilibrium.phases.part import SolidPhase
 from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.composition import Composition
@@ -61,7 +62,7 @@ class Solidus:
     ions: tuple[str, ...] = ()
 
 
-def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | None = None) -> Solidus:
+def solidus(composition: Composition, system: System | None = None) -> Solidus:
     """Solidus of one melt with its standard deviation and the solids below it.
 
     `system` replaces the fitted one (its salts in the melt's order, all present).
@@ -74,14 +75,14 @@ def solidus(composition: Composition, system: SaltSystem | ReciprocalSystem | No
     mix = phases.mix(melt)
     top = float(liquidus_field(melt.salts, melt.array[None, :], system).T_K[0])
     notes = (*pair_notes(phases.system), *_missing_solids(phases.system), SEGREGATION)
-    found = _solidus_temperature(phases, mix, top)
-    if found is None:
+    end = _solidus_temperature(phases, mix, top)
+    if end is None:
         unknown = (
             f"no solidus: the computed melt has some liquid down to {celsius(LOWEST_K):.0f} deg C; it will freeze "
             "as double salts for which there are no data"
         )
         return Solidus(None, None, (), (), (unknown, *notes))
-    T_K, x, alone = float(found[0]), found[1], found[2]
+    T_K, x, alone = end
     if not alone:
         notes = (_TWO_LIQUIDS, *notes)
     solids = phases.at(mix, T_K - STEP_K / 2, liquid=False).solids
@@ -123,14 +124,12 @@ def coldest_solidus_K(salts: tuple[str, ...]) -> float | None:
     return min(found)
 
 
-def _missing_solids(system: SaltSystem) -> list[str]:
+def _missing_solids(system: System) -> list[str]:
     """A note on compounds that are known to exist between these salts but take no part for want of energies."""
     here = {solid.name for solid in system.solids if isinstance(solid, DoubleSolid)}
-    missing = [
-        f
-        for f, compound in (*double_salts().items(), *triple_salts().items())
-        if set(compound.stoichiometry) <= set(system.constituents) and f not in here
-    ]
+    known = {f: compound.stoichiometry for f, compound in double_salts().items()}
+    known |= {f: compound.stoichiometry for f, compound in triple_salts().items()}
+    missing = [f for f, parts in known.items() if set(parts) <= set(system.constituents) and f not in here]
     return [f"left out for want of data, the real solidus may be higher: {', '.join(missing)}"] if missing else []
 
 
@@ -196,7 +195,7 @@ def _by_bisection(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[fl
     return 0.5 * (above + low), max(melts, key=lambda phase: phase.amount).own, len(melts) == 1
 
 
-def phase_names(solids: tuple[Phase, ...]) -> list[str]:
+def phase_names(solids: tuple[SolidPhase, ...]) -> list[str]:
     """Names of solids present together: two sides of one solid solution are named by their chief members."""
     own = [p.solid for p in solids]
     names = []
@@ -204,7 +203,7 @@ def phase_names(solids: tuple[Phase, ...]) -> list[str]:
         if not isinstance(phase.solid, SolutionSolid):
             names.append(phase.solid.name)
         elif own.count(phase.solid) > 1:
-            names.append(phase.solid.formulas[int(phase.members.argmax())])
+            names.append(phase.solid.formulas[int(phase.own.argmax())])
         else:
-            names.append(phase.solid.label(phase.members))
+            names.append(phase.solid.label(phase.own))
     return names

@@ -13,13 +13,15 @@ Limits: linear. Worked value: at a binary eutectic c_1 and c_2 are the mole frac
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from thermo.equilibrium.freezing.liquidus import WIDEST_K
-from thermo.equilibrium.phases.balance import Phase, PhaseBalance
+from thermo.equilibrium.phases.balance import PhaseBalance
+from thermo.equilibrium.phases.part import SolidPhase
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
-from thermo.equilibrium.system.solids import solid_weights
+from thermo.equilibrium.system.solids import Solid, solid_weights
 
 _NUDGE = 1e-3  # of the way to where a solid solution would run out of a member
 
@@ -31,7 +33,7 @@ class Uptake:
     shift (n,): N dy in the components.
     """
 
-    phase: Phase
+    phase: SolidPhase
     more: float
     shift: np.ndarray
     members: np.ndarray
@@ -46,7 +48,7 @@ class Uptake:
         return total
 
 
-def uptakes(phases: PhaseBalance, solids: tuple[Phase, ...], x: np.ndarray, T_K: float) -> list[Uptake]:
+def uptakes(phases: PhaseBalance, solids: tuple[SolidPhase, ...], x: np.ndarray, T_K: float) -> list[Uptake]:
     """How these solids would take up a liquid that holds x (n,) of the components."""
     n = len(x)
     system = np.zeros((n + len(solids), n + len(solids)))
@@ -69,7 +71,7 @@ def uptakes(phases: PhaseBalance, solids: tuple[Phase, ...], x: np.ndarray, T_K:
     ]
 
 
-def solidus_sigma(phases: PhaseBalance, solids: tuple[Phase, ...], own: np.ndarray, T_K: float) -> float:
+def solidus_sigma(phases: PhaseBalance, solids: tuple[SolidPhase, ...], own: np.ndarray, T_K: float) -> float:
     """Standard deviation (K) of the temperature T where these solids leave no liquid but a trace of `own` (k,).
 
     own: the liquid as its phase counts it. Energies of exchange are the same for all solids, the model's error is not.
@@ -79,14 +81,26 @@ def solidus_sigma(phases: PhaseBalance, solids: tuple[Phase, ...], own: np.ndarr
     sizes = [len(pair.parameters) for pair in system.pairs]
     gradient, fusion, slope, model = np.zeros(sum(sizes)), np.zeros(len(x)), 0.0, 0.0
     shared = np.zeros(len(system.exchange_errors(x, x, T_K)))
+
+    def exchange_of(solid: Solid, y: np.ndarray | None) -> np.ndarray:
+        return system.exchange_errors(x, solid_weights(solid, len(x), y), T_K)
+
+    def gradient_of(solid: Solid, y: np.ndarray | None) -> np.ndarray:
+        return np.concatenate(system.parameter_gradient(solid, x, T_K, y))
+
+    def fusion_of(solid: Solid, y: np.ndarray | None) -> np.ndarray:
+        return system.fusion_errors(solid, T_K, y)
+
+    def slope_of(solid: Solid, y: np.ndarray | None) -> np.ndarray:
+        return np.array(driving_slope(melts, solid, T_K, y))
+
     for uptake in uptakes(phases, solids, phases.liquid.spread(own[None, :])[0], T_K):
         solid, y = uptake.phase.solid, uptake.phase.members
-        weights = solid_weights(solid, len(x), y)
-        exchange = system.exchange_errors(x, weights, T_K)
-        shared += uptake.per_mole(lambda y, s=solid: system.exchange_errors(x, solid_weights(s, len(x), y), T_K))
-        gradient += uptake.per_mole(lambda y, s=solid: np.concatenate(system.parameter_gradient(s, x, T_K, y)))
-        fusion += uptake.per_mole(lambda y, s=solid: system.fusion_errors(s, T_K, y))
-        slope += float(uptake.per_mole(lambda y, s=solid: np.array(driving_slope(melts, s, T_K, y))))
+        exchange = exchange_of(solid, y)
+        shared += uptake.per_mole(partial(exchange_of, solid))
+        gradient += uptake.per_mole(partial(gradient_of, solid))
+        fusion += uptake.per_mole(partial(fusion_of, solid))
+        slope += float(uptake.per_mole(partial(slope_of, solid)))
         model += uptake.more**2 * (system.model_variance(solid, x, T_K, y) - float(exchange @ exchange))
     gradients = np.split(gradient, np.cumsum(sizes)[:-1])
     variance = system.variance(gradients, fusion) + model + float(shared @ shared)

@@ -15,7 +15,7 @@ from thermo.equilibrium.invariants.descent import EDGE, descend, solids_at
 from thermo.equilibrium.invariants.forces import Forces
 from thermo.equilibrium.invariants.sigma import invariant_sigma
 from thermo.equilibrium.system.driving_force import Melts
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 
 WITHIN = 0.03
 _RUNS = 4
@@ -29,13 +29,13 @@ class Coldest:
     T_K: float
 
 
-def coldest_near(system: SaltSystem, x: np.ndarray, within: float = WITHIN) -> Coldest:
+def coldest_near(system: System, x: np.ndarray, within: float = WITHIN) -> Coldest:
     """Coldest melt with no mole fraction further than `within` from x (n,), all positive, of one anion."""
     low, high = np.maximum(x - within, np.minimum(x, EDGE)), np.minimum(x + within, 1.0)
     found = descend(Forces(system), x, float(Melts(system, x[None, :]).liquidus()[0][0]), _RUNS, low, high)
     return Coldest(*found)
 
 
-def coldest_sigma(system: SaltSystem, found: Coldest) -> float:
+def coldest_sigma(system: System, found: Coldest) -> float:
     """Standard deviation (K) of the coldest melt: that of all solids within half a kelvin of freezing from it."""
     return float(invariant_sigma(system, found.x, found.T_K, solids_at(Forces(system), found.x, found.T_K)))

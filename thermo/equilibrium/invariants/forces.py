@@ -10,7 +10,7 @@ Worked value: pure NaCl at 1000 K, below its melting point of 1073.8 K: D = 1923
 import numpy as np
 
 from thermo.equilibrium.system.driving_force import Melts
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid, solid_weights
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 
@@ -20,24 +20,25 @@ _ROUNDS = 12  # at most, of the composition of a solid solution
 Side = tuple[Solid, int | None]  # a solid and, for one side of a solid solution, that side's member
 
 
-def all_sides(system: SaltSystem) -> list[Side]:
+def all_sides(system: System) -> list[Side]:
     """Every solid of the system, a solution once for each salt whose crystal it is: each side is a smooth T_s(x)."""
     sides: list[Side] = []
     for solid in system.solids:
-        several = isinstance(solid, SolutionSolid) and len(solid.natives) > 1
-        members = solid.natives if several else (None,)
-        sides += [(solid, near) for near in members]
+        if isinstance(solid, SolutionSolid) and len(solid.natives) > 1:
+            sides += [(solid, member) for member in solid.natives]
+        else:
+            sides.append((solid, None))
     return sides
 
 
 class Forces:
     """Driving forces of all sides and their slopes at v = (x_1 ... x_(n-1), T / 1000 K), for a search for T."""
 
-    def __init__(self, system: SaltSystem):
+    def __init__(self, system: System):
         self.system, self.sides = system, all_sides(system)
         count, solids = len(system.constituents), [solid for solid, _ in self.sides]
         self._all = tuple(range(count))
-        self._solutions = [n for n, solid in enumerate(solids) if isinstance(solid, SolutionSolid)]
+        self._solutions = {n: solid for n, solid in enumerate(solids) if isinstance(solid, SolutionSolid)}
         self._weights = np.zeros((len(solids), count))  # mole fractions of the salts in each side
         self._formed = np.zeros((2, len(solids)))  # energy of formation at 0 K and its slope, a mole of salts
         for n, solid in enumerate(solids):
@@ -73,13 +74,14 @@ class Forces:
         formed, formed_slope = self._formed
         D = self._weights @ forces - formed - T_K * formed_slope
         by_T = self._weights @ slopes - formed_slope
-        for n in self._solutions:
-            D[n], by_T[n] = self._solution(n, forces, slopes, T)
+        for n, solid in self._solutions.items():
+            D[n], by_T[n] = self._solution(n, solid, forces, slopes, T)
         return D, by_T
 
-    def _solution(self, n: int, forces: np.ndarray, slopes: np.ndarray, T: np.ndarray) -> tuple[float, float]:
-        solid, near = self.sides[n]
-        index = list(solid.indices)
+    def _solution(
+        self, n: int, solid: SolutionSolid, forces: np.ndarray, slopes: np.ndarray, T: np.ndarray
+    ) -> tuple[float, float]:
+        near, index = self.sides[n][1], list(solid.indices)
         own = forces[None, index]
         y = solid.refine(solid.grid_start(own, T, near), own, T, _ROUNDS, hasten=True)
         self.members[n], self._weights[n, index] = y, y[0]

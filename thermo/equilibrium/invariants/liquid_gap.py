@@ -21,7 +21,7 @@ from thermo.equilibrium.freezing.liquidus import WIDEST_K
 from thermo.equilibrium.invariants.pair import check_pair
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.laws.unmixing import CriticalPoint, PairSolution
 from thermo.records.parameters import LIQUID, Parameter
 from thermo.records.remembered import remembered
@@ -59,7 +59,7 @@ def liquid_gaps(a: str, b: str) -> tuple[LiquidGap, ...]:
     return gaps_of(salt_system((a, b)))
 
 
-def gaps_of(system: SaltSystem) -> tuple[LiquidGap, ...]:
+def gaps_of(system: System) -> tuple[LiquidGap, ...]:
     """Every liquid gap of a system of two salts whose critical point lies between LOWEST_K and its highest T shown."""
     mixing = melt_solution(system)
     ceiling = float(system.melting_K.max()) + SHOWN_K
@@ -67,7 +67,7 @@ def gaps_of(system: SaltSystem) -> tuple[LiquidGap, ...]:
     return tuple(_gap(system, mixing, point, ceiling) for point in points)
 
 
-def melt_solution(system: SaltSystem) -> PairSolution:
+def melt_solution(system: System) -> PairSolution:
     """The melt of two salts as a solution with one mole of what mixes, cations or anions, in each mole.
 
     Two salts of one cation mix z anions a formula, so their coefficients count for one z-th.
@@ -77,20 +77,20 @@ def melt_solution(system: SaltSystem) -> PairSolution:
     return PairSolution.from_terms({k: (share * sign**k * a, share * sign**k * b) for k, (a, b) in terms.items()})
 
 
-def _orientation(system: SaltSystem) -> tuple[float, float]:
+def _orientation(system: System) -> tuple[float, float]:
     """-1 where the fit names the salts the other way round, else 1; one over the ions that mix in a formula."""
     first, second = (salt(formula) for formula in system.salts)
     turned = bool(system.pairs) and system.pairs[0].salts != system.salts
     return -1.0 if turned else 1.0, 1 / first.charge if first.cation == second.cation else 1.0
 
 
-def _liquidus(system: SaltSystem, *x: float) -> float:
+def _liquidus(system: System, *x: float) -> float:
     """The highest liquidus temperature of these melts (second salt's fractions), K."""
     fractions = np.array([[1 - share, share] for share in x])
     return float(liquidus_field(system.salts, fractions, system).T_K.max())
 
 
-def _gap(system: SaltSystem, mixing: PairSolution, top: CriticalPoint, ceiling: float) -> LiquidGap:
+def _gap(system: System, mixing: PairSolution, top: CriticalPoint, ceiling: float) -> LiquidGap:
     hidden = _liquidus(system, top.x) >= top.T_K
     if not top.upper:
         T = top.T_K + (ceiling - top.T_K) * np.linspace(_NEAREST, 1.0, _LEVELS) ** 2
@@ -110,7 +110,7 @@ def _own_gap(mixing: PairSolution, top: CriticalPoint, T_K: float) -> tuple[floa
     return next(((l, r) for l, r in mixing.gaps(T_K) if l < top.x < r), None)
 
 
-def _monotectic(system: SaltSystem, mixing: PairSolution, top: CriticalPoint) -> float:
+def _monotectic(system: System, mixing: PairSolution, top: CriticalPoint) -> float:
     """Highest temperature at which a liquid of the gap starts to freeze; LOWEST_K where none does."""
 
     def freezes_by(T_K: float) -> float:
@@ -124,7 +124,7 @@ def _monotectic(system: SaltSystem, mixing: PairSolution, top: CriticalPoint) ->
     return LOWEST_K
 
 
-def _top_sigma(system: SaltSystem, mixing: PairSolution, top: CriticalPoint) -> float:
+def _top_sigma(system: System, mixing: PairSolution, top: CriticalPoint) -> float:
     """From the covariance of the pair's coefficients and their answer to the fusion energies."""
     (pair,), (sign, share) = system.pairs, _orientation(system)
     response = mixing.critical_response(top)

@@ -21,7 +21,7 @@ from thermo.equilibrium.invariants.pair import Invariant, pair_invariants, stays
 from thermo.equilibrium.invariants.sigma import invariant_sigma
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.laws.solids import simplex_grid
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
@@ -85,7 +85,7 @@ def _unknown(salts: tuple[str, ...]) -> RangeError:
     return RangeError(f"lowest {' '.join(salts)}: {STAYS_LIQUID}")
 
 
-def _starts(system: SaltSystem) -> list[tuple[np.ndarray, float]]:
+def _starts(system: System) -> list[tuple[np.ndarray, float]]:
     """Melts (n,) with their liquidus (K) to descend from: hollows of a grid, the deepest ones looked at closer."""
     count = len(system.salts)
     step = 1 / _GRID_STEPS[count]

@@ -19,7 +19,7 @@ from thermo.equilibrium.invariants.sigma import invariant_sigma
 from thermo.equilibrium.invariants.solidus_curve import SolidusCurve, name_beside
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid
 from thermo.laws.solids import DoubleSolid
 from thermo.records.provenance import InputError
@@ -130,7 +130,7 @@ def _extremum(curve: SolidusCurve, i: int, lowest: bool) -> Found:
     return "minimum" if lowest else "congruent", x, T_K, sigma, (name_of(solid, y),)
 
 
-def _freezing(system: SaltSystem, solid: Solid, x: float) -> tuple[float, np.ndarray | None]:
+def _freezing(system: System, solid: Solid, x: float) -> tuple[float, np.ndarray | None]:
     """Where the melt x and the solid are in balance (K), and a solid solution's composition."""
     T, y = Melts(system, np.array([[1 - x, x]])).solid_temperature(solid)
     return float(T[0]), None if y is None else y[0]

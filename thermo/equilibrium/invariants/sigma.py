@@ -15,14 +15,14 @@ import numpy as np
 
 from thermo.equilibrium.freezing.liquidus import WIDEST_K
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid, solid_weights
 
 FLATTEST = 0.1  # J/(mol K): solids that meet in less entropy than this meet nowhere in particular
 Part = tuple[Solid, np.ndarray | None]  # a solid and, of a solid solution, the composition over its members
 
 
-def lever_weights(system: SaltSystem, x: np.ndarray, solids: Sequence[Part]) -> np.ndarray:
+def lever_weights(system: System, x: np.ndarray, solids: Sequence[Part]) -> np.ndarray:
     """The weights c_k of these solids at the melt x (n,); least squares where there are fewer or more than salts."""
     own = list(system.own)
     rows = [solid_weights(solid, len(system.constituents), y)[own] for solid, y in solids]
@@ -31,9 +31,7 @@ def lever_weights(system: SaltSystem, x: np.ndarray, solids: Sequence[Part]) -> 
     return weights / weights.sum()
 
 
-def balance_sigma(
-    system: SaltSystem, x: np.ndarray, T_K: float, solids: Sequence[Part], weights: Iterable[float]
-) -> float:
+def balance_sigma(system: System, x: np.ndarray, T_K: float, solids: Sequence[Part], weights: Iterable[float]) -> float:
     """Standard deviation (K) of the temperature where the weighted sum of these driving forces is zero at the melt x.
 
     x (n,): mole fractions of the system's salts, with every solid of `solids` in balance at T_K.
@@ -51,6 +49,6 @@ def balance_sigma(
     return min(float(np.sqrt(variance)) / max(abs(slope), FLATTEST), WIDEST_K)
 
 
-def invariant_sigma(system: SaltSystem, x: np.ndarray, T_K: float, solids: Sequence[Part]) -> float:
+def invariant_sigma(system: System, x: np.ndarray, T_K: float, solids: Sequence[Part]) -> float:
     """Standard deviation (K) of the temperature T_K where these solids and the melt x (n,) meet."""
     return balance_sigma(system, x, T_K, solids, lever_weights(system, x, solids))

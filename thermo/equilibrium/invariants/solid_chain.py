@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid, solid_weights
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.laws.unmixing import PairSolution, ties
@@ -67,7 +67,7 @@ def pair_solution(solid: SolutionSolid) -> PairSolution:
 class SolidChain:
     """The chain of one pair's solids at any temperature."""
 
-    def __init__(self, system: SaltSystem):
+    def __init__(self, system: System):
         self.solids: tuple[Solid, ...] = system.solids
         self.mixings = {n: pair_solution(s) for n, s in enumerate(self.solids) if isinstance(s, SolutionSolid)}
         self.places = {

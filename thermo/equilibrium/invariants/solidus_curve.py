@@ -18,7 +18,7 @@ from scipy.optimize import root
 from thermo.equilibrium.invariants.sigma import Part, invariant_sigma
 from thermo.equilibrium.invariants.solid_chain import pair_solution
 from thermo.equilibrium.system.driving_force import LOWEST_K, Melts
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid, solid_weights
 from thermo.laws.solids import DoubleSolid, SolutionSolid
 from thermo.records.units import R
@@ -69,7 +69,7 @@ class Meeting:
 class SolidusCurve:
     """The liquidus of one pair on a grid, and the solids along it."""
 
-    def __init__(self, system: SaltSystem):
+    def __init__(self, system: System):
         self.system, self.x = system, np.linspace(0.0, 1.0, GRID)
         melts = Melts(system, np.column_stack([1 - self.x, self.x]))
         found = [melts.solid_temperature(solid) for solid in system.solids]

@@ -21,7 +21,7 @@ from thermo.equilibrium.invariants.sigma import balance_sigma
 from thermo.equilibrium.invariants.solid_chain import Change, Line, SolidChain, Stretch
 from thermo.equilibrium.invariants.solidus_curve import Meeting, SolidusCurve, composed, name_beside
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid, solid_share
 from thermo.laws.gibbs import transitions
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
@@ -47,7 +47,7 @@ def pair_solids(a: str, b: str) -> PairSolids:
     return solids_below(salt_system((a, b)))
 
 
-def solids_below(system: SaltSystem) -> PairSolids:
+def solids_below(system: System) -> PairSolids:
     """The solid lines of any system of two salts."""
     return _Assembly(system).whole()
 
@@ -55,7 +55,7 @@ def solids_below(system: SaltSystem) -> PairSolids:
 class _Assembly:
     """Puts the lines of one pair together."""
 
-    def __init__(self, system: SaltSystem):
+    def __init__(self, system: System):
         self.system, self.curve, self.chain = system, SolidusCurve(system), SolidChain(system)
         self.runs, self.meetings = self.curve.runs(), self.curve.meetings()
         self.found = [m for m in self.meetings if m is not None]

@@ -13,19 +13,17 @@ Limits: phases of thermo.laws; a liquid or a solid solution may split in two.
 Worked value: NaCl and KCl half and half, 1000 K: one liquid, pi equal to its potentials; 600 K: two solids.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from thermo.equilibrium.phases.candidates import Pool
-from thermo.equilibrium.phases.conserved import conserved
+from thermo.equilibrium.phases.conserved import IonComponents, conserved
 from thermo.equilibrium.phases.ion_melt import IonMelt
 from thermo.equilibrium.phases.mixture import TOLERANCE, Mixture
 from thermo.equilibrium.phases.newton import NOTHING, component_amounts, exact_balance, unspanned
-from thermo.equilibrium.phases.part import Part
+from thermo.equilibrium.phases.part import Balance, Part, Phase, SolidPhase
 from thermo.equilibrium.phases.simplex import exchange
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid, solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
@@ -40,61 +38,18 @@ _REACH = 3.0  # in R T: longest step of an open potential
 _TRACE = 1e-12
 
 
-@dataclass(frozen=True)
-class Phase:
-    """One phase of a mix: `solid` None is the liquid; `amount` moles of salt formulas a mole of the mix.
-
-    composition (n,): a mole of it in the components; own: as the phase itself counts (the liquid's ions where there are
-    two anions, a solid solution's members; else the same).
-    """
-
-    solid: Solid | None
-    composition: np.ndarray
-    own: np.ndarray
-    amount: float
-
-    @property
-    def members(self) -> np.ndarray | None:
-        """Composition of a solid solution over its own members, None for the others."""
-        return self.own if isinstance(self.solid, SolutionSolid) else None
-
-
-@dataclass(frozen=True)
-class Balance:
-    """The phases of one mix at T and the components' chemical potentials, counted from the solid salts, J/mol."""
-
-    T_K: float
-    phases: tuple[Phase, ...]
-    potentials: np.ndarray
-
-    @property
-    def liquid(self) -> Phase | None:
-        """All liquid taken together, None where there is none."""
-        parts = [p for p in self.phases if p.solid is None]
-        if not parts:
-            return None
-        amount = sum(p.amount for p in parts)
-        mean = [sum(p.amount * x for p, x in zip(parts, of, strict=True)) / amount
-                for of in ([p.composition for p in parts], [p.own for p in parts])]  # fmt: skip
-        return Phase(None, *mean, amount)
-
-    @property
-    def solids(self) -> tuple[Phase, ...]:
-        """The solid phases."""
-        return tuple(p for p in self.phases if p.solid is not None)
-
-
 class PhaseBalance:
     """What finding the phases of one system needs at any temperature and for any mix."""
 
-    def __init__(self, system: SaltSystem | ReciprocalSystem):
+    def __init__(self, system: System):
         self.system = system = system.of_all_salts if isinstance(system, ReciprocalSystem) else system
         self.components = conserved(system)
         count = len(system.constituents)
         solutions = [s for s in system.solids if isinstance(s, SolutionSolid)]
-        melt = IonMelt(self.components) if isinstance(system, ReciprocalSystem) else Mixture(self.components, None)
-        self.mixtures = [*(Mixture(self.components, s) for s in solutions), melt]  # the liquid comes last
-        self.fixed = [s for s in system.solids if not isinstance(s, SolutionSolid)]
+        ions = self.components if isinstance(self.components, IonComponents) else None
+        melt = Mixture(self.components, None) if ions is None else IonMelt(ions)
+        self.mixtures: list[Mixture] = [*(Mixture(self.components, s) for s in solutions), melt]  # the liquid last
+        self.fixed: list[Solid] = [s for s in system.solids if not isinstance(s, SolutionSolid)]
         self._weights = np.array([solid_weights(s, count, None) for s in self.fixed]).reshape(-1, count)
         home = {s.indices[m]: k for k, s in enumerate(solutions) for m in s.natives}
         home |= {s.index: len(self.mixtures) + k for k, s in enumerate(self.fixed) if isinstance(s, PureSolid)}
@@ -104,7 +59,7 @@ class PhaseBalance:
             self._weights @ self.components.rows,
             *(m.spread(m.grid) for m in self.mixtures),
         ]
-        kinds = [[home[i] for i in range(count)], len(self.mixtures) + np.arange(len(self.fixed))]
+        kinds = [np.array([home[i] for i in range(count)]), len(self.mixtures) + np.arange(len(self.fixed))]
         kinds += [np.full(len(m.grid), k) for k, m in enumerate(self.mixtures)]
         self.columns, self.kinds = np.vstack(blocks), np.concatenate(kinds).astype(int)
 
@@ -132,10 +87,13 @@ class PhaseBalance:
             worst, _ = self._add_more_stable(pool, [], potentials, T_K)
             if worst >= -TOLERANCE:
                 break
-        phases = tuple(
-            Phase(self._solid(p.kind), component_amounts(self.mixtures, p), p.x, float(p.amount)) for p in parts
-        )
-        return Balance(T_K, phases, potentials)
+        return Balance(T_K, tuple(self._phase(part) for part in parts), potentials)
+
+    def _phase(self, part: Part) -> Phase:
+        solid, composition = self._solid(part.kind), component_amounts(self.mixtures, part)
+        if solid is None:
+            return Phase(None, composition, part.x, float(part.amount))
+        return SolidPhase(solid, composition, part.x, float(part.amount))
 
     def _converged_with_all(
         self, pool: Pool, parts: list[Part], mix: np.ndarray, potentials: np.ndarray, T_K: float

@@ -14,14 +14,14 @@ Limits: up to two anions. Worked value: half a mole each of LiF and KCl: Li 0.5,
 
 import numpy as np
 
-from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 
 
 class SaltComponents:
     """One anion: every salt is conserved."""
 
-    def __init__(self, system: SaltSystem):
+    def __init__(self, system: System):
         self.system = system
         self.rows = np.eye(len(system.salts))
 
@@ -68,6 +68,6 @@ class IonComponents:
 Components = SaltComponents | IonComponents
 
 
-def conserved(system: SaltSystem | ReciprocalSystem) -> Components:
+def conserved(system: System) -> Components:
     """What these laws keep. `rows` (constituents, n): what each salt counts; mix = fractions @ rows."""
     return IonComponents(system) if isinstance(system, ReciprocalSystem) else SaltComponents(system)

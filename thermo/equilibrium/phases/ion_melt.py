@@ -33,7 +33,7 @@ class IonMelt(Mixture):
     search_downhill = True  # two liquids may part in two steps: of 120 random mixes two hid a third liquid
 
     def __init__(self, components: IonComponents):
-        self.components, self.z = components, components.z
+        self.components, self.z, self._system = components, components.z, components.system
         count = len(self.z)
         self.everything = tuple(range(2 * count))
         self._tangents: dict[int, tuple[np.ndarray, np.ndarray]] = {}
@@ -55,7 +55,7 @@ class IonMelt(Mixture):
         There a melt is ordered best: a valley narrower than the steps of the grid.
         """
         equivalents = self.z * cations
-        loving = np.argsort(self.components.system.exchange_energies(_ORDER_K) / self.z)
+        loving = np.argsort(self._system.exchange_energies(_ORDER_K) / self.z)
         held = np.cumsum(equivalents[:, loving[:-1]], axis=1)
         total = equivalents.sum(axis=1)
         return [np.column_stack([cations, fluoride, total - fluoride]) for fluoride in held.T]

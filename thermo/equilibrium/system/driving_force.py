@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.liquid import ALL
-from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import Solid
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 
@@ -40,7 +40,7 @@ class LiquidusField:
 class Melts:
     """Compositions x (N, n) of one system with what the solvers need of them computed once."""
 
-    def __init__(self, system: SaltSystem, x: np.ndarray):
+    def __init__(self, system: System, x: np.ndarray):
         self.system = system
         self.x = np.asarray(x, dtype=float)
         self.liquid = system.liquid(self.x)
@@ -201,26 +201,27 @@ def driving_slope(melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) 
     T = np.array([T_K])
     forces, slopes = melts.salt_forces(T, solid_members(solid), slice(0, 1))
     if isinstance(solid, SolutionSolid):
+        y = solid.known(y)
         return float((y * slopes[0]).sum() + solid.driving_force(y[None, :], forces, T)[1][0])
     weights = solid.weights if isinstance(solid, DoubleSolid) else np.ones(1)
     slope = float(slopes[0] @ weights)
     return slope - solid.energy_and_slope(T)[1] if isinstance(solid, DoubleSolid) else slope
 
 
-def liquidus_field(salts: tuple[str, ...], fractions: np.ndarray, system: SaltSystem | None = None) -> LiquidusField:
+def liquidus_field(salts: tuple[str, ...], fractions: np.ndarray, system: System | None = None) -> LiquidusField:
     """Liquidus temperature and first solid of many melts of the same salts.
 
     fractions: (N, n), rows summing to 1, zeros allowed. Raises nothing for extreme compositions: a melt always has a
     liquidus, that of its last salt.
     """
-    system = salt_system(tuple(salts)) if system is None else system
+    laws = salt_system(tuple(salts)) if system is None else system
     fractions = np.asarray(fractions, dtype=float)
     T, first = np.empty(len(fractions)), np.empty(len(fractions), dtype=int)
     for start in range(0, len(fractions), BLOCK):
         block = slice(start, start + BLOCK)
-        melts = Melts(system, fractions[block])
+        melts = Melts(laws, fractions[block])
         T[block], first[block] = melts.liquidus()
-    return LiquidusField(T, first, tuple(solid_name(solid) for solid in system.solids))
+    return LiquidusField(T, first, tuple(solid_name(solid) for solid in laws.solids))
 
 
 def solid_name(solid: Solid) -> str:

@@ -55,10 +55,11 @@ class IonLaws:
         """What all interactions give to the potentials (N, 2 c), J/mol."""
         T = T_K[:, None]
         if len(self.z) == 1:
-            beside = [np.zeros_like(ions.X)] * 2
+            of_F = of_Cl = np.zeros_like(ions.X)
         else:
             local = two_anions.local_cations(ions, around)
-            beside = [A + T * B for A, B in (part.melt_energies(X) for part, X in zip(self.parts, local, strict=True))]
+            melts = (part.melt_energies(X) for part, X in zip(self.parts, local, strict=True))
+            of_F, of_Cl = (A + T * B for A, B in melts)
         h, slope = np.zeros((2, *around.q.shape))
         for order in {order for _, order, _, _ in self.anion_terms}:
             shapes = two_anions.anion_shape(around, order)
@@ -67,7 +68,7 @@ class IonLaws:
                     size = a + b * T_K
                     h[:, cation] += size * shapes[0][:, cation]
                     slope[:, cation] += size * shapes[1][:, cation]
-        return two_anions.interactions(ions, around, *beside, h, slope, self.Z)
+        return two_anions.interactions(ions, around, of_F, of_Cl, h, slope, self.Z)
 
 
 class IonLiquid:

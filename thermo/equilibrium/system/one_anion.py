@@ -115,7 +115,8 @@ class SaltSystem(Propagation):
     def term_shape(self, x: np.ndarray, triple: Sequence[int], kind: str) -> np.ndarray:
         """What a fitted ternary term of these positions (coefficient 1) gives to every potential: (N, n) -> (N, n)."""
         alkalis = [m for m, f in enumerate(self.salts) if salt(f).charge == 1] if kind == "balance" else ()
-        return triple_potentials(x, *triple, alkalis)
+        i, j, k = triple
+        return triple_potentials(x, i, j, k, alkalis)
 
     def ideal_logs(self, x: np.ndarray) -> np.ndarray:
         """ln of the ideal activity of every salt, (N, n): with one anion ln x."""
@@ -130,7 +131,7 @@ class SaltSystem(Propagation):
         """What one liquid term of a pair (coefficient 1) gives to every potential, (N, n)."""
         return self.basis.term_potentials(x, self._term_owner.index((self.pairs.index(pair), order)))
 
-    def excess_potentials(self, x: np.ndarray, T_K: float) -> np.ndarray:
+    def excess_potentials(self, x: np.ndarray, T_K: float | np.ndarray) -> np.ndarray:
         """Excess chemical potentials of the melt at T, J/mol: x (N, n) -> (N, n). R T ln a = R T ln x + this."""
         A, B = self.melt_energies(x)
         return A + B * T_K

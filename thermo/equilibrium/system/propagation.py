@@ -5,28 +5,21 @@ g: dD/d(parameters), C: their covariance, w_i: share of salt i in the solid, r_i
 sigma of its fusion energy. Limits: linear in the parameters. Worked value: pure NaCl: the spread of its melting alone.
 """
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid, solid_share, solid_weights
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.solids import TripleSolid
-from thermo.records.fitted import PairModel
 from thermo.records.parameters import LIQUID
 
 SEVERAL = "several salts"  # the error of predicting a melt of several salts from its pairs, by name
 
 
-class Propagation:
-    """How a driving force answers to what was fitted and tabulated, alike for melts of one anion and of two.
-
-    A subclass has `constituents`, `pairs` and `liquid_terms`.
-    """
-
-    constituents: tuple[str, ...]
-    pairs: list[PairModel]
-    status: str
+class Propagation(System):
+    """What every System does alike: how a driving force answers to what was fitted and tabulated."""
 
     def __init__(self, constituents: Sequence[str]):
         self.constituents = tuple(constituents)
@@ -86,10 +79,6 @@ class Propagation:
             for key, error in solid.melt.items():
                 errors[key] = errors.get(key, 0.0) - error / sum(solid.counts)
         return own**2 + sum(error**2 for error in errors.values())
-
-    def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
-        """What the errors of the melt's laws that no parameter carries do to weights . mu, J/mol, each by itself."""
-        raise NotImplementedError
 
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).

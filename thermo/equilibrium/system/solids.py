@@ -111,7 +111,7 @@ def solid_share(solid: Solid, pair: PairModel, parameter: Parameter, T_K: float,
         return parameter.factor(T_K) / sum(solid.counts)
     if not isinstance(solid, SolutionSolid) or parameter.phase != pair_phase(solid, pair):
         return 0.0
-    y_i, y_j = (float(y[solid.formulas.index(f)]) for f in pair.salts)
+    y_i, y_j = (float(solid.known(y)[solid.formulas.index(f)]) for f in pair.salts)
     if parameter.term == LATTICE:
         return y_j if parameter.host == pair.salts[0] else y_i
     return y_i * y_j * (y_i - y_j) ** parameter.order * parameter.factor(T_K)
@@ -125,5 +125,5 @@ def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:
     elif isinstance(solid, DoubleSolid):
         weights[list(solid.indices)] = solid.weights
     else:
-        weights[list(solid.indices)] = y
+        weights[list(solid.indices)] = solid.known(y)
     return weights

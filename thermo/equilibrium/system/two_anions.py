@@ -76,7 +76,8 @@ class ReciprocalSystem(Propagation):
         return tuple(dict.fromkeys([*keys, *(key for pair in self.pairs for key in pair.sources)]))
 
     def _solids(self) -> tuple[Solid, ...]:
-        count, found = len(self.cations), []
+        count = len(self.cations)
+        found: list[Solid] = []
         for part, offset in zip(self._parts, (0, count), strict=True):
             for solid in part.solids:
                 if isinstance(solid, PureSolid):
@@ -113,7 +114,7 @@ class ReciprocalSystem(Propagation):
         around = self._around(ions, T_K)
         local = two_anions.local_cations(ions, around)
         owners = [(p, k) for p, pair in enumerate(self.pairs) for k in pair.terms("liquid")]
-        own = np.zeros((4, len(owners), len(self.cations)))  # m_F, m_Cl, h and its slope of every term
+        own = np.zeros((4, len(owners), len(self.cations)))
         for row, (p, k) in enumerate(owners):
             pair = self.pairs[p]
             if pair in self._anion_pairs:
@@ -122,7 +123,8 @@ class ReciprocalSystem(Propagation):
             else:
                 side = 0 if pair in self._parts[0].pairs else 1
                 own[side, row] = self._parts[side].pair_term_potentials(pair, k, local[side])[0]
-        shares = two_anions.interactions(ions, around, *own, self.laws.Z) @ weights
+        of_F, of_Cl, h, h_slope = own
+        shares = two_anions.interactions(ions, around, of_F, of_Cl, h, h_slope, self.laws.Z) @ weights
         return dict(zip(owners, shares.tolist(), strict=True))
 
     def _around(self, ions: Ions, T_K: float) -> Neighbours:
@@ -157,19 +159,19 @@ class ReciprocalSystem(Propagation):
 
     def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
         """Errors (J/mol) of weights . mu: exchange energies and Z, and what several cations around one anion add."""
-        names = [*(("exchange", cation) for cation in self.cations), "neighbours"]
-        found = dict(zip(names, self.exchange_errors(x, weights, T_K).tolist(), strict=True))
+        sources = [*(("exchange", cation) for cation in self.cations), "neighbours"]
+        found: dict[Hashable, float] = dict(zip(sources, self.exchange_errors(x, weights, T_K).tolist(), strict=True))
         ions, count = self.ions(x[None, :]), len(self.cations)
         around = self._around(ions, T_K)
         local = two_anions.local_cations(ions, around)
         several = 0.0
-        for part, X, share, names in zip(self._parts, local, (around.q[0], around.r[0]), ("F", "Cl"), strict=True):
+        for part, X, share, anion in zip(self._parts, local, (around.q[0], around.r[0]), ("F", "Cl"), strict=True):
             felt = (weights[:count] + weights[count:]) * share
             for key, error in part.melt_errors(X[0], felt, T_K).items():
                 if key == SEVERAL:
                     several = float(np.hypot(several, error * felt.sum()))
                 else:
-                    found[names, key] = error
+                    found[anion, key] = error
         return {SEVERAL: several, **found}
 
 

@@ -65,7 +65,7 @@ def salts_json() -> dict:
 
 def melt_json(answer: MeltAnswer) -> dict:
     """The whole answer about one melt; of a part that could not be had the values are null, why is in `refused`."""
-    found = {
+    found: dict = {
         "composition": composition_json(answer.composition),
         "liquidus": start_json(answer.liquidus),
         "coldest_near": coldest_json(answer.liquidus),

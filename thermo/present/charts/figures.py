@@ -130,9 +130,10 @@ def window_figure(window: Window, t_C: float) -> Figure:
             low + 8, row + 0.25, f"{side} {at:.0f} °C: {plain(limit.reason)}", va="bottom", fontsize=9, bbox=PLATE
         )
     words = window.words
-    if window.exists and window.low_K is not None:
-        axes.barh(0, window.high_K - window.low_K, 0.35, celsius(window.low_K), color=MELT)
-        words = f"{celsius(window.low_K):.0f} to {celsius(window.high_K):.0f} °C"
+    if window.span_K is not None:
+        lower, upper = map(celsius, window.span_K)
+        axes.barh(0, upper - lower, 0.35, lower, color=MELT)
+        words = f"{lower:.0f} to {upper:.0f} °C"
     axes.text(low + 8, 0.25, f"window: {words}", va="bottom", fontsize=9, weight="bold", bbox=PLATE)
     axes.axvline(t_C, color="black", lw=1.5)
     axes.set(
