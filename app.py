@@ -13,12 +13,13 @@ from thermo.present.diagram.component import keep_address
 from thermo.present.page import frame
 from thermo.present.page import html as markup
 from thermo.present.page.bath import typed_alumina
-from thermo.present.page.callbacks import keep_widgets, link, remember, start, take_address
-from thermo.present.page.melt import show_amounts, show_axis, show_diagram
+from thermo.present.page.callbacks import keep_widgets
+from thermo.present.page.melt import show_amounts, show_axis, show_diagram, show_pot
 from thermo.present.page.messages import guarded
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sections import PAGES, PageOf, show_sections
 from thermo.present.page.share import full_link
+from thermo.present.page.steps import link, remember, start, take_address
 
 ss = st.session_state
 
@@ -62,7 +63,7 @@ def main() -> None:
 def _draw(page: PageOf, out, named: dict) -> None:
     first = page is PAGES["melt"]
     with guarded("The bar", full_link):
-        frame.show_bar(out, named["after"])
+        frame.show_bar(out, named["notebook"])
         frame.show_pages(named)
         frame.show_link_messages(ss.link_messages)
     with st.container(key="frame"):
@@ -77,6 +78,9 @@ def _draw(page: PageOf, out, named: dict) -> None:
                 show_diagram(out)
         with guarded("The temperature axis", full_link):
             show_axis(out)
+        if first:
+            with guarded("The pot", full_link):
+                show_pot(out)
         with guarded("Cautions", full_link):
             frame.show_caution(out)
         frame.drawn_page(out, partial(show_sections, page), other=not first)

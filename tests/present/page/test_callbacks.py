@@ -9,22 +9,17 @@ import pytest
 from thermo.present.page.callbacks import (
     adopt,
     drop_salt,
-    link,
     nudge,
     payload,
-    redo,
-    remember,
-    start,
-    take_address,
     take_lowest,
     take_metal,
     take_move,
     take_recipe,
     take_salt,
     take_widgets,
-    undo,
 )
 from thermo.present.page.state import OPENING
+from thermo.present.page.steps import link, redo, remember, start, take_address, undo
 
 
 @pytest.fixture

@@ -4,23 +4,18 @@
 PageState), one key a widget, shelf (the text of every amount seen, so that a salt put back has its own), slips (what
 stands in a box and cannot be read, by the box's key), typed (what the pages ask for, by name), trail, messages.
 Limits: called in callbacks, or before the first widget of a run; a widget's key must not be written after it is drawn.
-Worked value: after start(session, {}), session["page"] is OPENING.
+Worked value: after adopt(session, OPENING), session["page"] is OPENING.
 """
 
 import math
-import secrets
-import time
 from collections.abc import Mapping, MutableMapping
 from dataclasses import replace
-from urllib.parse import parse_qsl
 
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import Invariant
 from thermo.equilibrium.system.build import MOST_SALTS
-from thermo.present.page.history import Trail
-from thermo.present.page.link import read_typed, write_typed
 from thermo.present.page.readouts import inside_window
-from thermo.present.page.state import SUPERHEAT_K, TEMPERATURE_C, PageState, moved, read_link, write_link
+from thermo.present.page.state import SUPERHEAT_K, TEMPERATURE_C, PageState, moved
 from thermo.present.words.written import degrees, shares
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.recipe import read_recipe
@@ -29,27 +24,6 @@ from thermo.records.typed import number_text, read_number
 
 NEW_SALT_PARTS = "10"
 _PLAIN = ("basis", "metal", "deposit", "vessel", "atmosphere")
-LONGEST_ADDRESS = 4000
-
-
-def start(session: MutableMapping, fields: Mapping[str, str]) -> None:
-    """First run: the state of the link's fields, or the opening one."""
-    session["session_id"], session["shelf"], session["trail"] = secrets.token_hex(4), {}, Trail()
-    session["gesture"] = session["lowest_message"] = session["moved_message"] = ""
-    session["typed"] = {}
-    _open(session, fields)
-
-
-def _open(session: MutableMapping, fields: Mapping[str, str]) -> None:
-    page, messages, recipe = read_link(fields)
-    session["recipe"] = session["recipe_line"] = recipe
-    session["recipe_notes"] = ()
-    session["recipe_message"] = _refusal(session["recipe"], page.basis)
-    typed, more = read_typed(fields)
-    unwritten = {name: value for name, value in session["typed"].items() if not write_typed({name: value})}
-    session["typed"] = {**{name: value for name, value in unwritten.items() if value is not None}, **typed}
-    session["link_messages"] = (*messages, *more)
-    adopt(session, page)
 
 
 def adopt(session: MutableMapping, page: PageState) -> None:
@@ -210,7 +184,7 @@ def take_recipe(session: MutableMapping) -> None:
     if not session["recipe"].strip():
         return
     page: PageState = session["page"]
-    session["recipe_message"] = _refusal(session["recipe"], page.basis)
+    session["recipe_message"] = refusal(session["recipe"], page.basis)
     if not session["recipe_message"]:
         read = read_recipe(session["recipe"], page.basis)
         session["recipe_notes"] = read.notes
@@ -218,7 +192,7 @@ def take_recipe(session: MutableMapping) -> None:
         session["recipe"] = session["recipe_line"] = ""
 
 
-def _refusal(recipe: str, basis: str) -> str:
+def refusal(recipe: str, basis: str) -> str:
     """Why a recipe cannot be taken; '' where it can, or where there is none."""
     if not recipe.strip():
         return ""
@@ -229,49 +203,6 @@ def _refusal(recipe: str, basis: str) -> str:
     if len(found.amounts) > MOST_SALTS:
         return f"recipe names {len(found.amounts)} salts: allowed are up to {MOST_SALTS}"
     return ""
-
-
-def link(session: Mapping) -> str:
-    """The share link of all that is set and typed."""
-    return write_link(session["page"], session["typed"], session["recipe_line"])
-
-
-def remember(session: MutableMapping) -> None:
-    """Note where the page stands on its trail, once a run; amounts that are no melt are not noted."""
-    if _readable(session):
-        session["trail"].remember(link(session), session["gesture"], time.monotonic())
-    session["gesture"] = ""
-
-
-def _readable(session: Mapping) -> bool:
-    try:
-        session["page"].composition()
-    except InputError:
-        return False
-    return True
-
-
-def undo(session: MutableMapping) -> None:
-    """One step back on the trail; from amounts that are no melt, back to the last that were one."""
-    trail = session["trail"]
-    address = trail.step(-1 if _readable(session) else 0)
-    if address is not None:
-        _open(session, dict(parse_qsl(address.removeprefix("?"))))
-
-
-def redo(session: MutableMapping) -> None:
-    """One step forward on the trail."""
-    address = session["trail"].step(1)
-    if address is not None:
-        _open(session, dict(parse_qsl(address.removeprefix("?"))))
-
-
-def take_address(session: MutableMapping, address: object) -> None:
-    """The browser went back or forward: the state of that address, which is on the trail or joins it."""
-    if not isinstance(address, str) or len(address) > LONGEST_ADDRESS:
-        return
-    session["trail"].find(address)
-    _open(session, dict(parse_qsl(address.removeprefix("?"))))
 
 
 def take_lowest(session: MutableMapping) -> None:

@@ -7,9 +7,10 @@ for something else does not ask again. Worked value: with 5 A and 2 h typed it s
 import streamlit as st
 
 from thermo.answers.cell import CellAnswer, CellRun, describe_cell
-from thermo.answers.power import Geometry
+from thermo.answers.power import CellVoltage, Geometry
 from thermo.present.charts.cell import drift_figure, voltage_figure
 from thermo.present.charts.figures import SCREEN, png
+from thermo.present.charts.svg import Part, stacked_bar
 from thermo.present.page import html as markup
 from thermo.present.page.html import table_html
 from thermo.present.page.inputs import background, dark_page, number, ticked, wide_picture
@@ -80,6 +81,13 @@ def _inputs() -> None:
         number("cell", "surface_cm2", "Bath surface, cm²", help="For the heat balance.")
 
 
+def voltage_parts(volts: CellVoltage) -> list[Part]:
+    """The parts of the voltage a supply must give, V, at their middle values."""
+    ranges = (("overvoltage", volts.overvoltage_V), ("bath", volts.ohmic_V), ("leads", volts.leads_V))
+    parts = [Part("taking the salt apart", volts.decomposition_V, f"{volts.decomposition_V:.2f} V")]
+    return parts + [Part(name, r.mid, f"{r.mid:.2f} V ({r.low:.2f} to {r.high:.2f})") for name, r in ranges]
+
+
 def show(out: ReadOut) -> None:
     """Inputs, then the answer; InputError goes to whoever draws the section."""
     _inputs()
@@ -91,6 +99,8 @@ def show(out: ReadOut) -> None:
     melt, T_K, run = out.composition.present, kelvin(out.state.t_C), typed_run()
     answer = cell_answer(melt, out.state.metal, T_K, run)
     st.html(markup.cards_html(cell_cards(answer)))
+    if answer.voltage is not None:
+        st.html(markup.picture_html(stacked_bar(voltage_parts(answer.voltage)), "What the cell voltage is made of"))
     st.html(table_html("Order of deposition", ORDER_HEADER, order_rows(answer.order), (0,)))
     if ticked("cell", "voltage_chart", "Chart: standard voltages against temperature"):
         words = "Standard decomposition voltages of the salts against temperature, with bands of one standard deviation"

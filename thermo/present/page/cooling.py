@@ -10,6 +10,7 @@ import streamlit as st
 from thermo.answers.bath import BathAnswer
 from thermo.answers.cooling.curve import check_cooling
 from thermo.present.as_json.cooling import cooling_json
+from thermo.present.charts.svg import Arrest, arrests_axis
 from thermo.present.page import html as markup
 from thermo.present.page.html import ranks_html
 from thermo.present.page.inputs import cited_background, number
@@ -88,6 +89,7 @@ def _without_alumina(bath: BathAnswer) -> str:
 
 def _show_answer(found: dict) -> None:
     st.html(markup.cards_html(check_cards(found)))
+    st.html(markup.picture_html(arrests_picture(found), "Computed arrests over the axis, readings under it"))
     st.html(markup.head_html("Arrests, the highest first"))
     st.html(ranks_html(cooling_words.arrest_entries(found)))
     if found["compositions"]:
@@ -96,6 +98,13 @@ def _show_answer(found: dict) -> None:
     st.html(markup.head_html(f"{_capital(cooling_words.EXPLANATIONS)}"))
     st.html(ranks_html(cooling_words.explanation_entries(found)))
     cited_background("cooling", found["notes"], found["sources"])
+
+
+def arrests_picture(found: dict) -> str:
+    """Computed events and readings on one temperature axis."""
+    events = [(e["stage"], e["T_C"], e["sigma_K"] or 0.0) for e in found["events"] if e["T_C"] is not None]
+    read = [Arrest(a["T_C"], a["sigma_K"] or 0.0, a["verdict"] == "fits") for a in found["arrests"]]
+    return arrests_axis(events, read)
 
 
 def _capital(text: str) -> str:

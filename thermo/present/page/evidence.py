@@ -8,8 +8,9 @@ sort of evidence are worked out when it is chosen. Worked value: NaCl-CaCl2 list
 import streamlit as st
 
 from thermo.answers.evidence.totals import SECTIONS, section
+from thermo.present.charts.svg import Dot, dots
 from thermo.present.page import html as markup
-from thermo.present.page.evidence_tables import Table, csv_text, disagreements, near_melt, summary
+from thermo.present.page.evidence_tables import Table, csv_text, difference_dots, disagreements, near_melt, summary
 from thermo.present.page.html import table_html
 from thermo.present.page.inputs import choice, ticked
 from thermo.present.page.messages import say
@@ -45,6 +46,14 @@ def _near(salts: tuple[str, ...]) -> Table:
     return near_melt(salts)
 
 
+MOST_DOTS = 24  # of the values drawn
+
+
+@remembered_last(64)
+def _dots(salts: tuple[str, ...]) -> list[Dot]:
+    return difference_dots(salts)
+
+
 @remembered_last(64)
 def _disputes(salts: tuple[str, ...]) -> Table:
     return disagreements(salts)
@@ -71,6 +80,10 @@ def _show_near(names: tuple[str, ...]) -> None:
     if not rows:
         say("info", "Nothing published on these salts together is in the tables: what is computed rests on rules.")
         return
+    shown = _dots(names)
+    if shown:
+        alt = "Computed less published for the values with the largest difference; the table has all of them"
+        st.html(markup.picture_html(dots(shown[:MOST_DOTS], "K"), alt))
     caption = f"Published on these salts, and computed: {len(rows)} values"
     st.html(table_html(caption, list(NEAR.values()), _cells(rows)))
     st.download_button(

@@ -15,6 +15,7 @@ from thermo.answers.evidence.densities import DensityComparison
 from thermo.answers.evidence.melts import MeltComparison
 from thermo.answers.evidence.pairs import NotCompared, PairComparison
 from thermo.answers.evidence.totals import SECTIONS, Section, Tally, all_disputes, disputes_near, nearby, section
+from thermo.present.charts.svg import Dot
 from thermo.present.words.written import NO_BREAK, pretty
 from thermo.records.provenance import sources
 from thermo.records.units import celsius
@@ -68,6 +69,19 @@ def near_melt(salts: Sequence[str]) -> Table:
         *(_melt_row(row) if isinstance(row, MeltComparison) else _uncompared_row(row) for row in melts),
         *(_density_row(row) for row in found.densities),
     ]
+
+
+def difference_dots(salts: Sequence[str]) -> list[Dot]:
+    """Computed less published temperatures near a melt, K, the largest first, each with the sigma of both sides."""
+    found = nearby(salts)
+    rows = [*found.pairs, *found.melts, *([found.lowest] if found.lowest else [])]
+    dots = []
+    for row in rows:
+        if isinstance(row, PairComparison | MeltComparison):
+            sigma = abs(row.difference / row.sigmas) if row.sigmas else row.model_sigma_K
+            names = _names(row.point.pair if isinstance(row, PairComparison) else row.point.salts)
+            dots.append(Dot(f"{row.point.kind} {names}", row.difference, sigma))
+    return sorted(dots, key=lambda dot: -abs(dot.off))
 
 
 def disagreements(salts: Sequence[str] | None = None) -> Table:

@@ -13,21 +13,14 @@ import streamlit as st
 from thermo.answers.window import ATMOSPHERES
 from thermo.present.page import html as markup
 from thermo.present.page.answers import answers, sentence
-from thermo.present.page.callbacks import (
-    adopt,
-    redo,
-    set_temperature,
-    take_metal,
-    take_salt,
-    take_widgets,
-    undo,
-)
+from thermo.present.page.callbacks import adopt, set_temperature, take_metal, take_salt, take_widgets
 from thermo.present.page.messages import say
 from thermo.present.page.quick_starts import START
 from thermo.present.page.readouts import ReadOut, into_window
 from thermo.present.page.share import show_share
 from thermo.present.page.sources import cautions_of
 from thermo.present.page.state import DEPOSITS
+from thermo.present.page.steps import redo, undo
 from thermo.present.words.written import plain, pretty
 from thermo.records.salt_names import TRADE_NAMES, other_names
 from thermo.records.substances import metal, metals, salts
@@ -76,6 +69,8 @@ def show_pages(pages: Mapping[str, object]) -> None:
     """A link to each page; on a narrow screen four of them and the rest behind More."""
     with st.container(key="nav", horizontal=True):
         for key, page in pages.items():
+            if key == "notebook":
+                continue  # it has its place in the bar
             folded = key in FOLDED
             with st.container(key=f"{'wide' if folded else 'nav'}_{key}", width="content"):
                 st.page_link(page)

@@ -4,11 +4,11 @@ Templates escape everything, so a word from a link, a file or the notebook is te
 presentation only. Worked value: say_html("info", "a < b") holds "a &lt; b".
 """
 
+import base64
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
 
 from thermo.present.words.card import Card
 from thermo.present.words.written import plain, pretty
@@ -124,6 +124,13 @@ def caution_html(first: str, others: Sequence[str]) -> str:
     return str(_parts().caution(plain(first), [plain(line) for line in others]))
 
 
+_INK = "<style>svg{color:#1d1f24;font-family:sans-serif}@media(prefers-color-scheme:dark){svg{color:#f2f2f2}}</style>"
+
+
 def picture_html(svg: str, alt: str, look: str = "") -> str:
-    """A drawing made by this package (SVG, its texts escaped by what drew it), with words for who cannot see it."""
-    return str(_parts().picture(Markup(svg), alt, look))
+    """A drawing of this package (one SVG element) as an image, with words for who cannot see it; light or dark ink."""
+    start, _, rest = svg.partition(">")
+    if "xmlns=" not in start:
+        start += ' xmlns="http://www.w3.org/2000/svg"'
+    text = f"{start}>{_INK}{rest}"
+    return str(_parts().picture(base64.b64encode(text.encode()).decode(), alt, look))

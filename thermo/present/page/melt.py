@@ -17,6 +17,7 @@ from thermo.present.charts.pair_data import (
     invariant_lines,
     pair_diagram,
 )
+from thermo.present.charts.svg import pot
 from thermo.present.charts.temperature_axis import temperature_axis
 from thermo.present.charts.triangle_data import triangle_diagram
 from thermo.present.diagram.component import diagram, received
@@ -38,7 +39,7 @@ from thermo.present.words.written import degrees, plain, pretty
 from thermo.records.composition import BASES
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import metal
-from thermo.records.units import celsius
+from thermo.records.units import celsius, kelvin
 
 ss = st.session_state
 changed = partial(take_widgets, ss)
@@ -187,6 +188,24 @@ def show_axis(out: ReadOut) -> None:
         points = (element.name.capitalize(), celsius(element.melting_point_K), celsius(element.boiling_point_K))
     with st.container(key="axis"):
         mount("heat_axis", temperature_axis(state.t_C, start_C, ends, points, best), {"t_C": state.t_C})
+
+
+def show_pot(out: ReadOut) -> None:
+    """The pot in section: where the metal goes."""
+    state = out.state
+    if not state.metal or out.composition is None:
+        return
+    element = metal(state.metal)
+    found = out.flotation
+    words = ""
+    if found is not None and found.verdict is not None and found.melt_density and found.metal_density:
+        melt_is, metal_is = found.melt_density.value_g_cm3, found.metal_density.value_g_cm3
+        words = f"melt {melt_is:.2f} g/cm³|{element.name} {metal_is:.2f} g/cm³"
+    phase = element.state(kelvin(state.t_C))
+    verdict = (found.verdict or "") if found is not None else ""
+    svg = pot(element.name, phase, verdict, words)
+    with st.container(key="pot"):
+        st.html(markup.picture_html(svg, f"The pot in section: {element.name} is {phase}, {verdict or 'not known'}"))
 
 
 def show_density(out: ReadOut) -> None:

@@ -9,6 +9,7 @@ import streamlit as st
 
 from thermo.answers.run.facts import run_of
 from thermo.answers.run.review import Review, review
+from thermo.present.charts.svg import Part, ranked_bars
 from thermo.present.page import html as markup
 from thermo.present.page.cell import AMPS, HOURS
 from thermo.present.page.html import ranks_html
@@ -70,6 +71,8 @@ def show(out: ReadOut) -> None:
     st.html(markup.cards_html((efficiency_card(found),)))
     if found.causes:
         st.html(markup.head_html("Likely causes, the strongest first"))
+        bars = [Part(c.cause, c.weight, f"{c.weight:.2f}") for c in found.causes]
+        st.html(markup.picture_html(ranked_bars(bars), "Causes by weight; the list below has the words"))
         st.html(ranks_html(cause_entries(found)))
     else:
         say("info", "No cause with a number behind it.")

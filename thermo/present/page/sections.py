@@ -17,6 +17,7 @@ from thermo.present.page import find as page_find
 from thermo.present.page import freezing as page_freezing
 from thermo.present.page import materials as page_materials
 from thermo.present.page import melt as page_melt
+from thermo.present.page import notebook as page_notebook
 from thermo.present.page import review as page_review
 from thermo.present.page import sheet as page_sheet
 from thermo.present.page import weigh as page_weigh
@@ -70,12 +71,21 @@ PAGES = {
         (
             Section("review", "What went wrong, by what was weighed and seen", page_review.show),
             Section("cooling", "Cooling check: arrests on the thermocouple", page_cooling.show, True),
+            Section("log", "Log of a run", page_notebook.show_log, True),
         ),
     ),
     "find": PageOf("Find", "find", (Section("find", "Other melts for this metal", page_find.show),)),
     "evidence": PageOf("Evidence", "evidence", (Section("evidence", "Computed beside published", page_evidence.show),)),
     "materials": PageOf(
         "Materials", "materials", (Section("materials", "Pot, electrodes, lining", page_materials.show),)
+    ),
+    "notebook": PageOf(
+        "Notebook",
+        "notebook",
+        (
+            Section("keep", "Keep this melt, open another", page_notebook.show_keep),
+            Section("compare", "Compare", page_notebook.show_compare),
+        ),
     ),
 }
 

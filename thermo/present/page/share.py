@@ -13,10 +13,10 @@ import streamlit as st
 
 from thermo.present.charts import figures
 from thermo.present.page import html as markup
-from thermo.present.page.callbacks import link
 from thermo.present.page.downloads import drawings
 from thermo.present.page.readouts import ReadOut
 from thermo.present.page.sources import table_rows
+from thermo.present.page.steps import link
 from thermo.records.remembered import remembered_last
 
 ss = st.session_state
@@ -31,7 +31,7 @@ def full_link() -> str:
 @remembered_last(32)
 def qr_svg(text: str) -> str:
     """A QR code as an SVG element; error correction M, which still reads with 15 % of it smeared."""
-    return segno.make(text, error="m", micro=False).svg_inline(border=3, scale=3, omitsize=True)
+    return segno.make(text, error="m", micro=False).svg_inline(border=3, scale=3, dark="#000", light="#fff")
 
 
 def show_share(out: ReadOut) -> None:
