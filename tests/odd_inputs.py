@@ -139,7 +139,7 @@ def faults(words: list[str]) -> list[str]:
         )
     if code != 0 or refused:
         return [f"exit code {code}: {refused[:300]}"]
-    if "--json" not in words:
+    if "--json" not in words or {"--help", "-h", "--version"} & set(words):
         return ["a number that is none: " + said[:300]] if NO_NUMBER.search(said) else []
     try:
         json.loads(said, parse_constant=_no_number)

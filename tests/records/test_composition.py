@@ -127,3 +127,9 @@ def test_formula_masses_are_those_of_the_library_that_parses_formulas():
         parts = [(part.lstrip("0123456789"), part) for part in formula.split(".")]
         masses = [periodictable.formula(bare).mass * int(part[: len(part) - len(bare)] or 1) for bare, part in parts]
         assert formula_mass(formula) == pytest.approx(sum(masses), rel=1e-12), formula
+
+
+def test_a_trace_that_is_lost_in_the_rounding_is_none():
+    mix = from_amounts({"BaCl2": 1, "CaCl2": 1.2e-234, "NaCl": 1e-12})
+    assert mix.present.salts == ("BaCl2", "NaCl")
+    assert mix.fractions[0] == pytest.approx(1 - 1e-12, rel=1e-15)

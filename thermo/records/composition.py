@@ -19,6 +19,7 @@ if TYPE_CHECKING:  # a mistyped word is refused without it
     import numpy as np
 
 BASES = ("mol", "mass")
+LOST = 1e-15  # mole fraction: less than that is lost in the rounding of the rest
 
 
 @remembered
@@ -96,7 +97,7 @@ def from_amounts(amounts: Mapping[str, float], basis: str = "mol") -> Compositio
     if not total > 0:
         raise InputError("composition: all amounts are zero; at least one must be more")
     _partners([formula for formula, amount in amounts.items() if amount > 0])
-    return Composition(tuple(amounts), tuple(n / total for n in moles))
+    return Composition(tuple(amounts), tuple(n / total if n > LOST * total else 0.0 for n in moles))
 
 
 def _partners(formulas: list[str]) -> None:

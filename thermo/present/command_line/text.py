@@ -1,14 +1,37 @@
 """Answers as text for people reading a terminal. Takes the dictionaries of `answers_json`, so both say the same."""
 
+import io
+import shutil
+import sys
+
 NO_SOURCE = "no salt of this melt contains"  # such a note leads: nothing can be deposited
 
 
 def table(rows: list[list[str]]) -> str:
-    """Columns padded to the widest cell."""
+    """Columns under the names of the first row: padded with blanks, or drawn where a person sits at a terminal."""
+    if sys.stdout.isatty():
+        return _drawn(rows)
     widths = [max(len(row[c]) for row in rows) for c in range(len(rows[0]))]
     return "\n".join(
         "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows
     )
+
+
+def _drawn(rows: list[list[str]]) -> str:
+    """The table as rich draws it, as wide as the terminal; NO_COLOR and a terminal without colours are honoured."""
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    drawn = Table(box=box.SIMPLE_HEAD, pad_edge=False, header_style="bold")
+    for name in rows[0]:
+        drawn.add_column(Text(name), overflow="fold")
+    for row in rows[1:]:
+        drawn.add_row(*map(Text, row))  # text as it is: [brackets] are no markup
+    console = Console(file=io.StringIO(), force_terminal=True, width=shutil.get_terminal_size().columns)
+    console.print(drawn)
+    return "\n".join(line.rstrip() for line in console.file.getvalue().strip("\n").splitlines())
 
 
 def _number(value: float | None, form: str) -> str:

@@ -1,295 +1,259 @@
-"""The run sheet as a PDF of two A4 pages: before the run on the first, cautions, readings and sources on the second.
+"""The run sheet as a PDF of A4 pages: what to weigh, where to run, what to expect, room for readings, every figure.
 
-Everything printed comes from the dictionary of thermo.present.paper.sheet. Text is wrapped, never cut: what does not
-fit
-(sources, at most) is counted and said. No date is written, so the same run gives the same bytes.
-Limits: Latin letters and the signs of the default font; figures are drawn with `Figure`, never pyplot.
-Worked value: pdf(sheet)[:5] = b"%PDF-", two pages.
+Pages flow (reportlab's platypus), so nothing is left out: what does not fit goes to the next page. The last part lists
+every figure of the JSON by its path. Everything printed comes from the dictionary of thermo.present.paper.sheet. No
+date is written, so the same run gives the same bytes.
+Limits: Latin letters and the signs of DejaVu Sans. Worked value: pdf(sheet)[:5] = b"%PDF-".
 """
 
 import io
+from collections.abc import Iterator
+from pathlib import Path
+from xml.sax.saxutils import escape
 
-import numpy as np
-from matplotlib.backends.backend_pdf import PdfPages
-from matplotlib.figure import Figure
-from matplotlib.font_manager import findfont, get_font
-from matplotlib.lines import Line2D
+import matplotlib as mpl
+from reportlab.graphics.shapes import Drawing, Line, Polygon, PolyLine, String
+from reportlab.lib.colors import HexColor, black
+from reportlab.lib.pagesizes import A4
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import registerFont
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
 
-from thermo.present.paper.sheet import READING_COLUMNS, RunSheet, sheet_json
-from thermo.present.words.written import pretty
-from thermo.records.remembered import remembered_last
+from thermo.present.paper.sheet import READING_COLUMNS, RunSheet, leaves, sheet_json
+from thermo.present.words.written import plain, pretty
 
-A4 = (8.27, 11.69)  # inches
-LEFT, MIDDLE, RIGHT, TOP, BOTTOM = 0.07, 0.53, 0.95, 0.965, 0.03
-TEXT, HEAD, SMALL = 8.0, 9.5, 6.2  # points
-LINE = 1.32  # line height over letter height
-MELT, REACHED = "#0060a8", "#c05800"
-STEP = 0.0195  # height of a row for readings, share of the page
-FEWEST_ROWS = 6
-MANY_NOTES = 25  # from here on the second page has no room for readings
-CHART = (0.12, 0.05, 0.80, 0.21)  # of the page: left, bottom, width, height
-LIGHT = "#888888"
+MARGIN = 16 * mm
+WIDTH = A4[0] - 2 * MARGIN
+BLUE, ORANGE, GREY = HexColor("#0060a8"), HexColor("#c05800"), HexColor("#777777")
+READING_ROWS = 14
+PRINTED_IN_FULL = ("title", "notes", "cautions", "sources")  # not among the figures at the end
+_FONTS = Path(mpl.get_data_path()) / "fonts" / "ttf"
+for _name, _file in (("Sheet", "DejaVuSans.ttf"), ("Sheet-Bold", "DejaVuSans-Bold.ttf")):
+    registerFont(TTFont(_name, _FONTS / _file))
 
-
-class Column:
-    """Text from the top of a column downwards; y is where the next line begins, as a share of the page."""
-
-    def __init__(self, figure: Figure, x: float, y: float, right: float):
-        self.figure, self.x, self.y, self.right = figure, x, y, right
-
-    def height(self, size: float) -> float:
-        """One line of letters of this size, as a share of the page."""
-        return size * LINE / 72 / A4[1]
-
-    def wrapped(self, words: str, size: float) -> list[str]:
-        """The words in lines that fit the column, with room for a mark; a word longer than a line stays whole."""
-        room = (self.right - self.x) * A4[0] * 72 - 2 * size
-        lines: list[str] = []
-        for word in words.split():
-            longer = f"{lines[-1]} {word}" if lines else word
-            if lines and width_points(longer, size) <= room:
-                lines[-1] = longer
-            else:
-                lines.append(word)
-        return lines or [""]
-
-    def line(self, words: str, size: float = TEXT, mono: bool = False, bold: bool = False, colour: str = "black"):
-        """One line as it is."""
-        family = "DejaVu Sans Mono" if mono else "DejaVu Sans"
-        weight = "bold" if bold else "normal"
-        self.figure.text(
-            self.x, self.y, words, fontsize=size, family=family, weight=weight, color=colour, va="top", parse_math=False
-        )
-        self.y -= self.height(size)
-
-    def text(self, words: str, size: float = TEXT, mark: str = ""):
-        """A paragraph, wrapped; further lines hang under the first word."""
-        indent = " " * (3 * len(mark))
-        for number, piece in enumerate(self.wrapped(words, size)):
-            self.line(f"{mark} {piece}" if mark and number == 0 else f"{indent}{piece}", size)
-
-    def head(self, words: str):
-        """A heading with room above it."""
-        self.y -= 0.008
-        self.line(words, HEAD, bold=True, colour=MELT)
-        self.y -= 0.002
-
-    def table(self, rows: list[list[str]]):
-        """Columns padded to the widest cell, first row as the names."""
-        widths = [max(len(row[c]) for row in rows) for c in range(len(rows[0]))]
-        for number, row in enumerate(rows):
-            cells = [row[0].ljust(widths[0]), *(c.rjust(w) for c, w in zip(row[1:], widths[1:], strict=True))]
-            self.line("  ".join(cells), mono=True, colour=LIGHT if number == 0 else "black")
-
-
-@remembered_last(4096)
-def _word_width(word: str) -> float:
-    """Width of one word over the size of its letters; measured large, since small widths are rounded to pixels."""
-    font = get_font(findfont("DejaVu Sans"))
-    font.set_size(100, 72)
-    return sum(font.load_char(ord(letter)).linearHoriAdvance for letter in word) / 65536 / 100
-
-
-def width_points(words: str, size: float) -> float:
-    """Width of a line of letters of this size, in points."""
-    return size * (sum(_word_width(word) for word in words.split(" ")) + words.count(" ") * _word_width(" "))
+TEXT = ParagraphStyle("text", fontName="Sheet", fontSize=8.5, leading=11.5)
+SMALL = ParagraphStyle("small", parent=TEXT, fontSize=7, leading=9)
+BOLD = ParagraphStyle("bold", parent=TEXT, fontName="Sheet-Bold", fontSize=10.5, leading=14)
+HEAD = ParagraphStyle("head", parent=BOLD, textColor=BLUE, spaceBefore=7)
+TITLE = ParagraphStyle("title", parent=BOLD, fontSize=16, leading=20)
+TINY = ParagraphStyle("tiny", parent=TEXT, fontSize=6, leading=7.6)
+CELL = TableStyle([
+    ("FONT", (0, 0), (-1, -1), "Sheet", 8), ("TEXTCOLOR", (0, 0), (-1, 0), GREY), ("LEADING", (0, 0), (-1, -1), 10),
+    ("ALIGN", (1, 0), (-1, -1), "RIGHT"), ("TOPPADDING", (0, 0), (-1, -1), 1), ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
+])  # fmt: skip
 
 
 def pdf(sheet: RunSheet) -> bytes:
     """The sheet as PDF."""
     found = sheet_json(sheet)
+    pages = _built(found, 0)[1]  # a first time to count the pages
+    return _built(found, pages)[0]
+
+
+def _built(found: dict, pages: int) -> tuple[bytes, int]:
+    """The bytes and how many pages they are; pages: what the foot of each says."""
     buffer = io.BytesIO()
-    with PdfPages(buffer, metadata={"CreationDate": None, "Title": found["title"]}) as pages:
-        for page in (first_page(found), second_page(found)):
-            pages.savefig(page)
-    return buffer.getvalue()
+    document = SimpleDocTemplate(
+        buffer, pagesize=A4, leftMargin=MARGIN, rightMargin=MARGIN, topMargin=MARGIN, bottomMargin=MARGIN,
+        title=found["title"], author="Meltwright", invariant=1,
+    )  # fmt: skip
+
+    def foot(canvas, _) -> None:
+        canvas.setFont("Sheet", 7)
+        canvas.setFillColor(GREY)
+        canvas.drawRightString(A4[0] - MARGIN, 9 * mm, f"page {canvas.getPageNumber()} of {pages}")
+
+    document.build(story(found), onFirstPage=foot, onLaterPages=foot)
+    return buffer.getvalue(), document.page
 
 
-def first_page(found: dict) -> Figure:
-    """Composition, weigh-out, temperatures, verdict, voltages, expected mass and the drift chart."""
-    figure = Figure(figsize=A4)
-    top = Column(figure, LEFT, TOP, RIGHT)
-    top.line("Run sheet", 15, bold=True)
-    top.text(found["title"], HEAD)
-    top.line("date                         by                                   run number", TEXT, colour=LIGHT)
-    left, right = Column(figure, LEFT, top.y, MIDDLE - 0.02), Column(figure, MIDDLE, top.y, RIGHT)
-    _composition(left, found["melt"]["composition"])
-    _weigh(left, found["weigh"])
-    _materials(left, found["materials"])
-    _temperatures(right, found["melt"])
-    _verdict(right, found["melt"])
-    if found["cell"] is not None:
-        _expected(right, found["cell"])
-        _voltages(right, found["cell"])
-    floor = _drift(figure, found)
-    y = min(left.y, right.y) - 0.01
-    rows = int((y - floor) / STEP) - 3
-    if rows >= FEWEST_ROWS:
-        _readings(Column(figure, LEFT, y, RIGHT), rows)
-    return figure
+def story(found: dict) -> list[Flowable]:
+    """Everything that is printed, in order."""
+    cell = found["cell"]
+    parts = [*_opening(found), *_weigh(found["weigh"]), *_temperatures(found["melt"]), *_verdict(found["melt"])]
+    if cell is not None:
+        parts += [*_expected(cell), *_voltages(cell)]
+    parts += [*_drift(found), *_materials(found["materials"]), *_readings()]
+    for title in ("cautions", "notes", "sources"):
+        parts += _lines(
+            f"{title.capitalize()} ({len(found[title])})", found[title], TEXT if title == "cautions" else SMALL
+        )
+    return parts + _figures(found)
 
 
-def second_page(found: dict) -> Figure:
-    """Cautions, notes, room for readings, sources."""
-    figure = Figure(figsize=A4)
-    column = Column(figure, LEFT, TOP, RIGHT)
-    column.head("Cautions")
-    for line in found["cautions"]:
-        column.text(line, TEXT - 0.8, "•")
-    if found["notes"]:
-        column.head("Notes")
-    for line in found["notes"]:
-        column.text(line, SMALL + 0.4, "•")
-    if len(found["notes"]) < MANY_NOTES:
-        _readings(column, FEWEST_ROWS)
-    _sources(column, found["sources"])
-    return figure
+def _say(words: str, style: ParagraphStyle = TEXT, mark: str = "") -> Paragraph:
+    return Paragraph(escape(words), style, bulletText=mark or None)
 
 
-def _composition(column: Column, composition: dict) -> None:
-    column.head("Melt")
+def _lines(head: str, lines: list[str], style: ParagraphStyle) -> list[Flowable]:
+    hanging = ParagraphStyle(f"{style.name}-list", parent=style, leftIndent=9, bulletIndent=0)
+    body = [_say(plain(line), hanging, "•") for line in lines] or [_say("none", style)]
+    return [KeepTogether([_say(head, HEAD), body[0]]), *body[1:]]
+
+
+def _table(rows: list[list[str]], widths: list[float] | None = None) -> Table:
+    return Table(rows, colWidths=widths, hAlign="LEFT", style=CELL, repeatRows=1)
+
+
+def _part(head: str, *body: Flowable) -> list[Flowable]:
+    return [KeepTogether([_say(head, HEAD), *body])]
+
+
+def _opening(found: dict) -> Iterator[Flowable]:
+    yield _say("Run sheet", TITLE)
+    yield _say(plain(found["title"]), HEAD)
+    yield _say("date ....................   by ....................   run number ....................")
+    composition = found["melt"]["composition"]
     rows = [["salt", "mol%", "mass%"]]
     for formula, mole in composition["mole_percent"].items():
         rows.append([pretty(formula), f"{mole:.2f}", f"{composition['mass_percent'][formula]:.2f}"])
-    column.table(rows)
+    yield from _part("Melt", _table(rows))
 
 
-def _weigh(column: Column, weigh: dict | None) -> None:
-    column.head("Weigh out")
+def _weigh(weigh: dict | None) -> list[Flowable]:
     if weigh is None:
-        column.text("no weigh-out was asked for")
-        return
+        return _part("Weigh out", _say("no weigh-out was asked for"))
     rows = [["bottle", "g", "weighed"]]
-    rows += [[pretty(label), f"{grams:.2f}", "........"] for label, grams in weigh["weigh_g"].items()]
-    rows += [[f"{pretty(name)} (cure)", f"{grams:.2f}", "........"] for name, grams in weigh["reagents_g"].items()]
-    column.table(rows)
-    column.text(f"dry melt {weigh['total_g']:.2f} g; water to drive off {weigh['water_g']:.2f} g")
+    rows += [[pretty(label), f"{grams:.2f}", ".........."] for label, grams in weigh["weigh_g"].items()]
+    rows += [[f"{pretty(name)} (cure)", f"{grams:.2f}", ".........."] for name, grams in weigh["reagents_g"].items()]
+    lines = [f"dry melt {weigh['total_g']:.2f} g; water to drive off {weigh['water_g']:.2f} g"]
     slip = weigh["weighed_as_dry"]
     if slip is not None:
-        column.text(
-            f"weighed as though dry it would freeze at {slip['liquidus_C']:.0f} instead of "
-            f"{slip['intended_liquidus_C']:.0f} °C"
+        freezes = f"{slip['liquidus_C']:.0f} instead of {slip['intended_liquidus_C']:.0f} °C"
+        lines.append(f"weighed as though dry it would freeze at {freezes}")
+    lines += [f"{pretty(name)} to drive off {grams:.2f} g" for name, grams in weigh["driven_g"].items()]
+    return _part("Weigh out", _table(rows), *map(_say, lines))
+
+
+def _temperatures(melt: dict) -> list[Flowable]:
+    liquidus, solidus, window = melt["liquidus"], melt["solidus"], melt["window"]
+    start = "start of freezing not known"
+    if liquidus["T_C"] is not None:
+        start = (
+            f"starts to freeze {_band(liquidus['T_C'], liquidus['sigma_K'])}, first {pretty(liquidus['first_solid'])}"
         )
-    for name, grams in weigh["driven_g"].items():
-        column.text(f"{name} to drive off {grams:.2f} g")
-
-
-def _materials(column: Column, materials: list[dict]) -> None:
-    if not materials:
-        return
-    column.head("Materials")
-    for verdict in ("fits", "with care", "unfit"):
-        names = [entry["material"] for entry in materials if entry["verdict"] == verdict]
-        if names:
-            column.text(f"{verdict}: {', '.join(names)}", TEXT - 0.8)
-
-
-def _temperatures(column: Column, melt: dict) -> None:
-    column.head("Temperatures, °C")
-    liquidus, window = melt["liquidus"], melt["window"]
-    if liquidus["T_C"] is None:
-        start = "start of freezing not known"
-    else:
-        start = f"starts to freeze {liquidus['T_C']:.0f} ± {liquidus['sigma_K']:.0f}, first "
-        start += pretty(liquidus["first_solid"])
-    column.text(f"{start} ({liquidus['status']})")
+    lines = [f"{start} ({liquidus['status']})"]
+    if solidus["T_C"] is not None:
+        lines.append(f"all solid below {_band(solidus['T_C'], solidus['sigma_K'])}")
     if window["exists"]:
-        column.text(f"run between {window['low_C']:.0f} and {window['high_C']:.0f}")
+        lines.append(f"run between {window['low_C']:.0f} and {window['high_C']:.0f}")
     for limit in window["limits"]:
-        side = "not below" if limit["side"] == "low" else "not above"
-        column.text(f"{side} {limit['T_C']:.0f}: {limit['reason']}", TEXT - 0.8, "•")
-    if not window["exists"]:
-        column.text(window["explanation"])
+        lines.append(
+            f"{'not below' if limit['side'] == 'low' else 'not above'} {limit['T_C']:.0f}: {plain(limit['reason'])}"
+        )
+    lines += [f"advice {limit['T_C']:.0f}: {plain(limit['reason'])}" for limit in window["advice"]]
+    lines += [plain(text) for text in (*(() if window["exists"] else [window["explanation"]]), *window["cautions"])]
+    return _part("Temperatures, °C", *map(_say, lines))
 
 
-def _verdict(column: Column, melt: dict) -> None:
+def _band(value: float, sigma: float | None, digits: int = 0) -> str:
+    return f"{value:.{digits}f}" if sigma is None else f"{value:.{digits}f} ± {sigma:.{digits}f}"
+
+
+def _verdict(melt: dict) -> list[Flowable]:
     density = melt["density"]
-    column.head(f"Density at {density['T_C']:.0f} °C, g/cm³")
-    known = density["melt_g_cm3"] is not None
-    column.text(f"melt {density['melt_g_cm3']:.3f} ± {density['sigma_g_cm3']:.3f}" if known else "melt: not known")
-    if "metal" not in melt:
-        return
-    metal, verdict = melt["metal"], melt["float_or_sink"]
-    if metal["density_g_cm3"] is None:
-        column.text(f"{metal['symbol']} is a vapour")
-        return
-    column.text(f"{metal['symbol']} {metal['state']} {metal['density_g_cm3']:.3f} ± {metal['sigma_g_cm3']:.3f}")
-    if verdict["verdict"] is None:
-        return
-    column.text(
-        f"{verdict['verdict']}: difference {verdict['difference_g_cm3']:+.3f} ± {verdict['sigma_g_cm3']:.3f}, "
-        f"P(float) {verdict['p_float']:.2f}"
-    )
+    lines = ["melt: not known"]
+    if density["melt_g_cm3"] is not None:
+        lines = [f"melt {_band(density['melt_g_cm3'], density['sigma_g_cm3'], 3)}"]
+    if "metal" in melt:
+        lines += _metal_lines(melt["metal"], melt["float_or_sink"])
+    return _part(f"Density at {density['T_C']:.0f} °C, g/cm³", *map(_say, lines))
+
+
+def _metal_lines(metal: dict, verdict: dict) -> Iterator[str]:
+    own = "" if metal["density_g_cm3"] is None else f" {_band(metal['density_g_cm3'], metal['sigma_g_cm3'], 3)}"
+    yield f"{metal['symbol']} {metal['state']}{own}"
+    if verdict["verdict"] is not None:
+        difference = f"{verdict['difference_g_cm3']:+.3f} ± {verdict['sigma_g_cm3']:.3f}"
+        yield f"{verdict['verdict']}: difference {difference}, P(float) {verdict['p_float']:.2f}"
     for crossing in verdict["crossings_C"]:
-        column.text(f"{crossing['above']} above {crossing['T_C']:.0f} ± {crossing['sigma_K']:.0f} °C", mark="•")
+        yield f"{crossing['above']} above {_band(crossing['T_C'], crossing['sigma_K'])} °C"
 
 
-def _expected(column: Column, cell: dict) -> None:
-    column.head("This run")
+def _expected(cell: dict) -> list[Flowable]:
     gas = cell["halogen"]
-    column.text(f"charge {cell['charge_Ah']:.4g} A h; {cell['metal']} at most {cell['metal_g_max']:.4g} g")
-    column.text(f"expected {cell['metal_g_expected']:.4g} g; weighed ................ g")
-    volume = f"{gas['L_25C_1atm']:.3g} L (25 °C, 1 atm)"
-    column.text(f"{pretty(gas['formula'])} {gas['g']:.4g} g, {volume}; NaOH {gas['NaOH_g']:.3g} g")
-    column.text(f"salt used up {cell['salt_consumed_g']:.4g} g")
+    lines = [
+        f"charge {cell['charge_Ah']:.4g} A h; {cell['metal']} at most {cell['metal_g_max']:.4g} g",
+        f"expected {cell['metal_g_expected']:.4g} g; weighed ................ g",
+        f"{pretty(gas['formula'])} {gas['g']:.4g} g, {gas['L_25C_1atm']:.3g} L (25 °C, 1 atm); "
+        f"NaOH {gas['NaOH_g']:.3g} g",
+        f"salt used up {cell['salt_consumed_g']:.4g} g",
+    ]
     if cell["energy_kWh_per_kg"] is not None:
-        column.text(f"energy {cell['energy_kWh_per_kg']:.3g} kWh/kg")
+        lines.append(f"energy {cell['energy_kWh_per_kg']:.3g} kWh/kg")
+    return _part("This run", *map(_say, lines), *([_say(plain(cell["capture"]))] if cell["capture"] else []))
 
 
-def _voltages(column: Column, cell: dict) -> None:
-    column.head("Voltages, V, in the order they deposit")
+def _voltages(cell: dict) -> list[Flowable]:
     rows = [["metal", "E", "±", "gap", "activity"]]
     for c in cell["order"]:
         rows.append([c["metal"], f"{c['E_V']:.3f}", f"{c['sigma_V']:.3f}", f"{c['gap_V']:.3f}", f"{c['activity']:.3g}"])
-    column.table(rows)
+    return _part("Voltages, V, in the order they deposit", _table(rows))
 
 
-def _drift(figure: Figure, found: dict) -> float:
-    """Draw the drift chart; how far up the page it reaches."""
+def _materials(materials: list[dict]) -> list[Flowable]:
+    kinds = list(dict.fromkeys(entry["verdict"] for entry in materials))
+    named = {kind: [entry["material"] for entry in materials if entry["verdict"] == kind] for kind in kinds}
+    return _part("Materials", *[_say(f"{kind}: {', '.join(names)}") for kind, names in named.items()]) if kinds else []
+
+
+def _drift(found: dict) -> list[Flowable]:
     points = None if found["cell"] is None else found["cell"]["drift"]
     if not points:
-        figure.text(LEFT, BOTTOM, "no drift chart: no run with a bath mass was asked for", fontsize=TEXT, color=LIGHT)
-        return BOTTOM + 0.03
-    axes = figure.add_axes(CHART)
-    charge = np.array([p["Ah"] for p in points])
-    t_C = np.array([p["liquidus_C"] for p in points])
-    band = np.array([p["sigma_K"] for p in points])
-    axes.fill_between(charge, t_C - band, t_C + band, color=MELT, alpha=0.25, lw=0)
-    axes.plot(charge, t_C, color=MELT, label="starts to freeze, ± one standard deviation")
-    axes.axhline(found["T_C"], color="black", ls=":", label=f"run at {found['T_C']:.0f} °C")
+        return _part("Drift of the bath", _say("no drift chart: no run with a bath mass was asked for"))
     freezes = found["cell"]["freezes_at_Ah"]
-    if freezes is not None and freezes <= charge[-1]:
-        axes.axvline(freezes, color=REACHED, ls="--", label=f"freezes at {freezes:.3g} A h")
-    axes.set_xlim(0, charge[-1])
-    axes.set_xlabel("charge, A h", fontsize=TEXT)
-    axes.set_ylabel("°C", fontsize=TEXT)
-    axes.tick_params(labelsize=TEXT - 1)
-    axes.legend(fontsize=TEXT - 1)
-    axes.set_title("Drift of the bath", fontsize=HEAD, color=MELT, loc="left")
-    return CHART[1] + CHART[3] + 0.03
+    said = "" if freezes is None else f"; freezes at {freezes:.3g} A h"
+    words = f"Start of freezing, ± one standard deviation, against charge; dotted: run at {found['T_C']:.0f} °C{said}"
+    return _part("Drift of the bath", drift_drawing(points, found["T_C"], freezes), _say(words, SMALL))
 
 
-def _readings(column: Column, rows: int) -> None:
-    column.head("Readings")
-    edges = np.linspace(LEFT, RIGHT - 0.30, len(READING_COLUMNS))
-    for x, name in zip(edges, READING_COLUMNS, strict=True):
-        column.figure.text(x + 0.004, column.y, name, fontsize=TEXT, va="top", color=LIGHT)
-    top = column.y
-    bottom = top - (rows + 0.8) * STEP
-    for y in (top, *(bottom + row * STEP for row in range(rows + 1))):
-        column.figure.add_artist(Line2D([LEFT, RIGHT], [y, y], color=LIGHT, lw=0.5))
-    for x in (*edges, RIGHT):
-        column.figure.add_artist(Line2D([x, x], [bottom, top], color=LIGHT, lw=0.5))
-    column.y = bottom - 0.006
+def drift_drawing(points: list[dict], run_C: float, freezes_Ah: float | None) -> Drawing:
+    """Liquidus with its band against charge, the bath's temperature, and where it freezes."""
+    left, low, width, height = 30, 18, WIDTH - 40, 40 * mm
+    edges = [t for p in points for t in (p["liquidus_C"] - p["sigma_K"], p["liquidus_C"] + p["sigma_K"])]
+    bottom, top, last = min(*edges, run_C) - 5, max(*edges, run_C) + 5, points[-1]["Ah"]
+
+    def at(charge: float, t_C: float) -> tuple[float, float]:
+        return left + width * charge / last, low + height * (t_C - bottom) / (top - bottom)
+
+    ways = [(p, way) for run, way in ((points, 1), (points[::-1], -1)) for p in run]
+    band = [c for p, way in ways for c in at(p["Ah"], p["liquidus_C"] + way * p["sigma_K"])]
+    drawing = Drawing(WIDTH, height + low + 8)
+    drawing.add(Polygon(band, fillColor=HexColor("#bcd6ea"), strokeColor=None))
+    drawing.add(PolyLine([c for p in points for c in at(p["Ah"], p["liquidus_C"])], strokeColor=BLUE, strokeWidth=1.2))
+    drawing.add(Line(*at(0, run_C), *at(last, run_C), strokeColor=black, strokeDashArray=(1, 2)))
+    if freezes_Ah is not None and freezes_Ah <= last:
+        drawing.add(Line(*at(freezes_Ah, bottom), *at(freezes_Ah, top), strokeColor=ORANGE, strokeDashArray=(4, 2)))
+    marks = [bottom, top, *([run_C] if min(run_C - bottom, top - run_C) > 0.08 * (top - bottom) else [])]
+    for t_C in marks:
+        drawing.add(String(left - 4, at(0, t_C)[1] - 2, f"{t_C:.0f}", fontName="Sheet", fontSize=7, textAnchor="end"))
+    for charge in (0, last / 2, last):
+        x = at(charge, bottom)[0]
+        drawing.add(String(x, low - 10, f"{charge:.3g} A h", fontName="Sheet", fontSize=7, textAnchor="middle"))
+    drawing.add(Line(left, low, left + width, low, strokeColor=GREY))
+    drawing.add(Line(left, low, left, low + height, strokeColor=GREY))
+    return drawing
 
 
-def _sources(column: Column, sources: list[str]) -> None:
-    column.head("Sources")
-    for number, entry in enumerate(sources):
-        lines = len(column.wrapped(entry, SMALL))
-        left = len(sources) - number
-        last = 0 if left == 1 else 1  # a line must stay free to say how many more there are
-        if column.y - (lines + last) * column.height(SMALL) < BOTTOM:
-            column.line(f"and {left} more, in the CSV and JSON of this sheet", SMALL)
-            return
-        column.text(entry, SMALL, "•")
+def _readings() -> list[Flowable]:
+    rows = [list(READING_COLUMNS), *([""] * len(READING_COLUMNS) for _ in range(READING_ROWS))]
+    widths = [WIDTH * share for share in (0.12, 0.12, 0.12, 0.12, 0.12, 0.40)]
+    grid = TableStyle([("GRID", (0, 0), (-1, -1), 0.5, GREY), *CELL.getCommands()])
+    return _part(
+        "Readings", Table(rows, colWidths=widths, rowHeights=[12, *[16] * READING_ROWS], style=grid), Spacer(1, 4)
+    )
+
+
+def _figures(found: dict) -> list[Flowable]:
+    """Every figure of the JSON by its path, run on; what stands in full above is left out."""
+    body, count = [], 0
+    for section, value in found.items():
+        if section in PRINTED_IN_FULL:
+            continue
+        own = [(path, leaf) for path, leaf in leaves(value) if path.split(".")[0] not in PRINTED_IN_FULL]
+        count += len(own)
+        said = [f"{path} {'unknown' if leaf is None else leaf}".strip() for path, leaf in own]
+        body.append(_say(f"{section}: {'; '.join(said)}", TINY))
+    return [_say(f"Every figure of this sheet ({count}), as in its JSON", HEAD), *body]

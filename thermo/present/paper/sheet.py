@@ -1,4 +1,4 @@
-"""The run sheet: everything about one run on paper (PDF of two pages), and the same figures as CSV and JSON.
+"""The run sheet: everything about one run on paper (PDF), and the same figures as CSV and JSON.
 
 All three forms are written from one dictionary, made of the dictionaries behind the screen (`melt_json`, `weigh_json`,
 `cell_json`), so their figures cannot differ. Units stand in the key names.
@@ -119,17 +119,18 @@ def to_csv(sheet: RunSheet) -> str:
     writer.writerow(("section", "item", "value"))
     found = sheet_json(sheet)
     for section, value in found.items():
-        for path, leaf in _leaves(value):
+        for path, leaf in leaves(value):
             writer.writerow((section, path, "" if leaf is None else leaf))
     return text.getvalue()
 
 
-def _leaves(value, path: str = "") -> Iterator[tuple[str, object]]:
+def leaves(value, path: str = "") -> Iterator[tuple[str, object]]:
+    """(path, value) of every text and number inside dictionaries and lists; lists count from 1."""
     if isinstance(value, dict):
         for key, inner in value.items():
-            yield from _leaves(inner, f"{path}.{key}" if path else str(key))
+            yield from leaves(inner, f"{path}.{key}" if path else str(key))
     elif isinstance(value, list):
         for number, inner in enumerate(value, 1):
-            yield from _leaves(inner, f"{path}.{number}" if path else str(number))
+            yield from leaves(inner, f"{path}.{number}" if path else str(number))
     else:
         yield path, value
