@@ -19,6 +19,7 @@ TIERS = [
     "answers.cooling",
     "answers",
     "answers.run",
+    "answers.plan",
     "notebook",
     "present.words",
     "present.as_json",

@@ -5,7 +5,7 @@ from thermo.records.attack import attacks, fires
 from thermo.records.provenance import read_table, sources
 from thermo.records.substances import metals
 
-KINDS = {"dissolves", "leaches", "enters", "carbide", "nitride", "alloys"}
+KINDS = {"dissolves", "leaches", "enters", "carbide", "nitride", "alloys", "wets"}
 
 
 def test_every_row_names_a_known_material_metal_kind_and_source():

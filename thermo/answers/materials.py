@@ -140,7 +140,8 @@ def _metal_reasons(material: Material, symbol: str, T_K: float) -> list[tuple[st
     found = attack_by(symbol, material.name)
     if found is not None:
         above = "" if found.from_K is None else f" (from {celsius(found.from_K):.0f} deg C)"
-        reasons.append(("unfit" if found.unfit(T_K) else "with care", f"{found.words}{above}"))
+        severity = "unfit" if found.unfit(T_K) else "fits" if found.kind == "wets" else "with care"
+        reasons.append((severity, f"{found.words}{above}"))
     if symbol in SILICATE_FORMERS and "SiO2" in material.oxides:
         reasons.append(("unfit", f"{symbol} eats silica by forming silicates (common practice, not computed)"))
     return reasons

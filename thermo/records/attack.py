@@ -1,7 +1,8 @@
 """What data/ says of metals against the things that hold them: fires, and materials that a metal eats.
 
 data/metal_attack.csv: `dissolves` (the metal takes the material up: from the temperature given on it is unfit),
-`leaches` (takes one part of it out), `enters`, `carbide`, `nitride`, `alloys` (slow: a limit, no refusal).
+`leaches` (takes one part of it out), `enters`, `carbide`, `nitride`, `alloys` (slow: a limit, no refusal), `wets`
+(spreads on it: no harm).
 data/fires.csv: what puts a burning metal out, what must never touch it, whether it burns in nitrogen, how it is kept.
 Worked value: nickel 200 holding magnesium: dissolves from 507 deg C, the eutectic of the two metals.
 """

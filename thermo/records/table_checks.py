@@ -20,11 +20,11 @@ from thermo.records.table_forms import columns_of, form_of, may_be_empty
 Check = Callable[[str], str | None]  # cell -> what is allowed, None where the cell is
 UNIT = re.compile(
     r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mPa_s"
-    r"|mol_per_mol|V|A_cm2|cm|cm2_s|h)$"
+    r"|mol_per_mol|g_per_g|mol|V|A_cm2|cm|cm2_s|h)$"
 )
 WITHOUT_UNIT = re.compile(  # numbers of one, and those whose unit stands in the row
     r"^(x_?[ab1-4]?|x_high|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b|count_[abc]|charge|valence|year|water"
-    r"|(product|gas)_count|rows|[abcd]|A|C|sigma_factor|measured_pairs|points|value|sigma|fusion_[ab]|covariance)$"
+    r"|(product|gas)_count|rows|[abcd]|A|C|sigma_factor|measured_pairs|points|step|value|sigma|fusion_[ab]|covariance)$"
 )
 TEXT = ("dissent_pct",)  # several numbers in one cell
 FRACTION = re.compile(r"^(x[1-4]?|x_b|x_high|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b)$")
@@ -74,6 +74,8 @@ KEYS = {
     "gibbs/handbook.csv": ("formula",),
     "gibbs/reactants_handbook.csv": ("species",),
     "fires.csv": ("metal",),
+    "harvest.csv": ("metal",),
+    "drying_steps.csv": ("bottle", "step"),
 }
 COMMENTS = ("caveat", "note", "use", "used_in_fit", "unsure")
 # partners in published pairs that are described nowhere else

@@ -32,6 +32,10 @@ FORMS = {
         "formula salt_a count_a salt_b count_b melting entropy_J_mol_K? enthalpy_J_mol? source locator? origin "
         "provenance use unsure note?"
     ),
+    "drying_steps.csv": (
+        "bottle step T_C time_h cover nh4cl_mol_per_mol? nh4cl_g_per_g? water_left_mol do until source locator origin "
+        "provenance caveat?"
+    ),
     "exposure.csv": (
         "gas name body limit averaging value_ppm? value_mg_m3? year source locator origin provenance caveat?"
     ),
@@ -73,6 +77,11 @@ FORMS = {
     ),
     "gibbs/reactants_handbook.csv": (
         "species dHf298_J_mol sigma_J_mol S298_J_mol_K Cp_a_J_mol_K Cp_b_J_mol_K2 source locator origin provenance "
+        "caveat?"
+    ),
+    "harvest.csv": (
+        "metal in_water in_acid in_alcohol take_out wash coalesce_above_K flux remelt store never source "
+        "locator origin provenance "
         "caveat?"
     ),
     "host_metals.csv": (

@@ -17,6 +17,7 @@ from thermo.present.command_line import cooling as cooling_command
 from thermo.present.command_line import cryolite as cryolite_command
 from thermo.present.command_line import find as find_command
 from thermo.present.command_line import notebook as notebook_command
+from thermo.present.command_line import plan as plan_command
 from thermo.present.command_line import refit as refit_command
 from thermo.present.command_line import review as review_command
 from thermo.present.command_line import weigh as weigh_command
@@ -227,6 +228,7 @@ COMMANDS = {
     "cell": (cell_command.add_arguments, cell_command.run, cell_command.HELP),
     "weigh": (weigh_command.add_arguments, weigh_command.run, weigh_command.HELP),
     "find": (find_command.add_arguments, find_command.run, find_command.HELP),
+    "plan": (plan_command.add_arguments, plan_command.run, plan_command.HELP),
     "review": (review_command.add_arguments, review_command.run, review_command.HELP),
     "cooling": (cooling_command.add_arguments, cooling_command.run, cooling_command.HELP),
     "cryolite": (cryolite_command.add_arguments, cryolite_command.run, cryolite_command.HELP),

@@ -1,0 +1,140 @@
+"""The drying of a batch as a schedule: for each bottle its steps with grams, hours, gas and the sign of the end.
+
+Water leaves from what the bottle holds down to what the step leaves (moles a mole of salt); ammonium chloride leaves
+as NH3 and HCl, which meet again as white fume where it is cold. Litres at 25 deg C and 1 atm (steam counted as if it
+were a gas there). Doses: moles a mole of salt, or grams a gram of the dried double salt NH4Cl.MgCl2.
+Limits: hydrogen chloride from hydrolysis itself is not counted (it comes on top); hours are common practice where the
+row says so. Worked value: 85.41 g MgCl2.6H2O: 22.5 g NH4Cl first, then 250 g, 45.4 g of water, 61.6 L of steam.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from thermo.answers.weighing import Weighing
+from thermo.laws.faraday import ATM_PA, ROOM_K
+from thermo.records.composition import formula_mass
+from thermo.records.hydrates import hydrates
+from thermo.records.practice_steps import DryingRow, drying_rows
+from thermo.records.units import R
+
+MOLAR_L = 1000 * R * ROOM_K / ATM_PA
+
+
+@dataclass(frozen=True)
+class DryingStep:
+    """One step of one bottle: grams in, dose, what leaves in grams and litres, until when."""
+
+    bottle: str
+    salt: str
+    step: int
+    grams: float
+    T_K: float
+    hours: float
+    cover: str
+    do: str
+    nh4cl_g: float
+    water_g: float
+    steam_L: float
+    HCl_L: float
+    NH3_L: float
+    until: str
+    source: str
+    caveat: str
+
+
+@dataclass(frozen=True)
+class DryingSchedule:
+    """All steps of a batch; unknown: bottles without a published or usual way. hours: bottles side by side."""
+
+    steps: tuple[DryingStep, ...]
+    unknown: tuple[str, ...]
+
+    @property
+    def hours(self) -> float:
+        """Hours when every bottle dries beside the others: the longest one."""
+        totals: dict[str, float] = {}
+        for step in self.steps:
+            totals[step.bottle] = totals.get(step.bottle, 0.0) + step.hours
+        return max(totals.values(), default=0.0)
+
+    def total(self, name: str) -> float:
+        """Sum of one figure over all steps: nh4cl_g, water_g, steam_L, HCl_L or NH3_L."""
+        return sum(getattr(step, name) for step in self.steps)
+
+
+def drying_schedule(weighing: Weighing, bottles: Mapping[str, str] | None = None) -> DryingSchedule:
+    """The schedule of a weigh-out; bottles: salt -> hydrate as given to it."""
+    named = bottles or {}
+    steps: list[DryingStep] = []
+    unknown: list[str] = []
+    flake_g = _wet_water(weighing, named)
+    for formula in weighing.composition.salts:
+        label = named.get(formula, formula)
+        label = next((name for name in weighing.weigh_g if name in (label, label.replace("*", "."))), label)
+        rows = _rows_of(label)
+        if weighing.weigh_g.get(label, 0.0) <= 0:
+            continue
+        if not rows:
+            unknown.append(label)
+            continue
+        steps += _steps(weighing, formula, label, rows, flake_g.get(formula, 0.0))
+    return DryingSchedule(tuple(steps), tuple(unknown))
+
+
+def _rows_of(label: str) -> tuple[DryingRow, ...]:
+    """The steps of a bottle; of a hydrate without its own those of the commonest hydrate of the salt."""
+    if label in drying_rows():
+        return drying_rows()[label]
+    if label in hydrates():
+        own = hydrates()[label].salt
+        usual = [name for name in drying_rows() if name in hydrates() and hydrates()[name].salt == own]
+        return drying_rows()[usual[0]] if usual else ()
+    return ()
+
+
+def _wet_water(weighing: Weighing, named: Mapping[str, str]) -> dict[str, float]:
+    """Water of bottles whose label names the dry salt (wet flake), g: what the bottle weighs over its salt."""
+    found = {}
+    for formula, grams in weighing.weigh_g.items():
+        if formula in weighing.anhydrous_g and formula not in named:
+            found[formula] = max(grams - weighing.anhydrous_g[formula], 0.0)
+    return found
+
+
+def _steps(
+    weighing: Weighing, formula: str, label: str, rows: tuple[DryingRow, ...], flake_g: float
+) -> list[DryingStep]:
+    moles = weighing.anhydrous_g[formula] / formula_mass(formula)
+    hydrate = hydrates().get(label)
+    held = flake_g / formula_mass("H2O") / moles if hydrate is None else hydrate.water
+    dosed = 0.0 if hydrate is None else sum(n for name, n in hydrate.lost.items() if name == "NH4Cl") * moles
+    found = []
+    for row in rows:
+        dose = row.nh4cl_mol_per_mol * moles * formula_mass("NH4Cl")
+        dose += row.nh4cl_g_per_g * moles * (formula_mass("MgCl2") + formula_mass("NH4Cl"))
+        dosed += dose / formula_mass("NH4Cl")
+        left = min(row.water_left_mol, held)
+        water = (held - left) * moles
+        leaves = dosed if row is rows[-1] else 0.0
+        found.append(
+            DryingStep(
+                bottle=label,
+                salt=formula,
+                step=row.step,
+                grams=weighing.weigh_g[label],
+                T_K=row.T_K,
+                hours=row.hours,
+                cover=row.cover,
+                do=row.do,
+                nh4cl_g=dose,
+                water_g=water * formula_mass("H2O"),
+                steam_L=water * MOLAR_L,
+                HCl_L=leaves * MOLAR_L,
+                NH3_L=leaves * MOLAR_L,
+                until=row.until,
+                source=row.source,
+                caveat=row.caveat,
+            )
+        )
+        held = left
+    return found

@@ -1,0 +1,1 @@
+"""One run of a cell from the bottles to the stored metal, as an ordered plan."""
