@@ -33,7 +33,7 @@ from thermo.fitting.priors.ternary_terms import SPREAD_T, expected_terms, unmeas
 from thermo.laws.solids import PureSolid, SolutionSolid
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.parameters import LIQUID, Parameter
-from thermo.records.published import PublishedInvariant, PublishedPoint, invariants, liquidus_points, ternary_points
+from thermo.records.published import melting_points, ternary_points
 from thermo.records.substances import double_salts, salt, salts
 from thermo.records.table_text import digits, table_text
 
@@ -70,8 +70,7 @@ def parts(formula: str) -> Mapping[str, int]:
 def section_points() -> list[SectionPoint]:
     """Every usable published point between a compound of AlF3 and another salt, and the fitted melts of ternary.csv."""
     found = []
-    rows: list[PublishedInvariant | PublishedPoint] = [*invariants(), *liquidus_points()]
-    for row in rows:
+    for row in melting_points():
         aluminates = [f for f in row.pair if f in double_salts() and "AlF3" in parts(f)]
         known = all(f in salts() or f in double_salts() for f in row.pair)
         doubtful = row.use == "no" or row.unsure
@@ -82,8 +81,7 @@ def section_points() -> list[SectionPoint]:
         first, second = Counter(parts(row.pair[0])), Counter(parts(row.pair[1]))
         moles = {f: (1 - x) * first[f] + x * second[f] for f in {**first, **second}}
         along = {f: float(second[f] - first[f]) for f in moles}
-        stated = row.x_b_sigma if isinstance(row, PublishedInvariant) else None
-        x_sigma = scale * (stated or READ_X_SIGMA)
+        x_sigma = scale * (row.x_b_sigma or READ_X_SIGMA)
         found.append(SectionPoint(moles, along, row.solids, T_K, scale * T_sigma_K, x_sigma, row.source))
     for melt in ternary_points():
         if melt.use == "fit" and "AlF3" in melt.salts:

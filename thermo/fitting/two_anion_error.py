@@ -18,7 +18,7 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.solids import Solid, solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import SolutionSolid
-from thermo.records.published import invariants, liquidus_points, ternary_points
+from thermo.records.published import melting_points, ternary_points
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt, salts
 
@@ -80,17 +80,16 @@ def _two_anions_of_several(names: Sequence[str]) -> bool:
 def named_melts() -> tuple[NamedMelt, ...]:
     """Every published melt of two anions and several cations with its solids; unsure rows left out."""
     found = []
-    for row in (*invariants(), *liquidus_points()):
-        if not _two_anions_of_several(row.pair) or row.unsure or row.T_K is None or row.x_b is None:
+    for row in melting_points():
+        x_b, T_K = row.x_b, row.T_K
+        if not _two_anions_of_several(row.pair) or row.unsure or T_K is None or x_b is None:
             continue
         solids = row.pair if row.source == _UNNAMED else row.solids
-        kind = getattr(row, "kind", "liquidus")
-        fractions = (1 - row.x_b, row.x_b)
-        found.append(NamedMelt(row.pair, fractions, row.T_K, row.T_sigma_K or 5.0, kind, solids, row.source))
-    for row in ternary_points():
-        if _two_anions_of_several(row.salts) and not row.unsure and row.fractions:
-            x = tuple(f / sum(row.fractions) for f in row.fractions)
-            found.append(NamedMelt(row.salts, x, row.T_K, row.T_sigma_K, row.kind, row.solids, row.source))
+        found.append(NamedMelt(row.pair, (1 - x_b, x_b), T_K, row.T_sigma_K or 5.0, row.kind, solids, row.source))
+    for melt in ternary_points():
+        if _two_anions_of_several(melt.salts) and not melt.unsure and melt.fractions:
+            x = tuple(f / sum(melt.fractions) for f in melt.fractions)
+            found.append(NamedMelt(melt.salts, x, melt.T_K, melt.T_sigma_K, melt.kind, melt.solids, melt.source))
     return tuple(found)
 
 
@@ -140,7 +139,10 @@ def with_spreads(found: Sequence[Residual]) -> list[Residual]:
     complete = []
     for one in found:
         system = system_of(one.melt.salts)
-        solid, near = solid_called(system, one.solid) or (None, None)
+        called = solid_called(system, one.solid)
+        if called is None:
+            raise ValueError(f"{'-'.join(one.melt.salts)}: no solid called {one.solid}")
+        solid, near = called
         x = np.array(one.melt.fractions)
         _, _, y = Melts(system, x[None, :]).driving_force(solid, np.array([one.melt.T_K]), near=near)
         own = None if y is None else y[0]

@@ -65,7 +65,7 @@ class Notebook:
     def __init__(self, path: Path | None = None):
         self.path = path or usual_path()
         pragmas = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": 1}
-        self._database = peewee.SqliteDatabase(self.path, pragmas=pragmas, timeout=WAIT_S)
+        self._database = peewee.SqliteDatabase(str(self.path), pragmas=pragmas, timeout=WAIT_S)
         self._entry, self._reading = _tables(self._database)
 
     @contextmanager

@@ -112,6 +112,16 @@ class PublishedPoint(_Row):
     T_sigma_K: float
     solids: tuple[str, ...]
 
+    @property
+    def kind(self) -> str:
+        """'liquidus', beside the kinds of invariants."""
+        return "liquidus"
+
+    @property
+    def x_b_sigma(self) -> float | None:
+        """None: not stated with any point."""
+        return None
+
     def flipped(self) -> "PublishedPoint":
         """The same point with the salts in the other order."""
         return replace(self, pair=self.pair[::-1], x_b=1 - self.x_b)
@@ -301,6 +311,11 @@ def invariants(a: str | None = None, b: str | None = None) -> tuple[PublishedInv
 def liquidus_points(a: str | None = None, b: str | None = None) -> tuple[PublishedPoint, ...]:
     """Published liquidus points, sections with a double salt as an end member included; as `invariants`."""
     return _of_pair(_all_points(), a, b)
+
+
+def melting_points(a: str | None = None, b: str | None = None) -> list[PublishedInvariant | PublishedPoint]:
+    """Invariants, then liquidus points; as `invariants`."""
+    return [*invariants(a, b), *liquidus_points(a, b)]
 
 
 def mixing_points(a: str | None = None, b: str | None = None) -> tuple[MixingPoint, ...]:

@@ -15,8 +15,7 @@ from thermo.records.published import (
     MeltPoint,
     PublishedInvariant,
     PublishedPoint,
-    invariants,
-    liquidus_points,
+    melting_points,
     ternary_points,
 )
 
@@ -65,27 +64,24 @@ def _shares(row: PublishedMelt) -> Iterable[tuple[str, float]]:
 
 def _of_pair(a: str, b: str) -> Iterable[PublishedMelt]:
     """Published points of a pair that have a place and were not withdrawn."""
-    rows: list[tuple[PublishedInvariant | PublishedPoint, str]]
-    rows = [(row, row.kind) for row in invariants(a, b) if row.kind in STARTS]
-    rows += [(row, "liquidus") for row in liquidus_points(a, b)]
-    for row, kind in rows:
+    for row in melting_points(a, b):
         x, T_K, sigma_K = row.x_b, row.T_K, row.T_sigma_K
-        if x is not None and T_K is not None and sigma_K is not None and row.use != "no" and not row.likened:
-            yield _melt(row, kind, (a, b), (1 - x, x), (T_K, sigma_K))
+        usable = row.kind in STARTS and row.use != "no" and not row.likened
+        if usable and x is not None and T_K is not None and sigma_K is not None:
+            yield _melt(row, (a, b), (1 - x, x), (T_K, sigma_K))
 
 
 def _of_several(salts: Sequence[str]) -> Iterable[PublishedMelt]:
     for row in ternary_points(*salts):
         if row.fractions and row.kind in STARTS:
-            yield _melt(row, row.kind, row.salts, row.fractions, (row.T_K, row.T_sigma_K))
+            yield _melt(row, row.salts, row.fractions, (row.T_K, row.T_sigma_K))
 
 
 def _melt(
     row: PublishedInvariant | PublishedPoint | MeltPoint,
-    kind: str,
     salts: tuple[str, ...],
     x: tuple[float, ...],
     T_K: tuple[float, float],
 ) -> PublishedMelt:
     sure = not row.unsure
-    return PublishedMelt(kind, salts, x, *T_K, row.source, row.use != "no", sure)
+    return PublishedMelt(row.kind, salts, x, *T_K, row.source, row.use != "no", sure)

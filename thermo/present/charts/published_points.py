@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from thermo.records.provenance import sources
-from thermo.records.published import invariants, liquidus_points
+from thermo.records.published import melting_points
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.units import celsius
 
@@ -37,13 +37,8 @@ def published_marks(a: str, b: str, lowest_C: float) -> list[PublishedMark]:
     """
     found = [
         PublishedMark(100 * x, celsius(T_K), 100 * (row.x_b_sigma or 0), sigma_K, row.source, row.use)
-        for row in invariants(a, b)
+        for row in melting_points(a, b)
         if (x := row.x_b) is not None and (T_K := row.T_K) is not None and (sigma_K := row.T_sigma_K) is not None
-        if not row.likened
-    ]
-    found += [
-        PublishedMark(100 * row.x_b, celsius(row.T_K), 0.0, row.T_sigma_K, row.source, row.use)
-        for row in liquidus_points(a, b)
         if not row.likened
     ]
     known = solid_solution(a, b)
