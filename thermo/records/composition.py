@@ -160,8 +160,8 @@ def parse_pairs(words: list[str], allowed: str, where: str = "") -> dict[str, st
     return pairs
 
 
-def parse_amounts(words: list[str], allowed: str = "SALT=AMOUNT, as KCl=68", where: str = "") -> dict[str, float]:
-    """['KCl=68', 'MgCl2=32'] to {'KCl': 68.0, 'MgCl2': 32.0}; InputError names the offending word."""
+def parse_amounts(words: list[str], allowed: str = "SALT=AMOUNT, as NaCl=48", where: str = "") -> dict[str, float]:
+    """['NaCl=48', 'CaCl2=52'] to {'NaCl': 48.0, 'CaCl2': 52.0}; InputError names the offending word."""
     amounts: dict[str, float] = {}
     for name, text in parse_pairs(words, allowed, where).items():
         try:

@@ -21,6 +21,7 @@ from thermo.present.command_line import plan as plan_command
 from thermo.present.command_line import refit as refit_command
 from thermo.present.command_line import review as review_command
 from thermo.present.command_line import weigh as weigh_command
+from thermo.present.command_line.examples import epilog
 from thermo.present.command_line.refusals import report
 from thermo.present.command_line.shared import add_composition, composition, show
 from thermo.records.composition import Composition, parse_amounts
@@ -68,7 +69,10 @@ def build_parser(command: str | None = None) -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"Meltwright {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, parser_class=_Parser, metavar="COMMAND")
     for name, (add, _, help_text) in COMMANDS.items():
-        sub = commands.add_parser(name, help=help_text, description=help_text)
+        as_typed = argparse.RawDescriptionHelpFormatter
+        sub = commands.add_parser(
+            name, help=help_text, description=help_text, epilog=epilog(name), formatter_class=as_typed
+        )
         sub.add_argument("--json", action="store_true", help="one JSON object instead of text")
         if command in (None, name):
             add(sub)

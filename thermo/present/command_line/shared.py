@@ -14,7 +14,7 @@ from thermo.records.provenance import InputError
 
 def add_composition(sub: argparse.ArgumentParser) -> None:
     """The words of a melt."""
-    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as KCl=68 MgCl2=32, in any total")
+    sub.add_argument("amounts", nargs="+", metavar="SALT=AMOUNT", help="as NaCl=48 CaCl2=52, in any total")
     sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
 
 
