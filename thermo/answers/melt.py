@@ -12,9 +12,11 @@ from functools import cached_property
 from typing import Literal, TypeVar
 
 from thermo.answers.cautions import cautions
+from thermo.answers.dissolves import Dissolved, dissolves
 from thermo.answers.evidence.near import PublishedMelt, published_near
 from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.flotation import FloatOrSink, float_or_sink
+from thermo.answers.little_solid import LittleSolid, little_solid
 from thermo.answers.window import Window, check_wishes, operating_window
 from thermo.equilibrium.freezing.solidus import Solidus, solidus
 from thermo.laws.density import Density, melt_density
@@ -66,11 +68,17 @@ class MeltAnswer:
     float_or_sink: FloatOrSink | Refused | None
     window: Window | Refused
     cautions: tuple[str, ...]
+    little_solid: LittleSolid | None = None
 
     @cached_property
     def solidus(self) -> Solidus | Refused:
         """Where the last of it freezes."""
         return attempt(solidus, self.composition)
+
+    @cached_property
+    def dissolves(self) -> tuple[Dissolved, ...]:
+        """What dissolves of every fluoride at T_K; empty with one anion."""
+        return dissolves(self.composition, self.T_K)
 
     @property
     def refusals(self) -> dict[str, str]:
@@ -117,6 +125,11 @@ class MeltAnswer:
 
     def _frozen(self) -> str:
         """What is frozen at T_K, below the liquidus."""
+        if self.little_solid:
+            return (
+                f"at {celsius(self.T_K):.0f} deg C {self.little_solid.words} lies undissolved (it starts to come out "
+                f"at {celsius(self.liquidus.T_K):.0f}): the window is that of the melt above it"
+            )
         wholly = self.solidus and self.solidus.T_K is not None and self.T_K < self.solidus.T_K
         return (
             f"at {celsius(self.T_K):.0f} deg C this melt is {'wholly' if wholly else 'partly'} frozen (it starts to "
@@ -142,7 +155,8 @@ def describe_melt(
     if at_K is None:
         at_K = superheat_K + (max(salts()[f].melting_point_K for f in melt.salts) if start_K is None else start_K)
     state = None if symbol is None else metal(symbol).state(at_K)
-    wishes = (symbol, deposit, superheat_K, vessel, atmosphere)
+    little = None if T_K is None or start_K is None or start_K <= T_K else little_solid(melt, T_K)
+    wishes = (symbol, deposit, superheat_K, vessel, atmosphere, little)
     return MeltAnswer(
         composition=melt,
         symbol=symbol,
@@ -156,4 +170,5 @@ def describe_melt(
         float_or_sink=None if symbol is None else attempt(float_or_sink, melt, symbol, at_K),
         window=attempt(operating_window, melt, start_K, freezing.sigma_K, *wishes),
         cautions=cautions(melt, symbol),
+        little_solid=little,
     )

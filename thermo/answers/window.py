@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from thermo.answers.bath_vapour import most_volatile, temperature_of_vapour
 from thermo.answers.evidence.start_of_freezing import measured_near
+from thermo.answers.little_solid import LITTLE_MASS_PERCENT, LittleSolid
 from thermo.answers.preferred import Preferred, preferred, vapour_limit_K
 from thermo.records.attack import attack_by
 from thermo.records.composition import Composition, halide_at_the_anode
@@ -90,11 +91,12 @@ def operating_window(
     superheat_K: float = 30.0,
     vessel: str | None = None,
     atmosphere: str = "inert",
+    little: LittleSolid | None = None,
 ) -> Window:
     """The operating window of a melt whose liquidus is given, for a metal, a wanted deposit and a vessel if named.
 
     liquidus_T_K: None where it is unknown; the window then says so, and ends below where something else limits it.
-
+    little: undissolved fluoride at the working temperature: the window is then that of the melt above it.
     deposit 'liquid' or 'solid' needs a metal; None leaves the metal's melting point out and says which state results.
     InputError for anything not allowed.
     """
@@ -102,6 +104,8 @@ def operating_window(
     element = None if symbol is None else metal(symbol)
     pot = None if vessel is None else vessel_named(vessel)
     limits = [] if liquidus_T_K is None else _liquidus_limits(composition, liquidus_T_K, superheat_K)
+    if little is not None:
+        limits = [_little_limit(little, superheat_K)]
     limits.append(_salt_vapour_limit(composition))
     if element is not None:
         limits += _metal_limits(element, deposit)
@@ -122,6 +126,9 @@ def operating_window(
     if exists and element is not None:
         best = preferred(element.symbol, halide_at_the_anode(composition), deposit, low.T_K, high.T_K)
     story = _story(low, high, sigma, element, best) if exists else _clash(low, high, element, superheat_K)
+    if little is not None:
+        at = f"{celsius(little.T_K):.0f} deg C"
+        story += f" At {at} {little.words} lies undissolved: this is the window of the melt above it."
     if liquidus_T_K is None:
         story += f" {UNKNOWN}: it may be above the lower end."
     return Window(exists, low.T_K, high.T_K, marked, story, sigma, advice, cautions, best)
@@ -159,6 +166,16 @@ def _liquidus_limits(composition: Composition, T_K: float, superheat_K: float) -
     near = said.rows[0]
     reason = f"published melt {100 * near.away:.1f} mol% away, {round(celsius(T_K), 1):g} deg C{more}"
     return [Limit("low", T_K + superheat_K, reason, False, "measured", near.source, "published")]
+
+
+def _little_limit(little: LittleSolid, superheat_K: float) -> Limit:
+    """Where the melt above a little undissolved fluoride freezes itself, or the solid becomes more than a little."""
+    if little.freezes_K is None:
+        reason = f"more than {LITTLE_MASS_PERCENT:g} mass% of solid fluoride below"
+        return Limit("low", little.too_much_K or little.T_K, reason, False, "fitted", PRACTICE, "liquidus")
+    more = f" + {superheat_K:g} K superheat" if superheat_K else ", no superheat"
+    reason = f"liquidus of the melt above the undissolved fluoride{more}"
+    return Limit("low", little.freezes_K + superheat_K, reason, False, "fitted", PRACTICE, "liquidus")
 
 
 def _salt_vapour_limit(composition: Composition) -> Limit:

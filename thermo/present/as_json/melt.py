@@ -11,7 +11,7 @@ from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID
 from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.equilibrium.invariants.coldest_near import WITHIN
 from thermo.equilibrium.invariants.pair import Invariant, stays_liquid
-from thermo.records.composition import Composition
+from thermo.records.composition import Composition, anions
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.provenance import cite, sources
 from thermo.records.published import MeltPoint
@@ -80,8 +80,30 @@ def melt_json(answer: MeltAnswer) -> dict:
     if answer.symbol is not None:
         found |= _metal_json(answer, answer.symbol)
     found["window"] = window_json(answer.window)
+    if len(anions(answer.composition.salts)) > 1:
+        found |= _dissolved_json(answer)
     found |= {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
     return found | {"refused": answer.refusals}
+
+
+def _dissolved_json(answer: MeltAnswer) -> dict:
+    """With fluoride and chloride together: what dissolves of each fluoride, and the little that does not."""
+    little = answer.little_solid
+    rows = [
+        {
+            "salt": one.salt,
+            "solid": one.solid,
+            "T_C": rounded(celsius(one.T_K), 2),
+            "mass_percent": rounded(one.mass_percent, 2),
+            "sigma_mass_percent": rounded(one.sigma_mass_percent, 2),
+            "low_mass_percent": rounded(one.low_mass_percent, 2),
+            "high_mass_percent": rounded(one.high_mass_percent, 2),
+            "in_the_bath_mass_percent": rounded(one.in_the_bath_mass_percent, 2),
+        }
+        for one in answer.dissolves
+    ]
+    undissolved = None if little is None else {name: rounded(percent, 2) for name, percent in little.solids}
+    return {"dissolves": rows, "undissolved_mass_percent": undissolved}
 
 
 def start_json(start: FreezingStart) -> dict:

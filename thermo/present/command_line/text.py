@@ -4,6 +4,8 @@ import io
 import shutil
 import sys
 
+from thermo.present.words.dissolved import dissolved_words
+
 NO_SOURCE = "no salt of this melt contains"  # such a note leads: nothing can be deposited
 
 
@@ -101,6 +103,7 @@ def melt_text(found: dict) -> str:
         *_reading_lines(found),
         _solidus_line(found["solidus"]),
         *_published_lines(found["published"]),
+        *_dissolved_lines(found.get("dissolves", [])),
         _density_line(found["density"]),
     ]
     if "metal" in found:
@@ -116,6 +119,14 @@ def _solidus_line(solidus: dict) -> str:
     if solidus["T_C"] is None:
         return "all solid below   unknown, see the notes"
     return f"all solid below   {solidus['T_C']:.0f} +- {solidus['sigma_K']:.0f} deg C: {' + '.join(solidus['solids'])}"
+
+
+def _dissolved_lines(rows: list[dict]) -> list[str]:
+    """How much of each fluoride stays dissolved at the temperature asked for."""
+    lines: list[str] = []
+    for row in rows:
+        lines.append(f"{'' if lines else 'dissolves':18s}{dissolved_words(row)}")
+    return lines
 
 
 def _density_line(density: dict) -> str:
