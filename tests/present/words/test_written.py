@@ -11,6 +11,7 @@ from thermo.present.words.written import NO_BREAK, degrees, percent_of_chance, p
         ("CaCl2", "CaCl₂"),
         ("K2SrCl4", "K₂SrCl₄"),
         ("MgCl2.6H2O", "MgCl₂·6H₂O"),
+        ("ZnCl2.1.5H2O", "ZnCl₂·1.5H₂O"),
         ("(Na,K)Cl", "(Na,K)Cl"),
         ("NaCl", "NaCl"),
     ],
@@ -40,3 +41,17 @@ def test_no_chance_is_certain(p, words):
 def test_lines_use_the_degree_sign():
     assert plain("boils at 883 deg C, 1.5 g/cm3") == "boils at 883 °C, 1.5 g/cm³"
     assert shares({"NaCl": 48.0, "CaCl2": 52.04}) == "NaCl 48.0 / CaCl₂ 52.0"
+
+
+@pytest.mark.parametrize(
+    ("notation", "written"),
+    [
+        ("KMgCl3 melts at 487 deg C.", "KMgCl₃ melts at 487 °C."),
+        ("(NaCl-CaCl2: 500 +- 4 deg C)", "(NaCl-CaCl₂: 500 ± 4 °C)"),
+        ("water of MgCl2.6H2O, LiCl.H2O and ZnCl2.1.5H2O.", "water of MgCl₂·6H₂O, LiCl·H₂O and ZnCl₂·1.5H₂O."),
+        ("Table2 of ORNL2548, vol. 2.1, doi:10.1007/BF0265", "Table2 of ORNL2548, vol. 2.1, doi:10.1007/BF0265"),
+        ("0.5 A/cm2, 20 cm2, 45 m3/min", "0.5 A/cm², 20 cm², 45 m³/min"),
+    ],
+)
+def test_the_plain_notation_is_set_and_nothing_else(notation, written):
+    assert plain(notation) == written

@@ -1,19 +1,24 @@
 """How numbers, formulas and verdicts are written for people: one place, so the page says a thing one way.
 
+The package writes its sentences in one plain notation, that of the JSON: `deg C`, `+-`, units with plain digits,
+formulas as they are typed. Page and paper set them with the signs of UNITS and the formulas of `_typeset`: two closed
+lists, looked up run by run; a word that is in neither stays as it is.
 Limits: text only, no physics. Uncertainty is one standard deviation, rounded to the last digit printed.
 Worked value: pretty("K2SrCl4") = "K₂SrCl₄"; degrees(776.15, 4.2) = "503 ± 4 °C".
 """
 
 import re
+from itertools import groupby
 
-from thermo.records.remembered import remembered
+from thermo.records.hydrates import hydrates
+from thermo.records.remembered import remembered, remembered_last
 from thermo.records.substances import double_salts, salts
 from thermo.records.triple_salts import triple_salts
 from thermo.records.units import celsius
 
 _SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 
-_WRITTEN = (
+UNITS = (  # plain notation and what it is set as
     ("deg C", "°C"),
     ("g/cm3", "g/cm³"),
     ("A/cm2", "A/cm²"),
@@ -36,7 +41,7 @@ VERDICT_SIGNS = {
 def pretty(formula: str) -> str:
     """A formula with subscript digits where they count atoms: CaCl2 to CaCl₂, MgCl2.6H2O to MgCl₂·6H₂O."""
     counted = re.sub(r"(?<=[A-Za-z)])(\d+)", lambda match: match.group().translate(_SUBSCRIPTS), formula)
-    return counted.replace(".", "·")
+    return counted.replace(".", "·", 1)  # the first point only: ZnCl2.1.5H2O
 
 
 def degrees(T_K: float, sigma_K: float | None = None) -> str:
@@ -70,23 +75,32 @@ def sentence(text: str) -> str:
     return f"{written[:1].upper()}{written[1:]}."
 
 
+@remembered_last(4096)
 def plain(text: str) -> str:
-    """A line from the package as the page writes it: with the degree sign, ±, raised digits and pretty formulas."""
-    return re.sub(r"\b[A-Z][A-Za-z]*\d\w*(\.\d*H2O)?", _if_known, with_signs(text))
+    """A line in the package's plain notation, set for people: with the degree sign, ±, raised and lowered digits."""
+    runs = ("".join(run) for _, run in groupby(with_signs(text), key=_in_a_formula))
+    return "".join(_set(run) for run in runs)
 
 
 def with_signs(text: str) -> str:
     """The same with formulas as they are typed, for lines that say what to type."""
-    for typed, written in _WRITTEN:
+    for typed, written in UNITS:
         text = text.replace(typed, written)
     return text
 
 
-def _if_known(word: re.Match) -> str:
-    return pretty(word.group()) if word.group().split(".")[0] in _formulas() else word.group()
+def _in_a_formula(letter: str) -> bool:
+    return letter.isalnum() or letter == "."
+
+
+def _set(run: str) -> str:
+    """A run of letters, digits and points: a formula of the list, or one or more of them with points between."""
+    known, name = _typeset(), run.rstrip(".")
+    stop = run[len(name) :]  # of the sentence
+    return known.get(name, ".".join(known.get(part, part) for part in name.split("."))) + stop
 
 
 @remembered
-def _formulas() -> frozenset[str]:
-    """Every formula the package names; other words with digits (Table2, ORNL2548) stay as they are."""
-    return frozenset((*salts(), *double_salts(), *triple_salts()))
+def _typeset() -> dict[str, str]:
+    """Every formula and bottle that the package names, as it is set; other words with digits (Table2) are not here."""
+    return {name: pretty(name) for name in (*salts(), *double_salts(), *triple_salts(), *hydrates())}
