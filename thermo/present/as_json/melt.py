@@ -11,6 +11,7 @@ from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID
 from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.equilibrium.invariants.coldest_near import WITHIN
 from thermo.equilibrium.invariants.pair import Invariant, stays_liquid
+from thermo.equilibrium.invariants.section import Section
 from thermo.records.composition import Composition, anions
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.provenance import cite, sources
@@ -247,6 +248,27 @@ def pair_json(a: str, b: str, points: tuple[Invariant, ...], model: PairModel) -
         "note": "; ".join(filter(None, (model.note, STAYS_LIQUID if stays_liquid(a, b) else ""))),
         "sources": cite(model.sources),
     }
+
+
+def section_json(found: Section) -> dict:
+    """A section between a fluoride and a chloride of two cations: as a pair, with its fields and its stable pair."""
+    a, b = found.salts
+    return {
+        "pair": [a, b],
+        "status": found.lowest.status,
+        "invariants": [invariant_json(found.lowest)],
+        "fields": [
+            {"solid": field.solid, "from_mole_percent": rounded(100 * field.low, 1),
+             "to_mole_percent": rounded(100 * field.high, 1)}
+            for field in found.fields
+        ],
+        "stable_pair": list(found.stable_pair),
+        "interactions": [],
+        "double_salts": [],
+        "fit": {"points": found.points, "rms_K": rounded(found.rms_K, 2)},
+        "note": found.note,
+        "sources": cite(found.lowest.sources),
+    }  # fmt: skip
 
 
 def lowest_json(point: Invariant, composition: Composition, published: MeltPoint | None = None) -> dict:

@@ -198,11 +198,14 @@ def _add_pair(sub: argparse.ArgumentParser) -> None:
 
 def _run_pair(options: argparse.Namespace) -> int:
     from thermo.equilibrium.invariants.pair import pair_invariants
-    from thermo.present.as_json.melt import pair_json
+    from thermo.equilibrium.invariants.section import is_section, section
+    from thermo.present.as_json.melt import pair_json, section_json
     from thermo.present.command_line.text import pair_text
     from thermo.records.fitted import pair_models
 
     a, b = options.salts
+    if is_section(a, b):
+        return show(options, section_json(section(a, b)), pair_text)
     points = pair_invariants(a, b)
     found = pair_json(a, b, points, pair_models()[frozenset((a, b))])
     return show(options, found, partial(pair_text, terms=options.terms))

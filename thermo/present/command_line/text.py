@@ -198,11 +198,21 @@ def pair_text(found: dict, terms: bool = False) -> str:
     fit = found["fit"]
     rms = "" if fit["rms_K"] is None else f", {fit['rms_K']:.1f} K root mean square"
     lines = [f"{a}-{b}: {found['status']}, {fit['points']} observations{rms}", "", table(rows), ""]
-    if terms:
+    if "fields" in found:
+        lines += [*_field_lines(found), ""]
+    elif terms:
         lines += [*_term_lines(found), ""]
     if found["note"]:
         lines += [found["note"], ""]
     return "\n".join([*lines, "sources:", *[f"  - {entry}" for entry in found["sources"]]])
+
+
+def _field_lines(found: dict) -> list[str]:
+    """Which solid freezes first along a section of two anions."""
+    b = found["pair"][1]
+    rows = [["first solid", f"from mol% {b}", "to"]]
+    rows += [[f["solid"], f"{f['from_mole_percent']:.1f}", f"{f['to_mole_percent']:.1f}"] for f in found["fields"]]
+    return [table(rows)]
 
 
 def _term_lines(found: dict) -> list[str]:
