@@ -8,6 +8,7 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting.point_equations import PairObserver
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.parameters import Parameter
+from thermo.records.provenance import Origin
 from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint, Reference
 
 
@@ -32,7 +33,7 @@ def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spr
     values = np.array(values, dtype=float)
     return PairModel(
         salts=(a, b),
-        status="fitted",
+        status=Origin.FITTED,
         parameters=tuple(names),
         values=values,
         covariance=np.diag((spread * values) ** 2),
@@ -77,7 +78,7 @@ def random_fractions(count: int, salts: int, seed: int = 1) -> np.ndarray:
 
 def reference(use: str = "fit") -> Reference:
     """Where a made-up row comes from."""
-    return Reference("made_up", "", "measured", "checked", use, "")
+    return Reference("made_up", "", Origin.MEASURED, "checked", use, "")
 
 
 def invariant_row(pair, kind, x_b, T_K, solids, x_sigma=0.005, T_sigma=3.0, use="fit") -> PublishedInvariant:

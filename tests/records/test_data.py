@@ -15,6 +15,7 @@ from thermo.records.provenance import DATA, read_table, sources
 from thermo.records.published import invariants, liquidus_points, mixing_points
 from thermo.records.substances import double_salts, salts
 from thermo.records.table_checks import UNIT, WITHOUT_UNIT
+from thermo.records.table_forms import FORMS, columns_of
 
 FILES = names()
 EVIDENCE = [
@@ -232,3 +233,22 @@ def test_no_row_twice():
                 for row in table(name)
             ]
             assert len(seen) == len(set(seen)), name
+
+
+# data/README.md describes every table: its headings are the tables, the names in backticks their columns
+README = (DATA / "README.md").read_text(encoding="utf-8")
+COMMON_PART = README[README.index("## Columns that many") : README.index("## Salts, metals")]
+COMMON = set(re.findall(r"`(\w+)`", COMMON_PART))
+SECTIONS = dict(re.findall(r"(?m)^### (\S+)\n((?:(?!#).*\n?)*)", README))
+
+
+def test_every_table_has_its_section_and_no_other():
+    assert set(SECTIONS) == set(FORMS)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_the_columns_described_are_those_of_the_table(name):
+    named = set(re.findall(r"`(\w+)`", SECTIONS[name]))
+    columns = set(columns_of(name))
+    assert columns - COMMON <= named, f"not described: {sorted(columns - COMMON - named)}"
+    assert named <= columns | {"x_b"}, f"no such column: {sorted(named - columns)}"

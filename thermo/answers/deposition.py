@@ -19,7 +19,7 @@ from thermo.equilibrium.freezing.activity import Activities, activities
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.formation import Voltage, decomposition_voltage
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, Origin
 from thermo.records.substances import listed_salt_of, metal, salt
 from thermo.records.units import F, R
 
@@ -77,7 +77,7 @@ class DepositionOrder:
     couples: tuple[Couple, ...]
     meaning: str
     p_first: float
-    status: str
+    status: Origin
     notes: tuple[str, ...]
     sources: tuple[str, ...]
 
@@ -243,6 +243,6 @@ def _halogen_notes(acts: Activities, first: Couple) -> list[str]:
 
 
 def _estimated(acts: Activities) -> list[str]:
-    if acts.status == "fitted":
+    if acts.status == Origin.FITTED:
         return []
     return ["activities rest in part on the size rule, not on measurements of all pairs"]

@@ -17,7 +17,7 @@ from thermo.answers.little_solid import LITTLE_MASS_PERCENT, LittleSolid
 from thermo.answers.preferred import Preferred, preferred, vapour_limit_K
 from thermo.records.attack import attack_by
 from thermo.records.composition import Composition, halide_at_the_anode
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, Origin
 from thermo.records.substances import Metal, metal, salt
 from thermo.records.units import celsius
 from thermo.records.vessels import Vessel, vessel_named
@@ -42,7 +42,7 @@ class Limit:
     T_K: float
     reason: str
     binding: bool
-    origin: str
+    origin: Origin
     source: str
     kind: str
 
@@ -162,26 +162,26 @@ def _liquidus_limits(composition: Composition, T_K: float, superheat_K: float) -
     more = f" + {superheat_K:g} K superheat" if superheat_K else ", no superheat"
     said = measured_near(composition.present)
     if said is None or said.weight < LEADS:
-        return [Limit("low", T_K + superheat_K, f"liquidus{more}", False, "fitted", PRACTICE, "liquidus")]
+        return [Limit("low", T_K + superheat_K, f"liquidus{more}", False, Origin.FITTED, PRACTICE, "liquidus")]
     near = said.rows[0]
     reason = f"published melt {100 * near.away:.1f} mol% away, {round(celsius(T_K), 1):g} deg C{more}"
-    return [Limit("low", T_K + superheat_K, reason, False, "measured", near.source, "published")]
+    return [Limit("low", T_K + superheat_K, reason, False, Origin.MEASURED, near.source, "published")]
 
 
 def _little_limit(little: LittleSolid, superheat_K: float) -> Limit:
     """Where the melt above a little undissolved fluoride freezes itself, or the solid becomes more than a little."""
     if little.freezes_K is None:
         reason = f"more than {LITTLE_MASS_PERCENT:g} mass% of solid fluoride below"
-        return Limit("low", little.too_much_K or little.T_K, reason, False, "fitted", PRACTICE, "liquidus")
+        return Limit("low", little.too_much_K or little.T_K, reason, False, Origin.FITTED, PRACTICE, "liquidus")
     more = f" + {superheat_K:g} K superheat" if superheat_K else ", no superheat"
     reason = f"liquidus of the melt above the undissolved fluoride{more}"
-    return Limit("low", little.freezes_K + superheat_K, reason, False, "fitted", PRACTICE, "liquidus")
+    return Limit("low", little.freezes_K + superheat_K, reason, False, Origin.FITTED, PRACTICE, "liquidus")
 
 
 def _salt_vapour_limit(composition: Composition) -> Limit:
     T_K = temperature_of_vapour(composition, SALT_VAPOUR_PA)
     reason = f"salt vapour at {SALT_VAPOUR_PA:.0f} Pa, mostly {most_volatile(composition, T_K)}"
-    return Limit("high", T_K, reason, False, "estimated", PRACTICE, "salt vapour")
+    return Limit("high", T_K, reason, False, Origin.ESTIMATED, PRACTICE, "salt vapour")
 
 
 def _metal_limits(element: Metal, deposit: str | None) -> list[Limit]:
@@ -192,7 +192,7 @@ def _metal_limits(element: Metal, deposit: str | None) -> list[Limit]:
             element.boiling_point_K,
             f"boiling point of {element.name} (1 atm)",
             False,
-            "measured",
+            Origin.MEASURED,
             source,
             "boiling",
         )
@@ -200,10 +200,10 @@ def _metal_limits(element: Metal, deposit: str | None) -> list[Limit]:
     melts = element.melting_point_K
     if deposit == "liquid":
         reason = f"melting point of {element.name} + {MARGIN_K:.0f} K, for a liquid deposit"
-        limits.append(Limit("low", melts + MARGIN_K, reason, False, "measured", source, "melting"))
+        limits.append(Limit("low", melts + MARGIN_K, reason, False, Origin.MEASURED, source, "melting"))
     if deposit == "solid":
         reason = f"melting point of {element.name} - {MARGIN_K:.0f} K, for a solid deposit"
-        limits.append(Limit("high", melts - MARGIN_K, reason, False, "measured", source, "freezing"))
+        limits.append(Limit("high", melts - MARGIN_K, reason, False, Origin.MEASURED, source, "freezing"))
     return limits
 
 
@@ -211,11 +211,11 @@ def _vessel_limits(pot: Vessel, atmosphere: str, symbol: str | None) -> list[Lim
     """Its service limit, and the temperature from which the metal dissolves it."""
     T_K = pot.air_limit_K if atmosphere == "air" else pot.inert_limit_K
     where = "in air" if atmosphere == "air" else "under inert gas"
-    limits = [Limit("high", T_K, f"{pot.name} {where}", False, "estimated", pot.source, "vessel")]
+    limits = [Limit("high", T_K, f"{pot.name} {where}", False, Origin.ESTIMATED, pot.source, "vessel")]
     found = attack_by(symbol, pot.name)
     if found is not None and found.kind == "dissolves" and found.from_K is not None:
         reason = f"{pot.name} unfit above: {found.words}"
-        limits.append(Limit("high", found.from_K, reason, False, "estimated", found.source, "vessel"))
+        limits.append(Limit("high", found.from_K, reason, False, Origin.ESTIMATED, found.source, "vessel"))
     return limits
 
 
@@ -240,7 +240,7 @@ def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str, sym
 def _advice(element: Metal, high_K: float) -> tuple[Limit, ...]:
     T_K = vapour_limit_K(element.symbol)
     reason = f"{element.name} vapour at 0.1 atm: losses, fog and fire risk grow above"
-    soft = Limit("high", T_K, reason, False, "estimated", PRACTICE, "metal vapour")
+    soft = Limit("high", T_K, reason, False, Origin.ESTIMATED, PRACTICE, "metal vapour")
     return (soft,) if high_K > soft.T_K else ()
 
 

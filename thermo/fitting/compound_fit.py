@@ -26,6 +26,7 @@ from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import TripleSolid
 from thermo.records.fitted import pair_models
 from thermo.records.parameters import LIQUID, Parameter
+from thermo.records.provenance import Origin
 from thermo.records.substances import salts
 from thermo.records.table_text import table_text
 from thermo.records.triple_salts import TripleEnergy, TripleSalt, triple_salts
@@ -118,16 +119,18 @@ def regenerate() -> dict[str, str]:
     known, energies, answers = triple_salts(), [], []
     for energy in fitted_energies(known.values()):
         numbers = [f"{energy.T_K:.2f}", f"{energy.energy_J_mol:.6g}", f"{energy.sigma_J_mol:.3g}"]
-        energies.append([energy.formula, *numbers, known[energy.formula].source, "fitted"])
+        energies.append([energy.formula, *numbers, known[energy.formula].source, Origin.FITTED])
         for (pair, parameter), value in energy.answers.items():
             unit = "K" if parameter.per_kelvin else "1"
             row = [*sorted(pair, key=list(salts()).index), parameter, f"{value:.6g}", unit]
-            answers.append([energy.formula, *row, "fitted"])
+            answers.append([energy.formula, *row, Origin.FITTED])
         for formula, value in energy.fusion.items():
-            answers.append([energy.formula, formula, "", "one sigma of melting", f"{value:.6g}", "J/mol", "fitted"])
+            answers.append(
+                [energy.formula, formula, "", "one sigma of melting", f"{value:.6g}", "J/mol", Origin.FITTED]
+            )
         for key, value in energy.melt.items():
             name = key[1] if isinstance(key, tuple) else key
-            answers.append([energy.formula, "", "", name, f"{value:.6g}", "J/mol", "fitted"])
+            answers.append([energy.formula, "", "", name, f"{value:.6g}", "J/mol", Origin.FITTED])
     return {
         "fitted/triple_energies.csv": table_text("formula,T_K,energy_J_mol,sigma_J_mol,source,origin", energies),
         "fitted/triple_answers.csv": table_text("formula,salt_a,salt_b,parameter,value,unit,origin", answers),

@@ -29,6 +29,7 @@ from thermo.laws.density import salt_line
 from thermo.laws.excess_volume import family as volume_family
 from thermo.records.composition import formula_mass
 from thermo.records.fitted import PairModel, Strength, own_strengths, pair_models
+from thermo.records.provenance import Origin
 from thermo.records.published import PublishedInvariant, invariants
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
@@ -189,7 +190,7 @@ def _as_cold(point: PublishedInvariant, coldest: PublishedInvariant) -> bool:
 
 def all_left_out_points() -> tuple[PointComparison, ...]:
     """The left-out points of every fitted pair of one anion."""
-    pairs = [m.salts for m in pair_models().values() if m.status == "fitted" and one_anion(*m.salts)]
+    pairs = [m.salts for m in pair_models().values() if m.status == Origin.FITTED and one_anion(*m.salts)]
     return tuple(row for pair in pairs for row in left_out_points(*pair))
 
 

@@ -18,6 +18,7 @@ from thermo.equilibrium.freezing.liquidus import first_solid
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import crowding
+from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, ternary_points
 from thermo.records.substances import salts
 from thermo.records.table_text import table_text
@@ -80,7 +81,7 @@ def regenerate() -> dict[str, str]:
     note = "published melts of three and more salts"
     value = f"{scale_J_mol(comparisons):.3g}"
     rows = [
-        ["preference", PREFERENCE, "1", len(comparisons), "estimated", chosen],
-        ["several_salts_J_mol", value, "J/mol", len(comparisons), "fitted", note],
+        ["preference", PREFERENCE, "1", len(comparisons), Origin.ESTIMATED, chosen],
+        ["several_salts_J_mol", value, "J/mol", len(comparisons), Origin.FITTED, note],
     ]
     return {"fitted/model_error.csv": table_text("quantity,value,unit,points,origin,note", rows)}

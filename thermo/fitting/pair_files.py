@@ -17,6 +17,7 @@ from thermo.fitting.priors.pairs import expectation, unmeasured_model
 from thermo.fitting.priors.size_rule import strength_of
 from thermo.fitting.ternary_fit import section_models
 from thermo.records.fitted import PairModel, Strength, own_strengths
+from thermo.records.provenance import Origin
 from thermo.records.substances import salts
 from thermo.records.table_text import digits, table_text
 
@@ -35,7 +36,7 @@ def fitted_strengths() -> list[Strength]:
     """What every pair of one anion says by its own points alone."""
     found = []
     for a, b in all_pairs():
-        if (fit := fit_pair(a, b)) is not None and fit.model.status == "fitted":
+        if (fit := fit_pair(a, b)) is not None and fit.model.status == Origin.FITTED:
             found += [strength_of(fit.model), *formation_strengths(fit.model)]
     return found
 
@@ -63,7 +64,7 @@ def fitted_models(
 
 def strengths_text(strengths: Iterable[Strength]) -> dict[str, str]:
     """data/fitted/strengths.csv as text, by file name."""
-    rows = [[*s.salts, s.compound, f"{s.value_J_mol:.5g}", f"{s.sigma_J_mol:.5g}", "fitted"] for s in strengths]
+    rows = [[*s.salts, s.compound, f"{s.value_J_mol:.5g}", f"{s.sigma_J_mol:.5g}", Origin.FITTED] for s in strengths]
     return {"fitted/strengths.csv": table_text("salt_a,salt_b,compound,value_J_mol,sigma_J_mol,origin", rows)}
 
 
@@ -78,8 +79,8 @@ def file_texts(models: dict[frozenset, PairModel]) -> dict[str, str]:
         for parameter, value, spread, response in zip(
             model.parameters, model.values, sigma, model.fusion_response.T, strict=True
         ):
-            known = model.status == "fitted" and parameter.phase not in model.estimated
-            origin = "fitted" if known else "estimated"
+            known = model.status == Origin.FITTED and parameter.phase not in model.estimated
+            origin = Origin.FITTED if known else Origin.ESTIMATED
             numbers = [digits(value, spread), parameter.unit, f"{spread:.6g}", *(digits(r, spread) for r in response)]
             coefficients.append([a, b, *parameter, *numbers, origin])
         for r, row in enumerate(model.parameters):

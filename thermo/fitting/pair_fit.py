@@ -26,6 +26,7 @@ from thermo.fitting.stability_equations import Held, equations_of
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import PairModel
 from thermo.records.parameters import ENTHALPY, ENTROPY, LIQUID, REGULAR, Parameter
+from thermo.records.provenance import Origin
 from thermo.records.published import invariants, liquidus_points, mixing_points
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import double_salts, salt, salts
@@ -75,7 +76,7 @@ def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
 
 def fit_rows(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     """Fit of one pair; None without a usable equation."""
-    blank = PairModel((a, b), "fitted", (), np.zeros(0), np.zeros((0, 0)), np.zeros((2, 0)), 0, None, (), "")
+    blank = PairModel((a, b), Origin.FITTED, (), np.zeros(0), np.zeros((0, 0)), np.zeros((2, 0)), 0, None, (), "")
     fit = _settled(replace(blank, parameters=parameters_of(a, b)), rows, expected)
     if fit is None:
         return None
@@ -85,7 +86,7 @@ def fit_rows(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     likened = all(row.likened for row in used)
     model = replace(
         fit.model,
-        status="estimated" if likened else "fitted",
+        status=Origin.ESTIMATED if likened else Origin.FITTED,
         points=len(fit.equations),
         rms_K=_rms_K(fit.equations, fit.residuals),
         sources=tuple(dict.fromkeys([*(row.source for row in used), *(known.sources if known else ())])),

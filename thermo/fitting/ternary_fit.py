@@ -33,6 +33,7 @@ from thermo.fitting.priors.ternary_terms import SPREAD_T, expected_terms, unmeas
 from thermo.laws.solids import PureSolid, SolutionSolid
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.parameters import LIQUID, Parameter
+from thermo.records.provenance import Origin
 from thermo.records.published import melting_points, ternary_points
 from thermo.records.substances import double_salts, salt, salts
 from thermo.records.table_text import digits, table_text
@@ -224,7 +225,7 @@ def _terms_of(names: frozenset, points: Sequence[SectionPoint]) -> list[str]:
 def _blank(pair: tuple[str, str]) -> PairModel:
     size = len(PARAMETERS)
     zero = np.zeros((size, size))
-    return PairModel(pair, "fitted", PARAMETERS, np.zeros(size), zero, np.zeros((2, size)), 0, None, (), "")
+    return PairModel(pair, Origin.FITTED, PARAMETERS, np.zeros(size), zero, np.zeros((2, size)), 0, None, (), "")
 
 
 def _priors(size: int, terms: Sequence[tuple[float, float]]) -> tuple[np.ndarray, np.ndarray]:
@@ -254,7 +255,7 @@ def _answer(blank, free, theta, covariance, points: Sequence[SectionPoint]) -> S
     sources = tuple(dict.fromkeys(point.source for point in points))
     pair = PairModel(
         blank.salts,
-        "fitted",
+        Origin.FITTED,
         PARAMETERS,
         theta[:size],
         covariance[:size, :size],
@@ -280,7 +281,7 @@ def section_fits(models: Mapping) -> list[SectionFit]:
 
 def measured_models() -> dict[frozenset, PairModel]:
     """The pairs of the generated files that have fits of their own."""
-    return {key: m for key, m in pair_models().items() if m.status == "fitted" and NOTE not in m.note}
+    return {key: m for key, m in pair_models().items() if m.status == Origin.FITTED and NOTE not in m.note}
 
 
 def section_models(models: Mapping) -> dict[frozenset, PairModel]:
@@ -298,6 +299,6 @@ def regenerate() -> dict[str, str]:
     rows = []
     for term in terms:
         numbers = [digits(term.value_J_mol, term.sigma_J_mol, 3), f"{term.sigma_J_mol:.2g}", term.points]
-        origin = "fitted" if term.points else "estimated"
+        origin = Origin.FITTED if term.points else Origin.ESTIMATED
         rows.append([*term.salts, term.kind, *numbers, ";".join(term.sources), origin])
     return {"fitted/ternary_terms.csv": table_text(HEADER, rows)}

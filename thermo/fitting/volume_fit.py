@@ -17,6 +17,7 @@ import numpy as np
 
 from thermo.fitting.volume_points import VolumePoint, additive_volume, points
 from thermo.laws.excess_volume import TEMPERATURE_TERM, composition_difference, family, pair_basis
+from thermo.records.provenance import Origin
 from thermo.records.substances import salts
 from thermo.records.table_text import digits, table_text
 
@@ -232,7 +233,7 @@ def _terms_table(fits: tuple[PairFit, ...]) -> str:
             sigma = f.covariance[k, k] ** 0.5
             numbers = [digits(f.values[k], sigma), f"{sigma:.4g}", *(f"{T:g}" for T in f.span_K), f.rows]
             percents = [f"{f.rms_pct:.2f}", f"{f.additive_pct:.2f}", "; ".join(f"{d:.1f}" for d in f.dissent_pct)]
-            rows.append([*f.salts, term, *numbers, *percents, "; ".join(f.sources), "fitted", caveat])
+            rows.append([*f.salts, term, *numbers, *percents, "; ".join(f.sources), Origin.FITTED, caveat])
     return table_text(header, rows)
 
 
@@ -253,7 +254,7 @@ def _covariance_table(fits: tuple[PairFit, ...]) -> str:
 
 def _family_table(everything: list[VolumePoint]) -> str:
     rows = [
-        [name, f"{sigma:.2f}", count, "fitted" if count >= 2 else "estimated"]
+        [name, f"{sigma:.2f}", count, Origin.FITTED if count >= 2 else Origin.ESTIMATED]
         for name, (sigma, count) in family_errors(everything).items()
     ]
     return table_text("family,sigma_pct,measured_pairs,origin", rows)

@@ -17,7 +17,7 @@ from thermo.laws.excess_volume import FOLLOWED_K, PairExcess, excess_volume, fam
 from thermo.laws.metal_density import metal_density
 from thermo.records.baths import MOST_ALF3
 from thermo.records.composition import Composition, formula_mass
-from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.provenance import InputError, Origin, RangeError, read_table
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
@@ -94,8 +94,8 @@ def melt_density(composition: Composition, T_K: float) -> Density:
     known = [pair for pair in measured if pair is not None]
     sources = [line.source for line in lines] + [key for pair in known for key in pair.sources]
     caveats = [*_line_caveats(lines, T_K), *_pair_caveats(known, T_K), *_unmeasured(mix)]
-    guessed = len(known) < len(measured) or any(line.origin == "estimated" for line in lines)
-    origin = "estimated" if guessed else lines[0].origin if len(lines) == 1 else "fitted"
+    guessed = len(known) < len(measured) or any(line.origin == Origin.ESTIMATED for line in lines)
+    origin = Origin.ESTIMATED if guessed else lines[0].origin if len(lines) == 1 else Origin.FITTED
     return Density(float(density[0]), float(sigma[0]), tuple(caveats), tuple(dict.fromkeys(sources)), origin)
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.records.provenance import InputError, number
+from thermo.records.provenance import InputError, Origin, number
 
 SLOPE_SPREAD_PER_K = 0.15e-2 / 100  # relative, per kelvin outside the measured span
 ROOM_K = 298.15
@@ -26,7 +26,7 @@ class Density:
     sigma_g_cm3: float
     caveats: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
-    origin: str = "measured"
+    origin: Origin = Origin.MEASURED
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class DensityLine:
     T_hi_K: float
     sigma_pct: float
     source: str
-    origin: str
+    origin: Origin
     caveat: str
     unsure: bool
 
@@ -69,7 +69,7 @@ class DensityLine:
 
     def doubts(self) -> tuple[str, ...]:
         """The caveat of a line that is estimated or recalled with doubt; nothing for a sound one."""
-        doubtful = self.unsure or self.origin == "estimated"
+        doubtful = self.unsure or self.origin == Origin.ESTIMATED
         return (f"{self.name}: {self.caveat}",) if doubtful else ()
 
     def at(self, T_K: float) -> Density:
@@ -99,7 +99,7 @@ def density_line(row: dict[str, str], name: str) -> DensityLine:
         T_hi_K=T_hi,
         sigma_pct=sigma,
         source=row["source"],
-        origin=row["origin"],
+        origin=Origin(row["origin"]),
         caveat=row["caveat"],
         unsure=row["unsure"] == "yes",
     )

@@ -26,7 +26,7 @@ from thermo.laws.elements import (
     has_gas,
 )
 from thermo.laws.gibbs import fusion_entropy, fusion_sigma, liquid_gibbs, solid_entropy, solid_gibbs
-from thermo.records.provenance import InputError, read_table
+from thermo.records.provenance import InputError, Origin, read_table
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 from thermo.records.units import F
@@ -44,7 +44,7 @@ class FormationRow:
     sigma_J_mol: float
     source: str
     locator: str
-    origin: str
+    origin: Origin
     provenance: str
     caveat: str
 
@@ -68,8 +68,10 @@ def formation_rows() -> Mapping[str, FormationRow]:
     rows = {}
     for row in read_table("formation.csv"):
         numbers = (float(row["dHf298_J_mol"]), float(row["sigma_J_mol"]))
-        words = (row[name] for name in ("source", "locator", "origin", "provenance", "caveat"))
-        rows[row["formula"]] = FormationRow(row["formula"], *numbers, *words)
+        origin = Origin(row["origin"])
+        rows[row["formula"]] = FormationRow(
+            row["formula"], *numbers, row["source"], row["locator"], origin, row["provenance"], row["caveat"]
+        )
     return MappingProxyType(rows)
 
 

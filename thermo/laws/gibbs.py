@@ -20,7 +20,7 @@ from types import MappingProxyType
 import numpy as np
 
 from thermo.laws.pieces import Pieces, coefficients
-from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.provenance import InputError, Origin, RangeError, read_table
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
@@ -39,7 +39,7 @@ class PhasePiece:
     dCp_sigma_J_mol_K: float
     source: str
     locator: str
-    origin: str
+    origin: Origin
     provenance: str
     caveat: str
 
@@ -56,7 +56,11 @@ def phase_pieces() -> Mapping[str, tuple[PhasePiece, ...]]:
             float(row["T_hi_K"]),
             coefficients(row),
             float(row["dCp_sigma_J_mol_K"]),
-            *(row[name] for name in ("source", "locator", "origin", "provenance", "caveat")),
+            row["source"],
+            row["locator"],
+            Origin(row["origin"]),
+            row["provenance"],
+            row["caveat"],
         )
         found.setdefault(piece.formula, []).append(piece)
     return MappingProxyType({formula: tuple(pieces) for formula, pieces in found.items()})

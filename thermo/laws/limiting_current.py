@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass
 
 from thermo.laws.metal_solubility import LAYER_CM
-from thermo.records.provenance import read_table
+from thermo.records.provenance import Origin, read_table
 from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 from thermo.records.units import F, R, kelvin
@@ -33,7 +33,7 @@ class LimitingCurrent:
     low_A_cm2: float
     high_A_cm2: float
     diffusion_cm2_s: tuple[float, float]
-    origin: str
+    origin: Origin
     sources: tuple[str, ...]
 
 
@@ -61,5 +61,5 @@ def limiting_current(symbol: str, T_K: float, concentration_mol_cm3: float) -> L
     low, high, source = diffusion_cm2_s(symbol, T_K)
     charge = metal(symbol).valence * F * concentration_mol_cm3
     stirred = STIRRED_CM_S * math.sqrt(low * high) / REFERENCE_CM2_S
-    origin = "estimated" if source == "practice" else "measured"
+    origin = Origin.ESTIMATED if source == "practice" else Origin.MEASURED
     return LimitingCurrent(charge * low / LAYER_CM, charge * stirred, (low, high), origin, (source, "sun2014"))

@@ -17,7 +17,7 @@ from thermo.laws.elements import condensed_gibbs, element_sources
 from thermo.laws.formation import formation_row
 from thermo.laws.gibbs import fusion_gibbs, solid_gibbs
 from thermo.laws.pieces import Pieces
-from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.provenance import InputError, Origin, RangeError, read_table
 from thermo.records.remembered import remembered
 from thermo.records.substances import metals, salts
 
@@ -33,7 +33,7 @@ class Species:
     highest_K: float
     sigma_J_mol: float
     source: str
-    origin: str
+    origin: Origin
     provenance: str
     caveat: str
 
@@ -53,7 +53,10 @@ def _species(formula: str, pieces: list[dict[str, str]]) -> Species:
         Pieces.of_rows(pieces),
         float(pieces[-1]["T_hi_K"]),
         float(pieces[0]["sigma_J_mol"]),
-        *(pieces[0][name] for name in ("source", "origin", "provenance", "caveat")),
+        pieces[0]["source"],
+        Origin(pieces[0]["origin"]),
+        pieces[0]["provenance"],
+        pieces[0]["caveat"],
     )
 
 

@@ -20,7 +20,7 @@ from itertools import combinations
 import numpy as np
 
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.provenance import InputError, Origin, RangeError, read_table
 from thermo.records.substances import salt
 
 SHORT_SPAN_K = 80.0
@@ -37,7 +37,7 @@ class Transport:
 
     value: float
     sigma_rel: float
-    origin: str
+    origin: Origin
     caveats: tuple[str, ...]
     sources: tuple[str, ...]
 
@@ -57,7 +57,7 @@ class Equation:
     T_lo_K: float
     T_hi_K: float
     sigma_rel: float
-    origin: str
+    origin: Origin
     provenance: str
     source: str
     caveat: str
@@ -166,7 +166,7 @@ class TransportTable:
             caveats.append(f"carried on {outside:.0f} K beyond what was measured")
         sigma = min(math.sqrt(variance + (PER_K * outside) ** 2), GREATEST_SIGMA)
         guessed = any("never measured" in note or "estimated" in note for note in caveats)
-        kind = "estimated" if guessed else "measured" if outside < 1 and bare < NOTICEABLE else "fitted"
+        kind = Origin.ESTIMATED if guessed else Origin.MEASURED if outside < 1 and bare < NOTICEABLE else Origin.FITTED
         return Transport(math.exp(ln), sigma, kind, tuple(dict.fromkeys(caveats)), tuple(dict.fromkeys(sources)))
 
     def _measured(self, pair: tuple[str, str], t: float, T_K: float) -> tuple[float, float, float, float, list[str]]:
@@ -188,7 +188,7 @@ class TransportTable:
             line = self.pure[formula]
             if share < NOTICEABLE:
                 continue
-            if line.origin == "estimated":
+            if line.origin == Origin.ESTIMATED:
                 notes.append(f"{formula}: estimated, {line.caveat.removeprefix('unsure: ')}")
             elif line.provenance == "memory":
                 notes.append(f"{formula}: {line.caveat or 'recalled'}")
@@ -204,7 +204,7 @@ def _equation(row: dict[str, str]) -> Equation:
         T_lo_K=float(row["T_lo_K"]),
         T_hi_K=float(row["T_hi_K"]),
         sigma_rel=float(row["sigma_pct"]) / 100,
-        origin=row["origin"],
+        origin=Origin(row["origin"]),
         provenance=row["provenance"],
         source=row["source"],
         caveat=row["caveat"],

@@ -10,7 +10,7 @@ Worked value: NaCl at 1100 K: 0.0894 exp(2642 / 1100) = 0.987 mPa s.
 
 from thermo.laws.transport import Transport, TransportTable
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError, read_table
+from thermo.records.provenance import InputError, Origin, read_table
 from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 
@@ -40,6 +40,5 @@ def metal_viscosity(symbol: str) -> Transport:
         raise InputError(f"viscosity of {symbol}: no row in data/viscosity_metals.csv")
     row = _metals()[symbol]
     caveats = (row["caveat"],) if row["caveat"] else ()
-    return Transport(
-        float(row["viscosity_mPa_s"]), float(row["sigma_pct"]) / 100, row["origin"], caveats, (row["source"],)
-    )
+    sigma_rel, origin = float(row["sigma_pct"]) / 100, Origin(row["origin"])
+    return Transport(float(row["viscosity_mPa_s"]), sigma_rel, origin, caveats, (row["source"],))

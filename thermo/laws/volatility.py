@@ -16,7 +16,7 @@ import numpy as np
 from scipy.optimize import brentq
 
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.provenance import InputError, Origin, RangeError, read_table
 from thermo.records.remembered import remembered
 from thermo.records.substances import metal, salt
 
@@ -37,7 +37,7 @@ class VapourEquation:
     T_hi_K: float
     sigma_factor: float
     source: str
-    origin: str
+    origin: Origin
     caveat: str
     unsure: bool
 
@@ -67,7 +67,7 @@ def _equation(row: dict[str, str]) -> VapourEquation:
         T_hi_K=float(row["T_hi_K"]),
         sigma_factor=float(row["sigma_factor"]),
         source=row["source"],
-        origin=row["origin"],
+        origin=Origin(row["origin"]),
         caveat=row["caveat"],
         unsure=row["unsure"] == "yes",
     )

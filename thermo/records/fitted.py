@@ -15,7 +15,7 @@ from types import MappingProxyType
 import numpy as np
 
 from thermo.records.parameters import ENTHALPY, ENTROPY, LATTICE, SLOPE, SLOPE_K, Parameter
-from thermo.records.provenance import number
+from thermo.records.provenance import Origin, number
 from thermo.records.remembered import remembered
 from thermo.records.tables import read_rows, read_table, table_text
 
@@ -44,7 +44,7 @@ class PairModel:
     """
 
     salts: tuple[str, str]
-    status: str
+    status: Origin
     parameters: tuple[Parameter, ...]
     values: np.ndarray
     covariance: np.ndarray
@@ -168,7 +168,7 @@ def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: li
         covariance[r, c] = covariance[c, r] = float(row["covariance"])
     return PairModel(
         salts=(pair["salt_a"], pair["salt_b"]),
-        status=pair["status"],
+        status=Origin(pair["status"]),
         parameters=names,
         values=np.array([float(row["value"]) for row in rows]),
         covariance=covariance,
@@ -177,5 +177,5 @@ def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: li
         rms_K=number(pair["rms_K"]),
         sources=tuple(pair["source"].split(";")) if pair["source"] else (),
         note=pair["note"],
-        estimated=tuple(row["phase"] for row in rows if row["term"] == ENTHALPY and row["origin"] == "estimated"),
+        estimated=tuple(row["phase"] for row in rows if row["term"] == ENTHALPY and row["origin"] == Origin.ESTIMATED),
     )

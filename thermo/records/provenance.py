@@ -8,6 +8,7 @@ the place named) or `memory` (recalled from the source named, not read again). B
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from enum import StrEnum
 from types import MappingProxyType
 
 from thermo.records.data_folder import DATA
@@ -15,8 +16,27 @@ from thermo.records.errors import DataError, InputError, RangeError
 from thermo.records.remembered import remembered
 from thermo.records.tables import read_table
 
-__all__ = ["DATA", "DataError", "InputError", "RangeError", "Source", "cite", "listed", "number", "read_table"]
+__all__ = [
+    "DATA",
+    "DataError",
+    "InputError",
+    "Origin",
+    "RangeError",
+    "Source",
+    "cite",
+    "listed",
+    "number",
+    "read_table",
+]
 __all__ += ["sources", "suggest"]
+
+
+class Origin(StrEnum):
+    """How a value came about, and how well a pair or a balance is known; written as the tables have it."""
+
+    MEASURED = "measured"
+    FITTED = "fitted"
+    ESTIMATED = "estimated"
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from thermo.records.data_folder import folder
-from thermo.records.provenance import listed, number, read_table
+from thermo.records.provenance import Origin, listed, number, read_table
 from thermo.records.remembered import remembered
 from thermo.records.units import kelvin
 
@@ -38,7 +38,7 @@ class Reference:
 
     source: str
     locator: str
-    origin: str
+    origin: Origin
     provenance: str
     use: str
     caveat: str
@@ -62,7 +62,7 @@ class _Row:
     @property
     def likened(self) -> bool:
         """Whether the row was carried over from salts of its kind, not measured: fitted, never a check."""
-        return self.reference.origin == "estimated"
+        return self.reference.origin == Origin.ESTIMATED
 
     @property
     def unsure(self) -> bool:
@@ -187,7 +187,9 @@ def _other(x: float | None) -> float | None:
 def _reference(row: dict[str, str]) -> Reference:
     use = listed(row, "use", USES) if "use" in row else {"yes": "fit", "no": "no"}[row.get("used_in_fit", "no")]
     unsure = row["unsure"] == "yes"
-    return Reference(row["source"], row["locator"], row["origin"], row["provenance"], use, row["caveat"], unsure)
+    return Reference(
+        row["source"], row["locator"], Origin(row["origin"]), row["provenance"], use, row["caveat"], unsure
+    )
 
 
 def _kelvin(text: str) -> float | None:

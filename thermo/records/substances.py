@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from thermo.records.provenance import InputError, listed, number, read_table, suggest
+from thermo.records.provenance import InputError, Origin, listed, number, read_table, suggest
 from thermo.records.remembered import remembered
 
 GROUPS = ("alkali", "alkaline earth", "rare earth", "zinc", "aluminium")  # salts of one group speak as one in a pair
@@ -35,7 +35,7 @@ class Salt:
     fusion_enthalpy_J_mol: float
     fusion_enthalpy_sigma_J_mol: float
     boiling_point_K: float | None
-    origin: str
+    origin: Origin
     provenance: str
     sources: tuple[str, ...]
     caveat: str
@@ -52,7 +52,7 @@ class Metal:
     melting_point_sigma_K: float
     boiling_point_K: float
     fusion_enthalpy_J_mol: float
-    origin: str
+    origin: Origin
     provenance: str
     sources: tuple[str, ...]
     caveat: str
@@ -81,7 +81,7 @@ class DoubleSalt:
     entropy_J_mol_K: float | None
     enthalpy_J_mol: float | None
     sources: tuple[str, ...]
-    origin: str
+    origin: Origin
     provenance: str
     caveat: str
 
@@ -116,7 +116,7 @@ def _salt(row: dict[str, str]) -> Salt:
         fusion_enthalpy_J_mol=_required(row, "fusion_enthalpy_J_mol"),
         fusion_enthalpy_sigma_J_mol=_required(row, "fusion_enthalpy_sigma_J_mol"),
         boiling_point_K=number(row["boiling_point_K"]),
-        origin=row["origin"],
+        origin=Origin(row["origin"]),
         provenance=row["provenance"],
         sources=_keys(row, "source", "fusion_source", "boiling_point_source", "radius_source"),
         caveat=row["caveat"],
@@ -132,7 +132,7 @@ def _metal(row: dict[str, str]) -> Metal:
         melting_point_sigma_K=_required(row, "melting_point_sigma_K"),
         boiling_point_K=_required(row, "boiling_point_K"),
         fusion_enthalpy_J_mol=_required(row, "fusion_enthalpy_J_mol"),
-        origin=row["origin"],
+        origin=Origin(row["origin"]),
         provenance=row["provenance"],
         sources=_keys(row, "source"),
         caveat=row["caveat"],
@@ -151,7 +151,7 @@ def _double_salt(row: dict[str, str]) -> DoubleSalt:
         entropy_J_mol_K=number(row.get("entropy_J_mol_K", "")),  # a column the file has only once a value is known
         enthalpy_J_mol=number(row.get("enthalpy_J_mol", "")),
         sources=_keys(row, "source"),
-        origin=row["origin"],
+        origin=Origin(row["origin"]),
         provenance=row["provenance"],
         caveat=row["note"],
     )

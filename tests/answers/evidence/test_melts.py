@@ -47,7 +47,7 @@ def test_a_temperature_without_a_composition_is_compared_as_a_lowest_melt_only()
 def test_the_coldest_melt_leaves_out_what_cannot_be_the_lowest():
     good = melt_point(T_K=730.0)
     others = [
-        melt_point(T_K=700.0, caveat="unsure: recalled"),
+        melt_point(T_K=700.0, unsure=True),
         melt_point(T_K=700.0, kind="peritectic"),
         melt_point(T_K=700.0, caveat="on the section from LiF-NaF-KF"),
     ]

@@ -102,7 +102,7 @@ def test_what_cannot_be_compared_says_why(row, reason):
 
 def test_unsure_and_withdrawn_rows_do_not_count():
     assert compare(published()).counted
-    assert not compare(published(caveat="unsure: recalled")).counted
+    assert not compare(published(unsure=True)).counted
     assert not compare(published(use="no")).counted
     assert compare(published(use="low")).counted
 

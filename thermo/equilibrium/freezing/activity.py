@@ -21,7 +21,7 @@ from thermo.equilibrium.system.propagation import SEVERAL
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import PureSolid
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, Origin
 from thermo.records.units import R
 
 
@@ -38,7 +38,7 @@ class Activities:
     fractions: np.ndarray
     values: np.ndarray
     covariance_J2_mol2: np.ndarray
-    status: str
+    status: Origin
     sources: tuple[str, ...]
     ln_fluorides: np.ndarray | None = None
 

@@ -23,7 +23,7 @@ from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.records.baths import MOST_ALUMINA, BathName, bath_name
 from thermo.records.composition import Composition, formula_mass
-from thermo.records.provenance import InputError, RangeError, read_table
+from thermo.records.provenance import InputError, Origin, RangeError, read_table
 from thermo.records.remembered import remembered
 from thermo.records.units import celsius, kelvin
 
@@ -53,7 +53,7 @@ class BathLiquidus:
     sigma_K: float
     first_solid: str
     saturation_pct: float
-    status: str
+    status: Origin
     sources: tuple[str, ...]
     notes: tuple[str, ...]
 

@@ -21,6 +21,7 @@ from thermo.equilibrium.system.solids import Solid
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition
+from thermo.records.provenance import Origin
 from thermo.records.units import R, celsius
 
 WIDEST_K = 500.0  # a linear spread beyond this says only that nothing is known
@@ -46,7 +47,7 @@ class Liquidus:
     T_K: float
     sigma_K: float
     first_solid: str
-    status: str
+    status: Origin
     sources: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -97,7 +98,7 @@ def exchange_note(system: System, solid: Solid, name: str) -> tuple[str, ...]:
 
 def pair_notes(system: System) -> list[str]:
     """One line for every pair of the system of which something rests on the rules of size, not on measurements."""
-    unsure = [pair for pair in system.pairs if pair.status != "fitted" or pair.estimated]
+    unsure = [pair for pair in system.pairs if pair.status != Origin.FITTED or pair.estimated]
     return [f"{pair.salts[0]}-{pair.salts[1]}: {pair.note}" for pair in unsure]
 
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from thermo.records.provenance import Origin
+
 
 @dataclass(frozen=True)
 class End:
@@ -103,7 +105,7 @@ class PairSolids:
     regions: tuple[TwoSolids, ...]
     doubles: tuple[FixedLine, ...]
     floor_K: float
-    status: str
+    status: Origin
     gap_status: str
     notes: tuple[str, ...]
 

@@ -24,6 +24,7 @@ from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
 from thermo.equilibrium.system.interface import System
 from thermo.laws.unmixing import CriticalPoint, PairSolution
 from thermo.records.parameters import LIQUID, Parameter
+from thermo.records.provenance import Origin
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
@@ -49,7 +50,7 @@ class LiquidGap:
     left: np.ndarray
     right: np.ndarray
     hidden: bool
-    status: str
+    status: Origin
 
 
 @remembered

@@ -24,7 +24,7 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.interface import System
 from thermo.laws.solids import simplex_grid
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError, RangeError
+from thermo.records.provenance import InputError, Origin, RangeError
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
@@ -62,7 +62,7 @@ def _lowest_pair(a: str, b: str) -> Invariant:
 def _single(formula: str, salts: tuple[str, ...]) -> Invariant:
     found = liquidus(Composition((formula,), (1.0,)))
     fractions = tuple(float(f == formula) for f in salts)
-    return Invariant("pure salt", salts, fractions, found.T_K, found.sigma_K, (formula,), "fitted", found.sources)
+    return Invariant("pure salt", salts, fractions, found.T_K, found.sigma_K, (formula,), Origin.FITTED, found.sources)
 
 
 @remembered

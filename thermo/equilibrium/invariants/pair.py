@@ -22,7 +22,7 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import Solid
 from thermo.laws.solids import DoubleSolid
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, Origin
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
@@ -39,7 +39,7 @@ class Invariant:
     T_K: float
     sigma_K: float
     solids: tuple[str, ...]
-    status: str
+    status: Origin
     sources: tuple[str, ...]
 
 

@@ -26,6 +26,7 @@ from thermo.equilibrium.system.solids import Solid, solid_share
 from thermo.laws.gibbs import transitions
 from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
 from thermo.laws.unmixing import CriticalPoint
+from thermo.records.provenance import Origin
 from thermo.records.remembered import remembered
 from thermo.records.solid_solutions import solid_solution
 from thermo.records.substances import salt
@@ -237,12 +238,12 @@ class _Assembly:
             return ""
         known = solid_solution(*self.system.salts)
         seen = known is not None and (known.critical_T_K or known.b_in_a or known.a_in_b)
-        return "fitted" if seen and self.system.status == "fitted" else "estimated"
+        return Origin.FITTED if seen and self.system.status == Origin.FITTED else Origin.ESTIMATED
 
     def _notes(self) -> Iterator[str]:
         names = "-".join(self.system.salts)
         dissolving = [s for s in self.stretches if set(s.solids) & set(self.chain.mixings)]
-        if self._gap_status() == "estimated" and dissolving:
+        if self._gap_status() == Origin.ESTIMATED and dissolving:
             yield f"{names}: gap of the solid solution estimated: no published limit or top is known, only the liquidus"
         first, second = (salt(formula) for formula in self.system.salts)
         if first.charge != second.charge and self.chain.mixings:

@@ -14,6 +14,7 @@ from thermo.equilibrium.system.liquid import Liquid
 from thermo.equilibrium.system.solids import Solid
 from thermo.laws.gibbs import Fusion
 from thermo.records.fitted import PairModel
+from thermo.records.provenance import Origin
 
 
 class System(Protocol):
@@ -27,7 +28,7 @@ class System(Protocol):
     solids: tuple[Solid, ...]
 
     @property
-    def status(self) -> str:
+    def status(self) -> Origin:
         """'fitted' when every pair is, else 'estimated'."""
 
     @property
@@ -40,7 +41,7 @@ class System(Protocol):
     def fusion(self, indices: tuple[int, ...]) -> Fusion:
         """Fusion energies of the constituents at these positions."""
 
-    def status_of(self, solids: Sequence[str]) -> str:
+    def status_of(self, solids: Sequence[str]) -> Origin:
         """How well known a balance with these solids is: 'estimated' too where the energy of one of them is."""
 
     def liquid_terms(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[tuple[int, int], float]:

@@ -17,6 +17,7 @@ from thermo.equilibrium.system.solids import Solid, system_solids
 from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, preference_strength, triple_potentials
 from thermo.laws.solids import TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models, ternary_terms
+from thermo.records.provenance import Origin
 from thermo.records.substances import salt, salts
 from thermo.records.triple_salts import TripleEnergy, triple_energies, triple_salts
 from thermo.records.units import R
@@ -60,9 +61,9 @@ class SaltSystem(Propagation):
         )
 
     @property
-    def status(self) -> str:
+    def status(self) -> Origin:
         """'fitted' when every pair is, else 'estimated'."""
-        return "fitted" if all(pair.status == "fitted" for pair in self.pairs) else "estimated"
+        return Origin.FITTED if all(pair.status == Origin.FITTED for pair in self.pairs) else Origin.ESTIMATED
 
     @property
     def sources(self) -> tuple[str, ...]:

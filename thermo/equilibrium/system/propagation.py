@@ -14,6 +14,7 @@ from thermo.equilibrium.system.solids import Solid, solid_share, solid_weights
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.solids import TripleSolid
 from thermo.records.parameters import LIQUID
+from thermo.records.provenance import Origin
 
 SEVERAL = "several salts"  # the error of predicting a melt of several salts from its pairs, by name
 
@@ -26,10 +27,10 @@ class Propagation(System):
         self._position = {f: i for i, f in enumerate(self.constituents)}
         self._fusions: dict[tuple[int, ...], Fusion] = {}
 
-    def status_of(self, solids: Sequence[str]) -> str:
+    def status_of(self, solids: Sequence[str]) -> Origin:
         """How well known a balance with these solids is: 'estimated' too where the energy of one of them is."""
         guessed = {formula for pair in self.pairs for formula in pair.estimated}
-        return "estimated" if guessed & set(solids) else self.status
+        return Origin.ESTIMATED if guessed & set(solids) else self.status
 
     def fusion(self, indices: tuple[int, ...]) -> Fusion:
         """Fusion energies of the constituents at these positions, built once."""

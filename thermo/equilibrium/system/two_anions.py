@@ -24,7 +24,7 @@ from thermo.laws.formation import formation_gibbs, formation_row
 from thermo.laws.ion_pairs import Ions, Neighbours, ions_of, neighbours
 from thermo.laws.solids import DoubleSolid, PureSolid
 from thermo.records.fitted import PairModel, pair_models
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, Origin
 from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salt, salt_of
 
@@ -64,10 +64,10 @@ class ReciprocalSystem(Propagation):
         return IonLaws(self.charges, exchange, self._parts, terms, two_anions.NEIGHBOURS)
 
     @property
-    def status(self) -> str:
+    def status(self) -> Origin:
         """'fitted' when every pair is, else 'estimated'."""
         whole = len(self._anion_pairs) == len(self.cations)
-        return "fitted" if whole and all(pair.status == "fitted" for pair in self.pairs) else "estimated"
+        return Origin.FITTED if whole and all(pair.status == Origin.FITTED for pair in self.pairs) else Origin.ESTIMATED
 
     @property
     def sources(self) -> tuple[str, ...]:

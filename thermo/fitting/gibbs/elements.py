@@ -11,7 +11,7 @@ Needs the package janaf (development only).
 import numpy as np
 
 from thermo.fitting.gibbs.salts import FORMS, T298, Piece, fit_piece, pinned, table_segments
-from thermo.records.provenance import read_table
+from thermo.records.provenance import Origin, read_table
 from thermo.records.table_text import table_text
 
 END_K = 2000.0
@@ -88,7 +88,7 @@ def _table_words(locator: str) -> dict[str, str]:
     return {
         "source": "janaf1998",
         "locator": f"table {locator}",
-        "origin": "fitted",
+        "origin": Origin.FITTED,
         "provenance": "checked",
         "caveat": "",
     }

@@ -16,7 +16,7 @@ import numpy as np
 
 from thermo.fitting.gibbs.elements import END_K
 from thermo.fitting.gibbs.salts import T298, Piece, Segment, fit_piece, pinned, table_segments
-from thermo.records.provenance import read_table
+from thermo.records.provenance import Origin, read_table
 from thermo.records.table_text import table_text
 
 TABLES = {
@@ -99,7 +99,7 @@ def regenerate() -> dict[str, str]:
     """File name under data/ -> its text, computed afresh from the tables and handbook rows."""
     lines: list[list[str]] = []
     for species, index in TABLES.items():
-        words = {"source": "janaf1998", "locator": f"table {index}", "origin": "fitted", "provenance": "checked"}
+        words = {"source": "janaf1998", "locator": f"table {index}", "origin": Origin.FITTED, "provenance": "checked"}
         words["caveat"] = ""
         lines += [_line(species, piece, f"{SIGMA_J_MOL:g}", words) for piece in table_pieces(species)]
     for row in read_table("gibbs/reactants_handbook.csv"):

@@ -25,7 +25,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermo.records.provenance import read_table
+from thermo.records.provenance import Origin, read_table
 from thermo.records.substances import Salt, salts
 from thermo.records.table_text import table_text
 
@@ -272,7 +272,7 @@ def _line(formula: str, piece: Piece, dcp_sigma: float, words: dict[str, str]) -
 
 def _table_words(formula: str, piece: Piece) -> dict[str, str]:
     crystal, melt = TABLES[formula]
-    words = {"source": "janaf1998", "origin": "fitted", "provenance": "checked", "caveat": piece.caveat}
+    words = {"source": "janaf1998", "origin": Origin.FITTED, "provenance": "checked", "caveat": piece.caveat}
     words["locator"] = f"table {melt if piece.phase == 'liquid' else crystal}"
     if piece.phase == "liquid" and formula in HANDBOOK_HEAT:
         words["source"] = HANDBOOK_HEAT[formula]

@@ -25,6 +25,7 @@ from thermo.equilibrium.system.one_anion import regular_interaction
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import PairModel, Strength
 from thermo.records.parameters import ENTHALPY, ENTROPY, LIQUID, REGULAR, Parameter
+from thermo.records.provenance import Origin
 from thermo.records.solid_solutions import ANION_RADIUS_pm
 from thermo.records.substances import salt
 
@@ -188,7 +189,7 @@ def estimated_model(
         blocks.append(np.diag([G_sigma**2, 0.0]) + dS_sigma**2 * np.outer(both, both))
     return PairModel(
         salts=(a, b),
-        status="estimated",
+        status=Origin.ESTIMATED,
         parameters=tuple(parameters),
         values=np.array(values),
         covariance=block_diag(*blocks),

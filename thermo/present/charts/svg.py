@@ -9,11 +9,12 @@ puts 650 at 350.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from thermo.records.remembered import remembered
 
 INKS = ("#3b82c4", "#c76a13", "#3f8f4f", "#a0529c")  # at least 3:1 on white and on near black
 DASHES = ("", "9 4", "3 3", "12 3 3 3")
@@ -42,7 +43,7 @@ class Scale:
         return [round(step * k, 10) for k in range(int(first), int(self.high // step) + 1)]
 
 
-@cache
+@remembered
 def _templates() -> Environment:
     folder = Path(__file__).parent / "templates"
     return Environment(loader=FileSystemLoader(folder), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
