@@ -2,6 +2,7 @@
 
 import argparse
 import io
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -48,7 +49,12 @@ def test_a_full_disk_is_one_line():
 def test_a_fault_of_the_program_is_one_line_with_what_to_report(command, monkeypatch, capsys):
     words = {"salts": [], "pair": ["LiF", "NaF"], "lowest": ["LiF", "NaF"], "cryolite": []}.get(command, ["NaCl=1"])
     run = ["--metal", "Na", "--at", "850", "--amps", "5", "--hours", "2"]
-    words += {"cell": run, "review": [*run, "--weighed-g", "1"], "weigh": ["--total-g", "9"]}.get(command, [])
+    words += {
+        "cell": run,
+        "review": [*run, "--weighed-g", "1"],
+        "weigh": ["--total-g", "9"],
+        "plan": ["--metal", "Na", "--want-g", "9", "--total-g", "300"],
+    }.get(command, [])
     words = ["--metal", "Na", "--salts", "NaCl"] if command == "find" else words
 
     def broken(*_):
@@ -95,7 +101,28 @@ def test_help_and_mistakes_need_no_numpy(words):
 
 
 @pytest.mark.parametrize("figure", [float("inf"), float("nan")])
-@pytest.mark.parametrize("json", [True, False])
-def test_a_figure_that_is_not_finite_is_refused(figure, json):
+@pytest.mark.parametrize("form", [True, False])
+def test_a_figure_that_is_not_finite_is_refused(figure, form):
     with pytest.raises(InputError, match="not finite"):
-        show(argparse.Namespace(json=json, command="melt"), {"T_C": figure}, str)
+        show(argparse.Namespace(json=form, command="melt"), {"T_C": figure}, str)
+
+
+@pytest.mark.parametrize("form", [True, False])
+def test_a_terminal_of_plain_letters_gets_every_answer(form, monkeypatch):
+    raw = io.BytesIO()
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(raw, encoding="ascii"))
+    found = {"source": "Čujko ±"}
+    assert show(argparse.Namespace(json=form, command="melt"), found, lambda answer: answer["source"]) == 0
+    sys.stdout.flush()
+    said = raw.getvalue().decode("ascii")
+    assert json.loads(said) == found if form else said == "\\u010cujko \\xb1\n"
+
+
+def test_stopped_by_hand_says_nothing(monkeypatch, capsys):
+    def stopped(_):
+        raise KeyboardInterrupt
+
+    add, _, text = command_line.COMMANDS["salts"]
+    monkeypatch.setitem(command_line.COMMANDS, "salts", (add, stopped, text))
+    assert main(["salts"]) == 130
+    assert capsys.readouterr() == ("", "")

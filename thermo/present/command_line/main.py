@@ -87,6 +87,8 @@ def main(words: list[str]) -> int:
         _, run, _ = COMMANDS[options.command]
         code = run(options)
         sys.stdout.flush()
+    except KeyboardInterrupt:
+        return 130  # as a shell says it
     except SystemExit as stop:  # --help and --version end here
         return _flushed(words, 0 if stop.code is None else int(stop.code))
     except Exception as error:  # noqa: BLE001  the last resort: a person is told in one line, not in a traceback

@@ -42,5 +42,10 @@ def show(options: argparse.Namespace, found: dict, text: Callable[[dict], str]) 
     except ValueError:
         too = "an amount is too large or too small"
         raise InputError(f"{options.command}: a figure of the answer is not finite: {too}") from None
-    sys.stdout.write((written if options.json else text(found)) + "\n")
+    shown = (written if options.json else text(found)) + "\n"
+    try:
+        sys.stdout.write(shown)
+    except UnicodeEncodeError:  # letters that the terminal's encoding lacks: escaped, never an error
+        plain = json.dumps(found) + "\n" if options.json else shown.encode("ascii", "backslashreplace").decode()
+        sys.stdout.write(plain)
     return 0

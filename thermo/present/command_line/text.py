@@ -31,9 +31,9 @@ def _drawn(rows: list[list[str]]) -> str:
         drawn.add_column(Text(name), overflow="fold")
     for row in rows[1:]:
         drawn.add_row(*map(Text, row))  # text as it is: [brackets] are no markup
-    console = Console(file=io.StringIO(), force_terminal=True, width=shutil.get_terminal_size().columns)
-    console.print(drawn)
-    return "\n".join(line.rstrip() for line in console.file.getvalue().strip("\n").splitlines())
+    text = io.StringIO()
+    Console(file=text, force_terminal=True, width=shutil.get_terminal_size().columns).print(drawn)
+    return "\n".join(line.rstrip() for line in text.getvalue().strip("\n").splitlines())
 
 
 def _number(value: float | None, form: str) -> str:
