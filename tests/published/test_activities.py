@@ -110,7 +110,7 @@ WHOLE_MELTS = [row for row in melt_values() if row.quantity in ("activity", "exc
 
 @pytest.mark.parametrize("row", WHOLE_MELTS, ids=lambda row: f"{'-'.join(row.salts)} {row.of_salt} {row.source}")
 def test_salts_in_melts_of_three(row):
-    """R T ln of the activity coefficient, two standard deviations of both sides together."""
+    """R T ln of the activity coefficient, two standard deviations of what is published (ours would pass anything)."""
     melt = Composition(row.salts, tuple(np.array(row.fractions) / sum(row.fractions)))
     found = activities(melt, row.T_K)
     place = found.salts.index(row.of_salt)
@@ -121,4 +121,4 @@ def test_salts_in_melts_of_three(row):
         spread = R * row.T_K * row.sigma / row.value
     own = np.sqrt(found.covariance_J2_mol2[place, place])
     print(f"\n{row.salts} {row.of_salt}: {ours:.0f} +-{own:.0f}, published {published:.0f} +-{spread:.0f} J/mol")
-    assert abs(ours - published) <= 2 * np.hypot(spread, own)
+    assert abs(ours - published) <= 2 * spread

@@ -52,6 +52,9 @@ def test_efficiency_of_such_a_cell_is_the_printed_one(cell):
     kind = describe_cell(bath(cell), cell.metal, cell.T_K, run).kind
     assert kind.printed is not None
     low, high = kind.printed.efficiency
+    like = [c.efficiency for c in EFFICIENT
+            if (c.metal, c.cathode, c.cathode_metal) == (cell.metal, cell.cathode, cell.cathode_metal)]  # fmt: skip
+    assert (low, high) in like
     assert 0.3 < low <= high <= 1.0
     assert (kind.printed.cathode, kind.printed.cathode_metal) == (cell.cathode, cell.cathode_metal)
 

@@ -14,13 +14,19 @@ PAIRS = sorted({tuple(sorted(p.salts)) for p in volume_points() if p.use == "fit
 
 @pytest.mark.parametrize("pair", PAIRS, ids="-".join)
 def test_pair_left_out(pair):
-    """The mean error of a pair stays within three times its spread at that composition."""
+    """The mean error of a pair stays within three times its spread at that composition, and inside 5 %.
+
+    Volumes added are wrong by 1 to 2 % as a rule, so three times a spread of 2 to 4 % would let anything pass; with
+    AlF3 they fail by design (below).
+    """
     rows = left_out_densities(*pair)
     errors = np.array([row.difference for row in rows])
     sigmas = np.array([row.sigmas for row in rows])
     print(f"\n{'-'.join(pair)}: {len(rows)} values, mean |error| {np.mean(np.abs(errors)):.2f} %, largest "
           f"{errors[np.argmax(np.abs(errors))]:+.2f} %, rms {np.sqrt(np.mean(sigmas**2)):.2f} sigma")  # fmt: skip
     assert abs(np.mean(sigmas)) < 3
+    if "AlF3" not in pair:
+        assert np.mean(np.abs(errors)) < 5
 
 
 def test_mean_error_of_pairs_left_out():

@@ -16,6 +16,9 @@ import numpy as np
 import pytest
 
 from thermo.equilibrium.invariants.pair import Invariant, pair_invariants
+from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.driving_force import Melts
+from thermo.fitting.two_anion_error import solid_called
 from thermo.records.published import PublishedInvariant, invariants
 from thermo.records.substances import salts
 from thermo.records.units import celsius
@@ -179,6 +182,49 @@ def test_every_published_invariant(row):
     print(f"\n{row_id(row)} +-{row.T_sigma_K:g}: {celsius(found.T_K):.1f} +-{found.sigma_K:.1f} C at "
           f"{100 * found.fractions[1]:.1f} mol%, {difference:+.1f} K, {sigmas:+.1f} sigmas")  # fmt: skip
     assert abs(difference) <= tolerance_K(row)
+
+
+# Named solids more than FAR_J_mol from balance at a published melt, with D; all others are nearer. One solid has no
+# counterpart: LiCl with MgCl2 is held as two solids, not as (Li,Mg)Cl.
+FAR_J_mol = 1500.0
+FAR = {
+    ("MgCl2-BaCl2 peritectic 40% 595C janz_tomkins1981", "BaCl2"): -2255,
+    ("NaF-RbF eutectic 73% 675C ornl2548", "NaF"): -2248,
+    ("NaF-AlF3 eutectic 46% 680C rasplavy2020", "AlF3"): -2180,
+    ("NaF-AlF3 eutectic 46.38% 694C janz_tomkins1981", "AlF3"): -1812,
+    ("KCl-NdCl3 eutectic 49.9% 484C zhang1989", "NdCl3"): -2013,
+    ("KF-AlF3 peritectic 49.6% 575C ornl3594", "AlF3"): 1911,
+    ("KF-AlF3 peritectic 47.5% 580C janz_tomkins1981", "AlF3"): -1733,
+    ("LiF-AlF3 eutectic 35.5% 709C janz_tomkins1981", "AlF3"): -1558,
+    ("MgF2-CaF2 eutectic 45% 970C gaskell_ch10", "MgF2"): 1539,
+}
+WITHOUT_COUNTERPART = {("LiCl-MgCl2 eutectic 40% 570C janz_tomkins1981", "(Li,Mg)Cl")}
+
+
+def test_named_solids_are_in_balance_at_the_published_melt():
+    """Driving force of each solid that a source names, at its composition and temperature, J a mole of salt formulas.
+
+    A temperature says little where the curve is steep or near a pure salt's melting point. 1.5 kJ is 40 K of a solid
+    that melts with 40 J/(mol K), or the 3 mol% of MET_WITHIN_X on a branch of 50 kJ.
+    """
+    far, without, count = {}, set(), 0
+    for row in ROWS:
+        if row.x_b is None:
+            continue
+        system = salt_system(row.pair)
+        melt = Melts(system, np.array([[1 - row.x_b, row.x_b]]))
+        for name in row.solids:
+            called = solid_called(system, name)
+            if called is None:
+                without.add((row_id(row), name))
+                continue
+            D = float(melt.driving_force(called[0], np.array([row.T_K]), near=called[1])[0][0])
+            count += 1
+            if abs(D) > FAR_J_mol:
+                far[row_id(row), name] = round(D)
+    assert count > 280
+    assert without == WITHOUT_COUNTERPART
+    assert far == pytest.approx(FAR, abs=150)
 
 
 def test_every_missed_row_is_still_in_the_data():

@@ -80,7 +80,7 @@ def test_magnesium_fluoride_in_lithium_fluoride_at_400_C():
 def test_magnesium_fluoride_in_lithium_fluoride_near_the_eutectic():
     """Lilley & Newkirk, J. Mater. Sci. 2 (1967) 567 (abstract), drew the solvus up to 6.5 mol% MgF2. Not fitted."""
     (eutectic,) = (h for h in pair_solids("LiF", "MgF2").horizontals if h.kind == "eutectic")
-    assert 100 * eutectic.ends[0].x > 6.45
+    assert 6.45 < 100 * eutectic.ends[0].x < 8.0
 
 
 @pytest.mark.xfail(
@@ -145,7 +145,8 @@ def test_strontium_fluoride_enters_the_first_crystals_of_calcium_fluoride():
 
 
 def test_rubidium_and_caesium_fluoride_mix_without_a_minimum():
-    """Ding 2007 (abstract): no minimum. The estimated pair has a shallow one, within its sigma of none."""
-    lower = salt_system(("RbF", "CsF")).melting_K.min()
-    for point in pair_invariants("RbF", "CsF"):
-        assert lower - point.sigma_K < point.T_K
+    """Ding 2007 (abstract): no minimum. The estimated pair may have one no deeper than 5 K, an unseen one by thermal
+    analysis; its sigma, 31 K, would let pass far more."""
+    points = pair_invariants("RbF", "CsF")
+    lowest = salt_system(("RbF", "CsF")).melting_K.min() - 5
+    assert [(point.kind, point.T_K) for point in points if point.kind != "minimum" or lowest > point.T_K] == []
