@@ -20,7 +20,8 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.gibbs import fusion_gibbs
-from thermo.laws.solids import DoubleSolid, SolutionSolid, simplex_grid
+from thermo.laws.solid_solution import SolutionSolid, simplex_grid
+from thermo.laws.solids import DoubleSolid
 from thermo.records.composition import Composition
 from thermo.records.substances import salt
 from thermo.records.units import R

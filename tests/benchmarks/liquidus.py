@@ -15,7 +15,8 @@ from tests.benchmarks.clock import best_seconds, use_one_thread, verdict
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import HIGHEST_K, LOWEST_K, Melts, liquidus_field
 from thermo.equilibrium.system.solids import solid_weights
-from thermo.laws.solids import DoubleSolid, SolutionSolid, simplex_grid
+from thermo.laws.solid_solution import SolutionSolid, simplex_grid
+from thermo.laws.solids import DoubleSolid
 
 TRIANGLES = [
     ("LiF", "NaF", "CaF2"),  # pure solids

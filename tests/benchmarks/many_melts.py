@@ -13,7 +13,7 @@ import numpy as np
 
 from tests.benchmarks.clock import best_seconds, use_one_thread, verdict
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.driving_force import liquidus_field, solid_name
+from thermo.equilibrium.system.driving_force import liquidus_field
 
 SIX = ("LiCl", "NaCl", "KCl", "MgCl2", "CaCl2", "BaCl2")
 FOUR = ("LiCl", "NaCl", "KCl", "MgCl2")
@@ -34,7 +34,7 @@ def six_salts() -> None:
     """Prints the time of ten thousand melts of six salts."""
     system, x = salt_system(SIX), melts(FEW, 6)
     (field,) = best_seconds(lambda: liquidus_field(SIX, x), runs=2)
-    print(f"{'-'.join(SIX)}: {len(system.solids)} solids ({', '.join(solid_name(s) for s in system.solids)}), "
+    print(f"{'-'.join(SIX)}: {len(system.solids)} solids ({', '.join(s.name for s in system.solids)}), "
           f"{field:.2f} s for {len(x)} melts, {1e6 * field / len(x):.0f} us each")  # fmt: skip
 
 

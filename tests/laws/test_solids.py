@@ -1,167 +1,40 @@
-"""Solids that can freeze out: driving forces against closed forms and against a general minimiser."""
-
-from math import comb
+"""Solids of one composition: driving forces against the closed forms."""
 
 import numpy as np
 import pytest
-from scipy.optimize import minimize
 
-from thermo.laws.solids import DoubleSolid, SolutionSolid, simplex_grid
-from thermo.records.units import R
+from thermo.laws.solids import DoubleSolid, PureSolid
 
-WEAK = SolutionSolid(("LiCl", "NaCl"), (0, 1), ((0, 1, 0), (0, 1, 1)), (6000.0, 1500.0), (-1.5, 0.4))
-SPLIT = SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, 0), (0, 1, 1)), (24000.0, -2000.0), (-4.0, 0.5))
-HOST = SolutionSolid(("LiCl", "MgCl2"), (0, 1), ((0, 1, 0), (0, 1, 1)), (3000.0, 900.0), (-1.0, 0.3), ((1, 7000.0),))
-TRIO_TERMS = ((0, 1, 0), (0, 2, 0), (0, 2, 1), (1, 2, 0))
-TRIO = SolutionSolid(
-    ("CaCl2", "SrCl2", "BaCl2"), (0, 1, 2), TRIO_TERMS, (3000.0, 7000.0, -1200.0, 4000.0), (0, -1, 0, 0.5)
-)
-
-
-def excess(solid: SolutionSolid, y: np.ndarray, T_K: float) -> float:
-    """Excess Gibbs energy from the formula of the module, J/mol."""
-    total = 0.0
-    for (i, j, k), a, b in zip(solid.terms, solid.a, solid.b, strict=True):
-        total += y[i] * y[j] * (a + b * T_K) * (y[i] - y[j]) ** k
-    return total + sum(y[member] * energy for member, energy in solid.strangers)
-
-
-def gain(solid: SolutionSolid, y: np.ndarray, d: np.ndarray, T_K: float) -> float:
-    """Driving force at composition y, from the formula of the module, J/mol."""
-    return float(y @ d - R * T_K * np.sum(y * np.log(y)) - excess(solid, y, T_K))
-
-
-def best_by_scipy(solid: SolutionSolid, d: np.ndarray, T_K: float) -> float:
-    """Largest gain over y by a general minimiser from several starts, y written as a softmax."""
-    members = len(d)
-
-    def loss(z):
-        w = np.exp(z - z.max())
-        return -gain(solid, np.maximum(w / w.sum(), 1e-300), d, T_K)
-
-    starts = [np.zeros(members), *(4 * np.eye(members)), *(-3 * np.eye(members))]
-    return max(-minimize(loss, start, method="BFGS", options={"gtol": 1e-7}).fun for start in starts)
-
-
-@pytest.mark.parametrize(
-    "solid", [WEAK, SPLIT, TRIO, HOST], ids=["weak", "with a gap", "three members", "with a stranger"]
-)
-def test_the_best_composition_is_the_one_a_general_minimiser_finds(solid):
-    random = np.random.default_rng(3)
-    d = random.normal(0, 8000, (12, len(solid.formulas)))
-    T = random.uniform(600, 1200, 12)
-    y = solid.refine(solid.grid_start(d, T), d, T, rounds=300)
-    D, _ = solid.driving_force(y, d, T)
-    for row in range(12):
-        # BFGS stops at a gradient of 1e-7 of the energy unit; 0.01 J/mol is 0.0004 K
-        assert D[row] == pytest.approx(best_by_scipy(solid, d[row], T[row]), rel=1e-6, abs=0.01)
-
-
-def test_near_the_critical_point_haste_comes_further_than_plain_steps():
-    """The critical temperature of this solution is 1000 K; 2 % above it plain steps shrink by 2 % each."""
-    solid = SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, 0),), (2 * R * 1000.0,), (0.0,))
-    d, T, start = np.array([[40.0, 0.0]]), np.array([1020.0]), np.array([[0.4, 0.6]])
-    best = solid.refine(start, d, T, rounds=5000)
-    hastened, plain = solid.refine(start, d, T, 10, hasten=True), solid.refine(start, d, T, 20)
-    assert np.abs(hastened - best).max() < 0.1 * np.abs(plain - best).max()
-    assert solid.refine(best, d, T, 3, hasten=True) == pytest.approx(best, abs=1e-9)
-
-
-def test_an_ideal_solution_has_a_closed_form():
-    ideal = SolutionSolid(("LiCl", "NaCl"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,))
-    d, T = np.array([[3000.0, -4000.0], [0.0, 0.0]]), np.array([800.0, 1000.0])
-    y = ideal.refine(ideal.grid_start(d, T), d, T, rounds=1)
-    weights = np.exp(d / (R * T[:, None]))
-    assert y == pytest.approx(weights / weights.sum(axis=1, keepdims=True), rel=1e-9)
-    D, _ = ideal.driving_force(y, d, T)
-    assert pytest.approx(R * T * np.log(weights.sum(axis=1)), rel=1e-9) == D
-    # worked value of the module: R * 1000 K * ln 2
-    assert D[1] == pytest.approx(5763, abs=0.5)
-
-
-@pytest.mark.parametrize(
-    "solid", [WEAK, SPLIT, TRIO, HOST], ids=["weak", "with a gap", "three members", "with a stranger"]
-)
-def test_the_closed_form_of_the_excess_potentials_is_the_derivative(solid):
-    y = np.random.default_rng(4).dirichlet(np.ones(len(solid.formulas)), 15)
-    A, B = solid.excess_potentials(y)
-    general = solid.basis.matrix(y)
-    assert pytest.approx(general @ np.array(solid.a) + solid.lattice_energies, rel=1e-9, abs=1e-6) == A
-    assert pytest.approx(general @ np.array(solid.b), rel=1e-9, abs=1e-9) == B
-    mean = (y * (A + 900.0 * B)).sum(axis=1)
-    assert mean == pytest.approx([excess(solid, row, 900.0) for row in y], rel=1e-9)
-
-
-@pytest.mark.parametrize("solid", [WEAK, TRIO, HOST], ids=["weak", "three members", "with a stranger"])
-def test_the_slope_needs_no_derivative_of_the_composition(solid):
-    """Envelope theorem: D is at its maximum in y, so dD/dT at fixed d is that at fixed y."""
-    d = np.array([[2000.0, -1000.0, 500.0][: len(solid.formulas)]])
-
-    def D(T_K):
-        T = np.array([T_K])
-        return solid.driving_force(solid.refine(solid.grid_start(d, T), d, T, 300), d, T)
-
-    slope = (D(801.0)[0] - D(799.0)[0]) / 2
-    assert D(800.0)[1] == pytest.approx(slope, rel=1e-4)
-
-
-def test_below_its_critical_temperature_a_solution_has_two_sides():
-    """A symmetric solution unmixes below A / 2R: y and 1 - y are equally good, and `near` keeps one of them."""
-    regular = SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, 0),), (20000.0,), (0.0,))
-    critical, d = 20000.0 / (2 * R), np.zeros((1, 2))
-    cold, warm = np.array([0.8 * critical]), np.array([1.05 * critical])
-    sides = [regular.refine(regular.grid_start(d, cold, near), d, cold, 400)[0] for near in (0, 1)]
-    assert sides[0][0] > 0.8
-    assert sides[1] == pytest.approx(sides[0][::-1], rel=1e-6)
-    # the textbook condition of a symmetric gap
-    assert np.log(sides[0][0] / sides[0][1]) == pytest.approx(2 * critical / cold[0] * (2 * sides[0][0] - 1), rel=1e-6)
-    together = regular.refine(regular.grid_start(d, warm, 0), d, warm, 4000)[0]
-    assert together == pytest.approx([0.5, 0.5], abs=1e-6)
-
-
-def test_a_member_absent_from_the_melt_is_absent_from_the_solid():
-    d, T = np.array([[1000.0, -1e6]]), np.array([900.0])
-    y = WEAK.refine(WEAK.grid_start(d, T), d, T, 4)
-    assert y[0, 1] < 1e-20
-    assert WEAK.driving_force(y, d, T)[0][0] == pytest.approx(1000.0, rel=1e-6)
-
-
-def test_a_stranger_dissolves_against_its_energy_in_the_host():
-    """Beside its own pure crystal (d = 0) an otherwise ideal host holds y = exp(-E / R T) of it."""
-    ideal = SolutionSolid(("LiCl", "MgCl2"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,), ((1, 7000.0),))
-    T = np.array([843.0])
-    y = np.exp(-7000.0 / (R * T[0]))
-    d = np.array([[R * T[0] * np.log(1 - y), 0.0]])  # a melt in which LiCl has the potential it has in this solid
-    found = ideal.refine(ideal.grid_start(d, T), d, T, rounds=1)
-    assert found[0] == pytest.approx([1 - y, y], rel=1e-9)
-    assert ideal.driving_force(found, d, T)[0][0] == pytest.approx(0, abs=1e-6)
+T = np.array([900.0])
+FORCES, SLOPES = np.array([[1200.0, -300.0]]), np.array([[-24.0, -18.0]])
+K2MgCl4 = DoubleSolid("K2MgCl4", (1, 0), (2, 1), -21000.0, 3.0)
 
 
 def test_a_double_salt_counts_per_mole_of_salts():
-    solid = DoubleSolid("K2MgCl4", (1, 0), (2, 1), -21000.0, 3.0)
-    assert solid.weights == pytest.approx([2 / 3, 1 / 3], rel=1e-12)
-    energy, slope = solid.energy_and_slope(np.array([900.0]))
+    assert K2MgCl4.weights == pytest.approx([2 / 3, 1 / 3], rel=1e-12)
+    energy, slope = K2MgCl4.energy_and_slope(T)
     assert energy[0] == pytest.approx((-21000.0 - 900 * 3.0) / 3, rel=1e-12)
     assert slope == pytest.approx(-1.0, rel=1e-12)
 
 
-@pytest.mark.parametrize(("members", "steps"), [(1, 5), (2, 9), (3, 8), (4, 5), (5, 4), (6, 3)])
-def test_the_grid_has_every_composition_once(members, steps):
-    grid = simplex_grid(members, steps)
-    assert grid.shape == ((1, 1) if members == 1 else (comb(steps + members - 1, steps), members))
-    assert grid.sum(axis=1) == pytest.approx(1, rel=1e-12)
-    assert grid.min() >= 0
-    assert len(np.unique(grid.round(9), axis=0)) == len(grid)
+def test_the_driving_force_of_a_double_salt():
+    """D = (sum nu_i d_i - (dH - T dS)) / sum nu_i, and its derivative with T."""
+    D, slope, y = K2MgCl4.best(FORCES, SLOPES, T)
+    assert y is None
+    assert D[0] == pytest.approx((2 * 1200.0 - 300.0 + 21000.0 + 900 * 3.0) / 3, rel=1e-12)
+    assert slope[0] == pytest.approx((2 * -24.0 - 18.0 + 3.0) / 3, rel=1e-12)
+    assert K2MgCl4.slope(SLOPES[0]) == pytest.approx(slope[0], rel=1e-12)
 
 
-def test_labels_name_what_is_in_the_solid():
-    assert SPLIT.label(np.array([0.5, 0.5])) == "(Na,K)Cl"
-    assert SPLIT.label(np.array([0.99, 0.01])) == "NaCl"
-    assert TRIO.label(np.array([0.3, 0.7, 0.0])) == "(Ca,Sr)Cl2"
-    mirrored = SolutionSolid(("KCl", "NaCl"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,))
-    assert mirrored.label(np.array([0.5, 0.5])) == "(Na,K)Cl"
-    uneven = SolutionSolid(("LiCl", "MgCl2"), (0, 1), ((0, 1, 0),), (0.0,), (0.0,))
-    assert uneven.label(np.array([0.6, 0.4])) == "(LiCl,MgCl2)"
-    assert HOST.label(np.array([0.6, 0.4])) == HOST.label(np.array([0.4, 0.6])) == "LiCl(MgCl2)"
-    assert HOST.label(np.array([0.99, 0.01])) == HOST.chief(np.array([0.3, 0.7])) == "LiCl"
-    assert TRIO.chief(np.array([0.3, 0.6, 0.1])) == "SrCl2"
+def test_the_driving_force_of_a_pure_salt_is_its_own():
+    pure = PureSolid("KCl", 1)
+    D, slope, _ = pure.best(FORCES[:, :1], SLOPES[:, :1], T)
+    assert (D[0], slope[0]) == (1200.0, -24.0)
+    assert pure.slope(SLOPES[0, :1]) == -24.0
+    assert pure.energy_and_slope(900.0) == (0.0, 0.0)
+
+
+def test_a_solid_moved_in_the_list_of_salts_stays_itself():
+    assert PureSolid("KCl", 1).moved(3) == PureSolid("KCl", 4)
+    assert K2MgCl4.moved(2).indices == (3, 2)
+    assert K2MgCl4.moved(2).weights.tolist() == K2MgCl4.weights.tolist()

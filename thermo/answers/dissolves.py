@@ -11,12 +11,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.freezing.liquidus import name_of
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.driving_force import Melts, solid_members
-from thermo.equilibrium.system.solids import Solid
+from thermo.equilibrium.system.driving_force import Melts
+from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
+from thermo.laws.solids import Solid
 from thermo.records.composition import Composition, formula_mass
+from thermo.records.substances import salt
 
 _SMALLEST = 1e-6  # mole fraction of the fluoride where the search begins, and of the rest where it ends
 _POINTS = 400
@@ -58,9 +59,9 @@ def dissolves(composition: Composition, T_K: float) -> tuple[Dissolved, ...]:
     return tuple(_dissolved(system, melt, f, T_K) for f in fluorides)
 
 
-def holds_fluoride(system: ReciprocalSystem, solid: Solid) -> bool:
+def holds_fluoride(system: System, solid: Solid) -> bool:
     """Whether every salt of a solid, or one of a compound, is a fluoride."""
-    return any(i < len(system.cations) for i in solid_members(solid))
+    return any(salt(system.constituents[i]).anion == "F" for i in solid.indices)
 
 
 def _dissolved(system: ReciprocalSystem, melt: Composition, formula: str, T_K: float) -> Dissolved:
@@ -101,4 +102,4 @@ def _force_sigma(system: ReciprocalSystem, solid: Solid, x: np.ndarray, T_K: flo
     _, _, members = Melts(system, x[None, :]).driving_force(solid, np.array([T_K]))
     y = None if members is None else members[0]
     variance = system.variance(system.parameter_gradient(solid, x, T_K, y), system.fusion_errors(solid, T_K, y))
-    return float(np.sqrt(variance + system.model_variance(solid, x, T_K, y))), name_of(solid, y)
+    return float(np.sqrt(variance + system.model_variance(solid, x, T_K, y))), solid.label(y)

@@ -25,7 +25,7 @@ from thermo.answers.window import MARGIN_K, Window, operating_window
 from thermo.equilibrium.freezing.activity import ln_activities
 from thermo.laws.elements import HIGHEST_K, LOWEST_K
 from thermo.laws.formation import voltages
-from thermo.laws.solids import simplex_grid
+from thermo.laws.solid_solution import simplex_grid
 from thermo.records.baths import MOST_ALF3
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.provenance import InputError

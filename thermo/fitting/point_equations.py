@@ -19,10 +19,11 @@ import numpy as np
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.equilibrium.system.solids import Solid, pair_phase
+from thermo.equilibrium.system.solids import pair_phase
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.mixing import PairBasis
-from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import DoubleSolid, Solid
 from thermo.records.parameters import LATTICE, LIQUID
 from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint
 from thermo.records.units import R, celsius
@@ -137,11 +138,9 @@ class PairObserver:
     @staticmethod
     def _own_x(solid: Solid, near: int | None) -> float | None:
         """Fraction of the second salt in a solid; of a solid solution the member it is near to."""
-        if isinstance(solid, DoubleSolid):
-            return float(solid.weights[solid.indices.index(1)])
         if isinstance(solid, SolutionSolid):
             return None if near is None else float(solid.indices[near])
-        return float(solid.index)
+        return float(solid.shares(None) @ np.array(solid.indices))  # positions are 0 and 1
 
     def congruent_minimum(
         self, label: str, solution: SolutionSolid, x: float, x_sigma: float, T_K: float, T_sigma: float

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from thermo.fitting.point_equations import Equations, PairObserver, free_of_fusion
-from thermo.laws.solids import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.parameters import SHARED
 from thermo.records.published import PublishedInvariant
 from thermo.records.solid_solutions import SolidSolution, solid_solution

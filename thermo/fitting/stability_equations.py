@@ -22,9 +22,8 @@ import numpy as np
 
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.equilibrium.system.solids import Solid
 from thermo.fitting.point_equations import PairObserver
-from thermo.laws.solids import DoubleSolid, PureSolid
+from thermo.laws.solids import DoubleSolid, PureSolid, Solid
 from thermo.records.parameters import LIQUID
 from thermo.records.published import PublishedInvariant
 from thermo.records.substances import double_salts

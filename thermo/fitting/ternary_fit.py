@@ -27,10 +27,11 @@ from scipy.linalg import block_diag
 
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem, salts_in_order
-from thermo.equilibrium.system.solids import Solid, solid_weights
+from thermo.equilibrium.system.solids import solid_weights
 from thermo.fitting.point_equations import LOW_WEIGHT, READ_X_SIGMA
 from thermo.fitting.priors.ternary_terms import SPREAD_T, expected_terms, unmeasured_melts
-from thermo.laws.solids import PureSolid, SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import PureSolid, Solid
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.parameters import LIQUID, Parameter
 from thermo.records.provenance import Origin

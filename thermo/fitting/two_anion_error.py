@@ -15,9 +15,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermo.equilibrium.system.driving_force import Melts
-from thermo.equilibrium.system.solids import Solid, solid_weights
+from thermo.equilibrium.system.solids import solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
-from thermo.laws.solids import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import Solid
 from thermo.records.published import melting_points, ternary_points
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt, salts

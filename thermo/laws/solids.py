@@ -1,56 +1,68 @@
-"""What can freeze out of a melt: pure salts, compounds of two or three salts, solid solutions.
+"""What can freeze out of a melt: pure salts, compounds of two or three salts, and what every solid can say of itself.
 
 Every solid is judged by its driving force D(T), J per mole of salt formulas in it: the Gibbs energy won when it forms
 from the melt. With d_i = mu_i(melt) - G_i(stable pure solid) for each salt:
     pure salt i        D = d_i
     double salt        D = (sum nu_i d_i - (dH - T dS)) / sum nu_i      dH, dS: formation from the pure solid salts
-    solid solution     D = max over y of sum y_i d_i - R T sum y_i ln y_i - G^E(y, T)
-    with G^E = sum over pairs y_i y_j sum_k (a_k + b_k T) (y_i - y_j)^k + sum y_i E_i,   k = 0 and 1
-E_i is what salt i, a stranger to this kind of crystal, lies in it above its own crystal (rock salt that takes up MgCl2:
-E > 0, or rock salt would be the crystal of MgCl2); 0 for the salts whose own kind it is.
+    solid solution     see thermo.laws.solid_solution
 D = 0 on the liquidus, D > 0 below it. dS is near zero (Neumann & Kopp) unless the measured invariants say otherwise.
-The best y is found on a grid and then by y_i proportional to exp((d_i - mu^E_i(y)) / R T), which converges wherever the
-solution is stable against unmixing. dD/dT needs no dy/dT: D is at its maximum in y (envelope theorem).
-Limits: one lattice a solution, formula units as mixing species; what the vacancies do that a stranger of another charge
-brings along is left to a_0 + b_0 T.
-Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: y = (0.5, 0.5), D = R T ln 2 = 5763 J/mol.
+Limits: compounds of one composition. Worked value: a double salt AB2 of dH = -9000 J/mol, dS = 0: D = 3000 J/mol where
+d_A = d_B = 0.
 """
 
-from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cached_property
-from typing import TypeVar
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, replace
+from typing import Protocol, TypeVar
 
 import numpy as np
 
-from thermo.laws.mixing import PairBasis
 from thermo.records.parameters import Parameter
-from thermo.records.substances import salt, salts
-from thermo.records.units import R
 
-_SETTLED = 1e-9  # change of ln y in a step
-_STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
+Force = tuple[np.ndarray, np.ndarray, np.ndarray | None]  # D (N,), dD/dT (N,), a solution's composition (N, members)
 ENTROPY_SIGMA = 2.0  # J/(mol K) a salt: how far a compound may miss the rule of Neumann & Kopp (judgement)
 _Temperature = TypeVar("_Temperature", float, np.ndarray)
-_GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
 
 
-def simplex_grid(members: int, steps: int) -> np.ndarray:
-    """All compositions of `members` parts in steps of 1/steps, shape (count, members), rows summing to 1."""
-    if members == 1:
-        return np.ones((1, 1))
-    if members == 2:
-        first = np.arange(steps + 1) / steps
-        return np.column_stack([first, 1 - first])
-    axes = np.meshgrid(*[np.arange(steps + 1)] * (members - 1), indexing="ij")
-    free = np.column_stack([axis.ravel() for axis in axes])
-    free = free[free.sum(axis=1) <= steps]
-    return np.column_stack([free, steps - free.sum(axis=1)]) / steps
+class Solid(Protocol):
+    """What every solid can say of itself; y: what a solid solution is made of (members,), None for the others."""
 
+    @property
+    def name(self) -> str:
+        """Its formula; of a solid solution that of all its members, before anyone knows what is in it."""
 
-def _rows(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """Sum of products along each row (einsum: numpy's sum over a short axis is ten times slower)."""
-    return np.einsum("ij,ij->i", a, b)
+    @property
+    def indices(self) -> tuple[int, ...]:
+        """Positions of the salts it is made of."""
+
+    def shares(self, y: np.ndarray | None) -> np.ndarray:
+        """Mole fractions of those salts in it."""
+
+    def label(self, y: np.ndarray | None) -> str:
+        """Its name; of a solid solution by what is in it."""
+
+    def chief(self, y: np.ndarray) -> str:
+        """Its name beside another solid; of a solid solution that of the salt it mostly is."""
+
+    def best(
+        self,
+        forces: np.ndarray,
+        slopes: np.ndarray,
+        T_K: np.ndarray,
+        y: np.ndarray | None = None,
+        near: int | None = None,
+        rounds: int = 2,
+    ) -> Force:
+        """D (N,) where its salts have the driving forces d (N, members) with these slopes in T, at T (N,).
+
+        For a solid solution y (N, members): where to look for its most stable composition; without it the whole range
+        (or the side of the member `near`) is searched, `rounds` steps from there, none for a first guess.
+        """
+
+    def slope(self, slopes: np.ndarray, y: np.ndarray | None) -> float:
+        """dD/dT in one melt, where the driving forces of its salts have these slopes (members,), J/(mol K)."""
+
+    def moved(self, places: int) -> "Solid":
+        """The same solid in a longer list of salts, where its own stand so many places further back."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +71,39 @@ class PureSolid:
 
     name: str
     index: int
+
+    @property
+    def indices(self) -> tuple[int, ...]:
+        """See Solid."""
+        return (self.index,)
+
+    def shares(self, y: np.ndarray | None = None) -> np.ndarray:
+        """See Solid."""
+        return np.ones(1)
+
+    def label(self, y: np.ndarray | None = None) -> str:
+        """See Solid."""
+        return self.name
+
+    def chief(self, y: np.ndarray) -> str:
+        """See Solid."""
+        return self.name
+
+    def energy_and_slope(self, T_K: _Temperature) -> tuple[_Temperature, float]:
+        """Formation Gibbs energy from the pure solid salts and its derivative with T: nothing."""
+        return 0.0 * T_K, 0.0
+
+    def best(self, forces, slopes, T_K, y=None, near=None, rounds=2) -> Force:
+        """See Solid."""
+        return forces[:, 0], slopes[:, 0], None
+
+    def slope(self, slopes: np.ndarray, y: np.ndarray | None = None) -> float:
+        """See Solid."""
+        return float(slopes[0])
+
+    def moved(self, places: int) -> "PureSolid":
+        """See Solid."""
+        return replace(self, index=self.index + places)
 
 
 @dataclass(frozen=True)
@@ -79,9 +124,34 @@ class DoubleSolid:
         """Mole fractions of the salts in the double salt."""
         return np.array(self.counts) / sum(self.counts)
 
+    def shares(self, y: np.ndarray | None = None) -> np.ndarray:
+        """See Solid."""
+        return self.weights
+
+    def label(self, y: np.ndarray | None = None) -> str:
+        """See Solid."""
+        return self.name
+
+    def chief(self, y: np.ndarray) -> str:
+        """See Solid."""
+        return self.name
+
     def energy_and_slope(self, T_K: _Temperature) -> tuple[_Temperature, float]:
         """Formation Gibbs energy per mole of salt formulas, J/mol, and its derivative with T."""
         return (self.dH - T_K * self.dS) / sum(self.counts), -self.dS / sum(self.counts)
+
+    def best(self, forces, slopes, T_K, y=None, near=None, rounds=2) -> Force:
+        """See Solid."""
+        formation, formation_slope = self.energy_and_slope(T_K)
+        return forces @ self.weights - formation, slopes @ self.weights - formation_slope, None
+
+    def slope(self, slopes: np.ndarray, y: np.ndarray | None = None) -> float:
+        """See Solid."""
+        return float(slopes @ self.weights) + self.dS / sum(self.counts)
+
+    def moved(self, places: int) -> "DoubleSolid":
+        """See Solid."""
+        return replace(self, indices=tuple(i + places for i in self.indices))
 
 
 @dataclass(frozen=True, eq=False)  # equal and hashed as a double salt is: its mappings cannot be hashed
@@ -105,164 +175,4 @@ class TripleSolid(DoubleSolid):
         return float(np.hypot(self.energy_sigma, away)) / sum(self.counts)
 
 
-@dataclass(frozen=True)
-class SolutionSolid:
-    """A solid solution of the salts at positions `indices`, named by `formulas`, in one lattice.
-
-    terms: (i, j, order) between members, order 0 or 1; a J/mol and b J/(mol K) one a term. strangers: (member, E J/mol)
-    of those whose own crystal is of another kind.
-    """
-
-    formulas: tuple[str, ...]
-    indices: tuple[int, ...]
-    terms: tuple[tuple[int, int, int], ...]
-    a: tuple[float, ...]
-    b: tuple[float, ...]
-    strangers: tuple[tuple[int, float], ...] = ()
-
-    @cached_property
-    def natives(self) -> tuple[int, ...]:
-        """Members whose own kind of crystal this is."""
-        return tuple(m for m in range(len(self.formulas)) if m not in dict(self.strangers))
-
-    @cached_property
-    def lattice_energies(self) -> np.ndarray:
-        """E of every member, J/mol."""
-        return np.array([dict(self.strangers).get(m, 0.0) for m in range(len(self.formulas))])
-
-    @cached_property
-    def basis(self) -> PairBasis:
-        """The solution's excess terms as design functions (same mathematics as the melt's, Muggianu form)."""
-        return PairBasis(self.formulas, ["solid"] * len(self.formulas), self.terms, "muggianu")
-
-    @cached_property
-    def _matrices(self) -> np.ndarray:
-        """Coefficients as matrices W[order, a or b, i, j]: symmetric for order 0, antisymmetric for order 1."""
-        count = len(self.formulas)
-        W = np.zeros((2, 2, count, count))
-        for (i, j, order), *values in zip(self.terms, self.a, self.b, strict=True):
-            for part, value in enumerate(values):
-                W[order, part, i, j] += value
-                W[order, part, j, i] += value if order == 0 else -value
-        return W
-
-    def excess_potentials(self, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Excess potentials A + B T of the members at y (N, m), both (N, m).
-
-        Closed form of `basis` for orders 0 and 1, because an iteration asks for it often: with G0 = y W y / 2 and
-        G1 = sum_ij V_ij y_i y_j (y_i - y_j) / 2, mu_i = (W y)_i - G0 + 2 y_i (V y)_i - (V y^2)_i - 2 G1;
-        strangers add their E.
-        """
-        found = []
-        for part in (0, 1):
-            mu = self._unbent(y, y @ self._matrices[0, part].T)
-            found.append(mu + self._bent(y, part) if self._bends[part] else mu)
-        return (found[0] + self.lattice_energies if self.strangers else found[0]), found[1]
-
-    @cached_property
-    def _bends(self) -> tuple[bool, bool]:
-        """Whether any term of order 1 has an a, and a b."""
-        return bool(self._matrices[1, 0].any()), bool(self._matrices[1, 1].any())
-
-    @staticmethod
-    def _unbent(y: np.ndarray, linear: np.ndarray) -> np.ndarray:
-        return linear - 0.5 * _rows(y, linear)[:, None]
-
-    def _bent(self, y: np.ndarray, part: int) -> np.ndarray:
-        V = self._matrices[1, part]
-        bent, square = y @ V.T, y * y
-        return 2 * y * bent - square @ V.T - 2 * _rows(square, bent)[:, None]
-
-    def _excess_at(self, y: np.ndarray, T: np.ndarray) -> np.ndarray:
-        """A + B T at one temperature a row, T (N, 1): cheaper than both apart, for the iteration."""
-        mu = self._unbent(y, y @ self._matrices[0, 0].T + T * (y @ self._matrices[0, 1].T))
-        if self._bends[0]:
-            mu += self._bent(y, 0)
-        if self._bends[1]:
-            mu += T * self._bent(y, 1)
-        return mu + self.lattice_energies if self.strangers else mu
-
-    @cached_property
-    def _grid(self) -> tuple[np.ndarray, np.ndarray]:
-        """Grid compositions (count, members), and what D is made of there: rows for each d, for T, and for 1."""
-        y = simplex_grid(len(self.formulas), _GRID_STEPS[len(self.formulas)])
-        y = np.clip(np.sin(0.5 * np.pi * y) ** 2, 1e-6, None)  # closer to the ends, where dilute solutions lie
-        y /= y.sum(axis=1, keepdims=True)
-        A, B = self.excess_potentials(y)
-        by_T = -R * _rows(y, np.log(y)) - _rows(y, B)
-        return y, np.vstack([y.T, by_T, -_rows(y, A)])
-
-    def grid_start(self, d: np.ndarray, T_K: np.ndarray, near: int | None = None) -> np.ndarray:
-        """Best grid composition for driving forces d (N, members) at T (N,); `near`: on one member's side."""
-        y, parts = self._grid
-        D = np.column_stack([d, T_K, np.ones(len(T_K))]) @ parts  # one product: this array is the largest of all
-        if near is not None:
-            D = np.where(y[:, near] >= 0.5, D, -np.inf)
-        return y[np.argmax(D, axis=1)]
-
-    def refine(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray, rounds: int, hasten: bool = False) -> np.ndarray:
-        """Fixed-point steps towards the best composition from y (N, members).
-
-        hasten: after every two steps carry on to where steps that shrink by their own ratio would end (Aitken 1926), of
-        use near a critical point, where the ratio is close to one.
-        """
-        if hasten:
-            return self._hastened(y, d, T_K, rounds)
-        T = T_K[:, None]
-        RT, ones = R * T, np.ones(y.shape[1])
-        for _ in range(rounds):
-            z = (d - self._excess_at(y, T)) / RT
-            top = z[:, 0]
-            for m in range(1, z.shape[1]):
-                top = np.maximum(top, z[:, m])
-            y = np.exp(np.maximum(z - top[:, None], -50.0))
-            y /= (y @ ones)[:, None]
-        return y
-
-    def _hastened(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray, rounds: int) -> np.ndarray:
-        for _ in range(rounds):
-            one = self.refine(y, d, T_K, 1)
-            two = self.refine(one, d, T_K, 1)
-            first, second = np.log(one / y), np.log(two / one)
-            if np.abs(second).max() < _SETTLED:
-                return two
-            ratio = _rows(first, second) / np.maximum(_rows(first, first), 1e-30)
-            ahead = np.where((ratio > 0) & (ratio < _STEADIEST), ratio / np.maximum(1 - ratio, 1 - _STEADIEST), 0.0)
-            y = two * np.exp(np.clip(second * ahead[:, None], -1.0, 1.0))
-            y /= y.sum(axis=1, keepdims=True)
-        return y
-
-    def driving_force(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """D at composition y and the part of dD/dT that does not come from d: both (N,)."""
-        A, B = self.excess_potentials(y)
-        slope = -R * _rows(y, np.log(y)) - _rows(y, B)
-        return _rows(y, d - A) + T_K * slope, slope
-
-    def known(self, y: np.ndarray | None) -> np.ndarray:
-        """The composition given (m,); ValueError for None, which only solids of fixed composition may have."""
-        if y is None:
-            raise ValueError(f"solid solution of {', '.join(self.formulas)}: its composition is missing")
-        return y
-
-    def label(self, y: np.ndarray | None) -> str:
-        """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%; strangers follow: 'LiCl(MgCl2)'."""
-        y = self.known(y)
-        shares = dict(zip(self.formulas, y, strict=True))
-        present = [f for f in salts() if shares.get(f, 0.0) > 0.02]  # one name, whichever salt was asked for first
-        guests = [f for f in present if self.formulas.index(f) not in self.natives]
-        hosts = [f for f in present if f not in guests] or [self.chief(y)]
-        return self._name(hosts) + (f"({','.join(guests)})" if guests else "")
-
-    def chief(self, y: np.ndarray) -> str:
-        """The salt that gives a nearly pure solid its name: the most abundant of those whose own crystal this is."""
-        return self.formulas[max(self.natives, key=lambda m: y[m])]
-
-    @staticmethod
-    def _name(members: Sequence[str]) -> str:
-        """The formula of one salt, '(Na,K)Cl' or '(LiCl,MgCl2)' for several."""
-        if len(members) == 1:
-            return members[0]
-        first = salt(members[0])
-        tail = members[0].removeprefix(first.cation)
-        same = all(f.removeprefix(salt(f).cation) == tail for f in members)
-        return f"({','.join(salt(f).cation for f in members)}){tail}" if same else f"({','.join(members)})"
+FixedSolid = PureSolid | DoubleSolid  # of one composition

@@ -10,7 +10,7 @@ from thermo.equilibrium.invariants.forces import all_sides, full_fractions
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.laws.solids import simplex_grid
+from thermo.laws.solid_solution import simplex_grid
 
 _GRID_STEPS = {3: 40, 4: 20, 5: 12, 6: 9}
 _STARTS = 4

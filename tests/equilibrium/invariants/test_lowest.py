@@ -9,7 +9,7 @@ from tests.equilibrium.invariants.lowest_by_curves import lowest_by_curves
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import pair_invariants, stays_liquid
 from thermo.equilibrium.system.driving_force import liquidus_field
-from thermo.laws.solids import simplex_grid
+from thermo.laws.solid_solution import simplex_grid
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import salt, salts

@@ -10,7 +10,7 @@ from thermo.equilibrium.invariants.sigma import invariant_sigma, lever_weights
 from thermo.equilibrium.invariants.solidus_curve import SolidusCurve
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
-from thermo.laws.solids import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.fitted import pair_models
 
 # salts, the two solids that meet, and an interval of the second salt's fraction that holds only this meeting

@@ -7,7 +7,7 @@ from tests.made_up import changed, made_up_system, pair_model
 from thermo.equilibrium.invariants.solid_chain import SolidChain, pair_solution
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import solid_share
-from thermo.laws.solids import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.unmixing import PairSolution
 from thermo.records.units import R
 

@@ -12,7 +12,7 @@ from thermo.equilibrium.invariants.sigma import balance_sigma
 from thermo.equilibrium.invariants.solidus_curve import SolidusCurve, composed
 from thermo.equilibrium.system.build import salt_system
 from thermo.laws.gibbs import fusion_gibbs
-from thermo.laws.solids import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.unmixing import PairSolution
 from thermo.records.fitted import pair_models
 from thermo.records.units import R

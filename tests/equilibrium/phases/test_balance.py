@@ -9,7 +9,7 @@ from tests.random_mixes import random_mixes
 from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
 from thermo.equilibrium.phases.part import Balance
 from thermo.equilibrium.system.driving_force import liquidus_field
-from thermo.laws.solids import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.units import R
 
 SHALLOW = pytest.mark.xfail(

@@ -14,11 +14,11 @@ from thermo.equilibrium.system.driving_force import (
     Melts,
     driving_slope,
     liquidus_field,
-    solid_name,
 )
 from thermo.equilibrium.system.solids import solid_weights
 from thermo.laws.gibbs import fusion_gibbs
-from thermo.laws.solids import DoubleSolid, SolutionSolid, simplex_grid
+from thermo.laws.solid_solution import SolutionSolid, simplex_grid
+from thermo.laws.solids import DoubleSolid
 from thermo.records.fitted import pair_models
 from thermo.records.substances import salt, salts
 from thermo.records.units import R
@@ -256,8 +256,8 @@ def test_potentials_are_those_of_the_activities():
 
 
 def test_solids_are_named_before_their_composition_is_known():
-    assert [solid_name(s) for s in salt_system(("LiCl", "NaCl", "KCl")).solids] == ["(Li,Na,K)Cl"]
-    assert [solid_name(s) for s in salt_system(("LiF", "CaF2")).solids] == ["LiF", "CaF2"]
+    assert [s.name for s in salt_system(("LiCl", "NaCl", "KCl")).solids] == ["(Li,Na,K)Cl"]
+    assert [s.name for s in salt_system(("LiF", "CaF2")).solids] == ["LiF", "CaF2"]
 
 
 def test_the_field_is_smooth_except_where_the_first_solid_changes():
@@ -273,6 +273,6 @@ def test_a_newton_step_below_the_floor_does_not_come_back_to_it_for_ever():
     """SrF2 from a strongly bonding melt: the step from above falls below the floor, where the solid still forms."""
     system = made_up_system(("CsF", "SrF2"), pair_model("CsF", "SrF2", ((-40619.5, 13.5398),)))
     x = np.linspace(0.18, 0.20, 81)
-    strontium = next(solid for solid in system.solids if solid_name(solid) == "SrF2")
+    strontium = next(solid for solid in system.solids if solid.name == "SrF2")
     T, _ = Melts(system, np.stack([1 - x, x], axis=1)).solid_temperature(strontium)
     assert np.abs(np.diff(T)).max() < 30  # 0.025 mol% apart; the fault jumped by 1200 K

@@ -9,7 +9,8 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import solid_weights
 from thermo.laws.gibbs import fusion_sigma
-from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import DoubleSolid
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import InputError, sources
 from thermo.records.substances import double_salts, salt, salts

@@ -6,7 +6,8 @@ import pytest
 from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.solids import IMMISCIBLE_J_mol, pair_phase, solid_share, solid_weights
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import DoubleSolid, PureSolid
 from thermo.records.parameters import HOSTED, SHARED, Parameter
 
 LITHIUM = pair_model("LiCl", "MgCl2", hosts={"LiCl": (7000.0, 3000.0)})

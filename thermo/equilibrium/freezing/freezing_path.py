@@ -15,7 +15,7 @@ from thermo.equilibrium.freezing.solidus import STEP_K, Solidus, counted, solidu
 from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
 from thermo.equilibrium.phases.part import Balance
 from thermo.equilibrium.system.driving_force import LOWEST_K
-from thermo.laws.solids import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
 from thermo.records.units import celsius

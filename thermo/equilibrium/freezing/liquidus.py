@@ -15,11 +15,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.driving_force import LOWEST_K, Melts, driving_slope, solid_members
+from thermo.equilibrium.system.driving_force import LOWEST_K, Melts, driving_slope
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
-from thermo.laws.solids import SolutionSolid, simplex_grid
+from thermo.laws.solid_solution import SolutionSolid, simplex_grid
+from thermo.laws.solids import Solid
 from thermo.records.composition import Composition
 from thermo.records.provenance import Origin
 from thermo.records.units import R, celsius
@@ -68,7 +68,7 @@ def liquidus(composition: Composition) -> Liquidus:
     system = salt_system(melt.salts)
     melts = Melts(system, melt.array[None, :])
     solid, T_K, y = first_solid(melts)
-    name = name_of(solid, y)
+    name = solid.label(y)
     notes = (*pair_notes(system), *exchange_note(system, solid, name), *liquid_unmixing(system, melt.array, T_K))
     sigma = liquidus_sigma(system, melts, solid, T_K, y)
     found = Liquidus(T_K, sigma, name, system.status_of([name]), system.sources, notes)
@@ -82,14 +82,9 @@ def first_solid(melts: Melts) -> tuple[Solid, float, np.ndarray | None]:
     return solid, float(T[0]), None if y is None else y[0]
 
 
-def name_of(solid: Solid, y: np.ndarray | None) -> str:
-    """Name of a solid; of a solid solution by what is in it."""
-    return solid.label(y) if isinstance(solid, SolutionSolid) else solid.name
-
-
 def exchange_note(system: System, solid: Solid, name: str) -> tuple[str, ...]:
     """A line when a salt freezes first that nobody weighed in: the ions of two salts have changed partners."""
-    parts = [system.constituents[i] for i in solid_members(solid)]
+    parts = [system.constituents[i] for i in solid.indices]
     strangers = [f for f in parts if f not in system.salts]
     if not strangers or isinstance(solid, SolutionSolid):
         return ()

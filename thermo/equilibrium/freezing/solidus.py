@@ -24,7 +24,8 @@ from thermo.equilibrium.phases.part import SolidPhase
 from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
-from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import DoubleSolid
 from thermo.records.composition import Composition
 from thermo.records.substances import double_salts
 from thermo.records.triple_salts import triple_salts

@@ -21,7 +21,8 @@ from thermo.equilibrium.freezing.liquidus import WIDEST_K
 from thermo.equilibrium.phases.balance import PhaseBalance
 from thermo.equilibrium.phases.part import SolidPhase
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
-from thermo.equilibrium.system.solids import Solid, solid_weights
+from thermo.equilibrium.system.solids import solid_weights
+from thermo.laws.solids import Solid
 
 _NUDGE = 1e-3  # of the way to where a solid solution would run out of a member
 

@@ -11,8 +11,9 @@ import numpy as np
 
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid, solid_weights
-from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.equilibrium.system.solids import solid_weights
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import FixedSolid, Solid
 
 _DX = 1e-7
 _FIRST_FORCE = 30.0  # J/(mol K): entropy of a solid whose slope is not known to be larger
@@ -42,9 +43,8 @@ class Forces:
         self._weights = np.zeros((len(solids), count))  # mole fractions of the salts in each side
         self._formed = np.zeros((2, len(solids)))  # energy of formation at 0 K and its slope, a mole of salts
         for n, solid in enumerate(solids):
-            if n not in self._solutions:
+            if isinstance(solid, FixedSolid):
                 self._weights[n] = solid_weights(solid, count, None)
-            if isinstance(solid, DoubleSolid):
                 self._formed[:, n] = solid.energy_and_slope(0.0)
         self.members: list[np.ndarray | None] = [None] * len(solids)  # composition of each solution
         self._scale: np.ndarray | None = None

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID, bottomless, liquidus, name_of
+from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID, bottomless, liquidus
 from thermo.equilibrium.invariants.descent import descend, solids_at
 from thermo.equilibrium.invariants.forces import Forces
 from thermo.equilibrium.invariants.pair import Invariant, pair_invariants, stays_liquid
@@ -22,7 +22,7 @@ from thermo.equilibrium.invariants.sigma import invariant_sigma
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.interface import System
-from thermo.laws.solids import simplex_grid
+from thermo.laws.solid_solution import simplex_grid
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, Origin, RangeError
 from thermo.records.remembered import remembered
@@ -123,7 +123,7 @@ def _hollows(grid: np.ndarray, T: np.ndarray, reach: float) -> list[int]:
 def _lowest_point(forces: Forces, x: np.ndarray, T_K: float) -> Invariant:
     system = forces.system
     active = solids_at(forces, x, T_K)
-    names = tuple(dict.fromkeys(name_of(solid, y) for solid, y in active))
+    names = tuple(dict.fromkeys(solid.label(y) for solid, y in active))
     return Invariant(
         kind="eutectic" if len(active) >= len(x) else "minimum",
         salts=system.salts,

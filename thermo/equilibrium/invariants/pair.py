@@ -14,14 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import minimize_scalar
 
-from thermo.equilibrium.freezing.liquidus import WIDEST_K, bottomless, liquidus_sigma, name_of
+from thermo.equilibrium.freezing.liquidus import WIDEST_K, bottomless, liquidus_sigma
 from thermo.equilibrium.invariants.sigma import invariant_sigma
 from thermo.equilibrium.invariants.solidus_curve import SolidusCurve, name_beside
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid
-from thermo.laws.solids import DoubleSolid
+from thermo.laws.solids import DoubleSolid, Solid
 from thermo.records.provenance import InputError, Origin
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
@@ -127,7 +126,7 @@ def _extremum(curve: SolidusCurve, i: int, lowest: bool) -> Found:
         x = float(found.x)
     T_K, y = _freezing(system, solid, x)
     sigma = invariant_sigma(system, np.array([1 - x, x]), T_K, [(solid, y)])
-    return "minimum" if lowest else "congruent", x, T_K, sigma, (name_of(solid, y),)
+    return "minimum" if lowest else "congruent", x, T_K, sigma, (solid.label(y),)
 
 
 def _freezing(system: System, solid: Solid, x: float) -> tuple[float, np.ndarray | None]:
@@ -149,7 +148,7 @@ def pair_curve(a: str, b: str, points: int = 401) -> PairCurve:
     for i, s in enumerate(T.argmax(axis=0)):
         solid, (_, y) = system.solids[s], found[s]
         own = None if y is None else y[i]
-        names.append(name_of(solid, own))
+        names.append(solid.label(own))
         one = Melts(system, melts.x[i : i + 1])
         sigma[i] = liquidus_sigma(system, one, solid, float(T[s, i]), own)
     return PairCurve(x, T.max(axis=0), sigma, tuple(names), pair_invariants(a, b))

@@ -16,7 +16,8 @@ import numpy as np
 from thermo.equilibrium.freezing.liquidus import WIDEST_K
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid, solid_weights
+from thermo.equilibrium.system.solids import solid_weights
+from thermo.laws.solids import Solid
 
 FLATTEST = 0.1  # J/(mol K): solids that meet in less entropy than this meet nowhere in particular
 Part = tuple[Solid, np.ndarray | None]  # a solid and, of a solid solution, the composition over its members

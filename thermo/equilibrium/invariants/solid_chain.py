@@ -14,8 +14,9 @@ from itertools import pairwise
 import numpy as np
 
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid, solid_weights
-from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.equilibrium.system.solids import solid_weights
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import FixedSolid, Solid
 from thermo.laws.unmixing import PairSolution, ties
 
 _LEVELS = 97  # some 8 K apart
@@ -79,10 +80,9 @@ class SolidChain:
     def _energy(self, n: int, T_K: float) -> tuple[float, float]:
         """Gibbs energy (J/mol) of a solid of fixed composition less that of the pure solid salts; its slope by T."""
         solid = self.solids[n]
-        if not isinstance(solid, DoubleSolid):
-            return 0.0, 0.0
-        energy, slope = solid.energy_and_slope(T_K)
-        return float(energy), float(slope)
+        if not isinstance(solid, FixedSolid):
+            raise TypeError(f"{solid.name} has no composition of its own")
+        return solid.energy_and_slope(T_K)
 
     def lines(self, T_K: float) -> tuple[Line, ...]:
         """All lines at T from left to right."""

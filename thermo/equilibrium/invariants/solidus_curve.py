@@ -19,8 +19,9 @@ from thermo.equilibrium.invariants.sigma import Part, invariant_sigma
 from thermo.equilibrium.invariants.solid_chain import pair_solution
 from thermo.equilibrium.system.driving_force import LOWEST_K, Melts
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid, solid_weights
-from thermo.laws.solids import DoubleSolid, SolutionSolid
+from thermo.equilibrium.system.solids import solid_weights
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import FixedSolid, Solid
 from thermo.records.units import R
 
 GRID = 801
@@ -145,8 +146,8 @@ class SolidusCurve:
                 y = np.array([[1 - share, share]])
                 A, B = solid.excess_potentials(y)
                 left += list(forces - np.log(y[0]) - (A[0] / T_K + B[0]) / R)
-            else:
-                formation = solid.energy_and_slope(T)[0][0] if isinstance(solid, DoubleSolid) else 0.0
+            elif isinstance(solid, FixedSolid):
+                formation = solid.energy_and_slope(T)[0][0]
                 left.append(float(solid_weights(solid, 2, None) @ forces - formation / (R * T_K)))
         return left
 
@@ -158,7 +159,7 @@ def composed(solid: Solid, share: float) -> Part:
 
 def name_beside(solid: Solid, share: float) -> str:
     """Name of a solid beside another: a solid solution's chief member."""
-    return solid.chief(np.array([1 - share, share])) if isinstance(solid, SolutionSolid) else solid.name
+    return solid.chief(np.array([1 - share, share]))
 
 
 def _logit(x: float) -> float:

@@ -22,9 +22,10 @@ from thermo.equilibrium.invariants.solid_chain import Change, Line, SolidChain, 
 from thermo.equilibrium.invariants.solidus_curve import Meeting, SolidusCurve, composed, name_beside
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid, solid_share
+from thermo.equilibrium.system.solids import solid_share
 from thermo.laws.gibbs import transitions
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import DoubleSolid, PureSolid, Solid
 from thermo.laws.unmixing import CriticalPoint
 from thermo.records.provenance import Origin
 from thermo.records.remembered import remembered

@@ -24,9 +24,10 @@ from thermo.equilibrium.phases.part import Balance, Part, Phase, SolidPhase
 from thermo.equilibrium.phases.simplex import exchange
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid, solid_weights
+from thermo.equilibrium.system.solids import solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import FixedSolid, PureSolid, Solid
 from thermo.records.composition import Composition
 from thermo.records.remembered import remembered
 from thermo.records.substances import salts as known_salts
@@ -49,7 +50,7 @@ class PhaseBalance:
         ions = self.components if isinstance(self.components, IonComponents) else None
         melt = Mixture(self.components, None) if ions is None else IonMelt(ions)
         self.mixtures: list[Mixture] = [*(Mixture(self.components, s) for s in solutions), melt]  # the liquid last
-        self.fixed: list[Solid] = [s for s in system.solids if not isinstance(s, SolutionSolid)]
+        self.fixed = [s for s in system.solids if isinstance(s, FixedSolid)]
         self._weights = np.array([solid_weights(s, count, None) for s in self.fixed]).reshape(-1, count)
         home = {s.indices[m]: k for k, s in enumerate(solutions) for m in s.natives}
         home |= {s.index: len(self.mixtures) + k for k, s in enumerate(self.fixed) if isinstance(s, PureSolid)}
@@ -177,7 +178,7 @@ class PhaseBalance:
 
     def fixed_energies(self, T_K: float) -> np.ndarray:
         """Gibbs energy of every solid of fixed composition, J/mol, from the levels of the solid salts."""
-        own = [float(s.energy_and_slope(T_K)[0]) if isinstance(s, DoubleSolid) else 0.0 for s in self.fixed]
+        own = [s.energy_and_slope(T_K)[0] for s in self.fixed]
         return np.array(own) + self._weights @ self.components.levels(T_K)
 
     def _merged(self, pool: Pool, basis: np.ndarray, amounts: np.ndarray, T_K: float) -> list[Part]:

@@ -11,14 +11,14 @@ import numpy as np
 
 from thermo.equilibrium.phases.conserved import Components
 from thermo.equilibrium.phases.mixture import Mixture
-from thermo.equilibrium.system.solids import Solid
+from thermo.laws.solids import FixedSolid
 
 
 class Phases(Protocol):
     """What the candidates are made from: mixtures (liquid last), solids of fixed composition, what is conserved."""
 
     mixtures: list[Mixture]
-    fixed: list[Solid]
+    fixed: list[FixedSolid]
     components: Components
     columns: np.ndarray
     kinds: np.ndarray

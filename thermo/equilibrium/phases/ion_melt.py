@@ -15,7 +15,7 @@ import numpy as np
 from thermo.equilibrium.phases.conserved import IonComponents
 from thermo.equilibrium.phases.mixture import NUDGE, Mixture, clipped
 from thermo.equilibrium.system.driving_force import Melts
-from thermo.laws.solids import simplex_grid
+from thermo.laws.solid_solution import simplex_grid
 from thermo.records.units import R
 
 _ORDER_K = 1000.0  # at which cations are put in the order of their love of fluoride

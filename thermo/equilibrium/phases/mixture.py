@@ -15,7 +15,7 @@ import numpy as np
 
 from thermo.equilibrium.phases.conserved import IonComponents, SaltComponents
 from thermo.equilibrium.system.driving_force import Melts
-from thermo.laws.solids import SolutionSolid, simplex_grid
+from thermo.laws.solid_solution import SolutionSolid, simplex_grid
 from thermo.records.units import R
 
 TOLERANCE = 1e-5  # J/mol: a driving force nearer to zero than this is balance

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.system.solids import Solid
-from thermo.laws.solids import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import Solid
 
 
 @dataclass

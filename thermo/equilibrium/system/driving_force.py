@@ -16,15 +16,13 @@ import numpy as np
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.liquid import ALL
-from thermo.equilibrium.system.solids import Solid
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid
+from thermo.laws.solids import Force, Solid
 
 LOWEST_K = 250.0  # nothing in the salt lists melts below; a solid found here simply does not form
 HIGHEST_K = 2600.0  # above the hypothetical melting point of AlF3
 BLOCK = 20000  # compositions a block: about 50 MB for six salts
 _STEP_K = 1e-4
 _STEP_Y = 5e-3  # in a solution's composition: second order in D, and flat where steps are slow
-_FEW = 200  # the last melts to settle, near a critical point: there a call costs more than its work
 _MISSED_J_mol = 1.0  # 0.03 K: a side of a solid solution that would form by more was missed
 
 
@@ -64,8 +62,7 @@ class Melts:
 
         near: keep a solid solution on the side of this member (the two sides of a miscibility gap are two solids).
         """
-        members = solid_members(solid)
-        start = np.full(len(self.x), self.system.melting_K[list(members)].max())
+        start = np.full(len(self.x), self.system.melting_K[list(solid.indices)].max())
         return self.root(solid, start, np.full(len(self.x), LOWEST_K), ALL, near)
 
     def driving_force(
@@ -76,23 +73,13 @@ class Melts:
         y: np.ndarray | None = None,
         near: int | None = None,
         rounds: int = 2,
-    ):
+    ) -> Force:
         """D (N,) of one solid, dD/dT and a solution's best composition, for the melts `rows` at T.
 
         y: where to look for the composition; without it the whole range (or the side of `near`) is searched. rounds:
         steps from there, none for a first guess.
         """
-        forces, slopes = self.salt_forces(T, solid_members(solid), rows)
-        if isinstance(solid, SolutionSolid):
-            if y is None:
-                y = solid.refine(solid.grid_start(forces, T, near), forces, T, rounds)
-            y = solid.refine(y, forces, T, rounds, hasten=len(T) < _FEW)
-            D, own_slope = solid.driving_force(y, forces, T)
-            return D, np.einsum("ij,ij->i", y, slopes) + own_slope, y
-        if isinstance(solid, PureSolid):
-            return forces[:, 0], slopes[:, 0], None
-        formation, formation_slope = solid.energy_and_slope(T)
-        return forces @ solid.weights - formation, slopes @ solid.weights - formation_slope, None
+        return solid.best(*self.salt_forces(T, solid.indices, rows), T, y, near, rounds)
 
     def root(self, solid: Solid, start: np.ndarray, low: np.ndarray, rows=ALL, near: int | None = None):
         """Temperatures where D = 0 for the melts `rows`, above `low`, from `start`; a solution's composition too."""
@@ -109,7 +96,7 @@ class Melts:
             y[pending] = found[1]
             D, _, other = self.driving_force(solid, T[pending], rows[pending], None, near)
             missed = np.greater(D, _MISSED_J_mol)  # another side of a miscibility gap would form here
-            if not missed.any():
+            if other is None or not missed.any():
                 break
             pending = pending[missed]
             y[pending] = other[missed]
@@ -171,11 +158,6 @@ class Melts:
         return others[np.greater(D, _STEP_K * np.maximum(-slope, 1.0))]
 
 
-def solid_members(solid: Solid) -> tuple[int, ...]:
-    """Positions of the salts a solid is made of."""
-    return (solid.index,) if isinstance(solid, PureSolid) else solid.indices
-
-
 class _Bracket:
     """Newton steps on D(T) = 0 that never leave the interval in which the sign of D says the root must lie."""
 
@@ -198,14 +180,8 @@ class _Bracket:
 
 def driving_slope(melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:
     """dD/dT of one solid at the first melt of `melts`, J/(mol K); negative in a normal melt."""
-    T = np.array([T_K])
-    forces, slopes = melts.salt_forces(T, solid_members(solid), slice(0, 1))
-    if isinstance(solid, SolutionSolid):
-        y = solid.known(y)
-        return float((y * slopes[0]).sum() + solid.driving_force(y[None, :], forces, T)[1][0])
-    weights = solid.weights if isinstance(solid, DoubleSolid) else np.ones(1)
-    slope = float(slopes[0] @ weights)
-    return slope - solid.energy_and_slope(T)[1] if isinstance(solid, DoubleSolid) else slope
+    _, slopes = melts.salt_forces(np.array([T_K]), solid.indices, slice(0, 1))
+    return solid.slope(slopes[0], y)
 
 
 def liquidus_field(salts: tuple[str, ...], fractions: np.ndarray, system: System | None = None) -> LiquidusField:
@@ -221,11 +197,4 @@ def liquidus_field(salts: tuple[str, ...], fractions: np.ndarray, system: System
         block = slice(start, start + BLOCK)
         melts = Melts(laws, fractions[block])
         T[block], first[block] = melts.liquidus()
-    return LiquidusField(T, first, tuple(solid_name(solid) for solid in laws.solids))
-
-
-def solid_name(solid: Solid) -> str:
-    """Name of a solid before its composition is known: a formula, or (A,B)Cl for a solid solution."""
-    if isinstance(solid, SolutionSolid):
-        return solid.label(np.full(len(solid.formulas), 1 / len(solid.formulas)))
-    return solid.name
+    return LiquidusField(T, first, tuple(solid.name for solid in laws.solids))

@@ -11,8 +11,8 @@ from typing import Protocol
 import numpy as np
 
 from thermo.equilibrium.system.liquid import Liquid
-from thermo.equilibrium.system.solids import Solid
 from thermo.laws.gibbs import Fusion
+from thermo.laws.solids import Solid
 from thermo.records.fitted import PairModel
 from thermo.records.provenance import Origin
 

@@ -13,9 +13,9 @@ import numpy as np
 
 from thermo.equilibrium.system.liquid import StraightLiquid
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
-from thermo.equilibrium.system.solids import Solid, system_solids
+from thermo.equilibrium.system.solids import system_solids
 from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, preference_strength, triple_potentials
-from thermo.laws.solids import TripleSolid
+from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models, ternary_terms
 from thermo.records.provenance import Origin
 from thermo.records.substances import salt, salts

@@ -10,9 +10,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import Solid, solid_share, solid_weights
+from thermo.equilibrium.system.solids import solid_share, solid_weights
 from thermo.laws.gibbs import Fusion, fusion_sigma
-from thermo.laws.solids import TripleSolid
+from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.parameters import LIQUID
 from thermo.records.provenance import Origin
 

@@ -14,15 +14,14 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
-from thermo.laws.solids import DoubleSolid, PureSolid, SolutionSolid, TripleSolid
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import DoubleSolid, PureSolid, Solid, TripleSolid
 from thermo.records.fitted import PairModel
 from thermo.records.parameters import HOSTED, LATTICE, SHARED, Parameter
 from thermo.records.substances import double_salts
 from thermo.records.triple_salts import TripleEnergy, triple_salts
 
 IMMISCIBLE_J_mol = 90000.0  # members of one solid solution that nobody has seen dissolve in each other
-
-Solid = PureSolid | DoubleSolid | SolutionSolid
 
 
 def system_solids(
@@ -111,7 +110,7 @@ def solid_share(solid: Solid, pair: PairModel, parameter: Parameter, T_K: float,
         return parameter.factor(T_K) / sum(solid.counts)
     if not isinstance(solid, SolutionSolid) or parameter.phase != pair_phase(solid, pair):
         return 0.0
-    y_i, y_j = (float(solid.known(y)[solid.formulas.index(f)]) for f in pair.salts)
+    y_i, y_j = (float(solid.shares(y)[solid.formulas.index(f)]) for f in pair.salts)
     if parameter.term == LATTICE:
         return y_j if parameter.host == pair.salts[0] else y_i
     return y_i * y_j * (y_i - y_j) ** parameter.order * parameter.factor(T_K)
@@ -120,10 +119,5 @@ def solid_share(solid: Solid, pair: PairModel, parameter: Parameter, T_K: float,
 def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:
     """Mole fractions of the system's salts in the solid, shape (count,)."""
     weights = np.zeros(count)
-    if isinstance(solid, PureSolid):
-        weights[solid.index] = 1.0
-    elif isinstance(solid, DoubleSolid):
-        weights[list(solid.indices)] = solid.weights
-    else:
-        weights[list(solid.indices)] = solid.known(y)
+    weights[list(solid.indices)] = solid.shares(y)
     return weights

@@ -18,11 +18,10 @@ import numpy as np
 from thermo.equilibrium.system.ion_liquid import IonLaws, IonLiquid
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
-from thermo.equilibrium.system.solids import Solid
 from thermo.laws import two_anions
 from thermo.laws.formation import formation_gibbs, formation_row
 from thermo.laws.ion_pairs import Ions, Neighbours, ions_of, neighbours
-from thermo.laws.solids import DoubleSolid, PureSolid
+from thermo.laws.solids import DoubleSolid, Solid
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.provenance import InputError, Origin
 from thermo.records.remembered import remembered
@@ -76,14 +75,8 @@ class ReciprocalSystem(Propagation):
         return tuple(dict.fromkeys([*keys, *(key for pair in self.pairs for key in pair.sources)]))
 
     def _solids(self) -> tuple[Solid, ...]:
-        count = len(self.cations)
-        found: list[Solid] = []
-        for part, offset in zip(self._parts, (0, count), strict=True):
-            for solid in part.solids:
-                if isinstance(solid, PureSolid):
-                    found.append(replace(solid, index=solid.index + offset))
-                else:
-                    found.append(replace(solid, indices=tuple(i + offset for i in solid.indices)))
+        fluorides, chlorides = self._parts
+        found = [*fluorides.solids, *(solid.moved(len(self.cations)) for solid in chlorides.solids)]
         for pair in self._anion_pairs:
             for formula, (dH, dS) in pair.double_salts().items():
                 counts = double_salts()[formula].stoichiometry
