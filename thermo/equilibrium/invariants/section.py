@@ -21,9 +21,9 @@ from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts, liquidus_field
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.records.provenance import InputError
-from thermo.records.published import invariants, liquidus_points
+from thermo.records.published import melting_points
 from thermo.records.remembered import remembered
-from thermo.records.substances import salt, salt_of
+from thermo.records.substances import listed_salt_of, salt
 
 _POINTS = 1001  # of the section: fields end to 0.1 mol%
 
@@ -95,15 +95,15 @@ def section(a: str, b: str) -> Section:
 def _misses(a: str, b: str) -> list[float]:
     """Computed less published liquidus of every published melt of the section, K."""
     rows = [
-        (row.x_b, row.T_K)
-        for row in (*invariants(a, b), *liquidus_points(a, b))
-        if row.x_b is not None and row.T_K is not None and not row.unsure
+        (x_b, T_K)
+        for row in melting_points(a, b)
+        if (x_b := row.x_b) is not None and (T_K := row.T_K) is not None and not row.unsure
     ]
     if not rows:
         return []
     x = np.array([x for x, _ in rows])
-    T_K = Melts(salt_system((a, b)), np.column_stack([1 - x, x])).liquidus()[0]
-    return [float(T - known) for T, (_, known) in zip(T_K, rows, strict=True)]
+    found = Melts(salt_system((a, b)), np.column_stack([1 - x, x])).liquidus()[0]
+    return [float(T - known) for T, (_, known) in zip(found, rows, strict=True)]
 
 
 def _stable_pair(a: str, b: str, T_K: float) -> tuple[str, str]:
@@ -114,5 +114,5 @@ def _stable_pair(a: str, b: str, T_K: float) -> tuple[str, str]:
     per_charge = components.levels(T_K)[: len(system.cations)] / system.charges
     loving = system.cations[int(per_charge.argmin())]
     other = next(cation for cation in system.cations if cation != loving)
-    found = salt_of(loving, "F"), salt_of(other, "Cl")
-    return found if salt(a).anion == "F" else found[::-1]
+    fluoride, chloride = listed_salt_of(loving, "F"), listed_salt_of(other, "Cl")
+    return (fluoride, chloride) if salt(a).anion == "F" else (chloride, fluoride)
