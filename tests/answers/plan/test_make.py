@@ -63,17 +63,17 @@ def test_masses_close(plan):
     parts = sum(found.anhydrous_g.values()) + found.water_g + sum(found.driven_g.values()) + found.other_g
     assert sum(found.weigh_g.values()) == pytest.approx(parts, rel=1e-9)
     dry = plan.steps[1].figures
-    assert sum(v for name, v in dry.items() if name.startswith("dry_g ")) == pytest.approx(found.total_g, rel=1e-9)
+    assert sum(v for name, v in dry.items() if name.startswith("dry_")) == pytest.approx(found.total_g, rel=1e-9)
     assert dry["water_g"] == pytest.approx(found.water_g, rel=1e-9, abs=1e-9)
 
 
 def test_hours_charge_and_metal_are_faradays(plan):
     wish, run = plan.wish, plan.steps[6].figures
     low = run["efficiency_low"]
-    assert run["hours_h"] == pytest.approx(hours_for(wish.symbol, wish.want_g, run["amps_A"], low), rel=1e-9)
+    assert run["run_hours"] == pytest.approx(hours_for(wish.symbol, wish.want_g, run["amps_A"], low), rel=1e-9)
     assert metal_g(wish.symbol, run["charge_Ah"], low) == pytest.approx(wish.want_g, rel=1e-9)
-    assert run["metal_g_low"] == pytest.approx(wish.want_g, rel=1e-9)
-    assert run["charge_Ah"] == pytest.approx(run["amps_A"] * run["hours_h"], rel=1e-9)
+    assert run["metal_low_g"] == pytest.approx(wish.want_g, rel=1e-9)
+    assert run["charge_Ah"] == pytest.approx(run["amps_A"] * run["run_hours"], rel=1e-9)
 
 
 def test_heat_and_gas_are_those_of_the_cell(plan):

@@ -36,6 +36,7 @@ WORKING = {
     "cell": ["cell", *BATH, "--bath-g", "500", "--efficiency", "0.8", "--weighed-g", "3.1", "--volts", "5"],
     "weigh": ["weigh", "MgCl2=20", "NaCl=80", "--total-g", "500", "--from", "MgCl2=MgCl2.6H2O"],
     "find": ["find", "--metal", "Na", "--salts", "NaCl,CaCl2", "--max-salts", "2"],
+    "plan": ["plan", "MgCl2=20", "NaCl=80", "--metal", "Mg", "--want-g", "10", "--from", "MgCl2=MgCl2.6H2O"],
     "review": ["review", *BATH, "--weighed-g", "0.5", "--saw", "black-sponge"],
     "cooling": ["cooling", "NaCl=40", "CaCl2=60", "--arrest", "545", "--arrest", "498"],
     "cryolite": ["cryolite", "--excess-alf3", "8", "--caf2", "5", "--al2o3", "3"],
@@ -49,6 +50,7 @@ KEYS = {
     "energy_kWh_per_kg drift freezes_at_Ah",
     "weigh": "weigh_g anhydrous_g water_g cautions",
     "find": "melts searched",
+    "plan": "steps hours_total possible why_not",
     "review": "current_efficiency likely_causes",
     "cooling": "composition liquidus solidus events verdict arrests compositions other_explanations notes sources",
     "cryolite": "bath composition liquidus working alumina_saturation density aluminium notes cautions sources",
@@ -85,12 +87,12 @@ PARTS = {  # (command, path to an entry): keys of that entry; a number steps int
 # The key of a number, or of the table it stands in, ends in a unit, or it is one of the pure numbers and plain units.
 UNITS = re.compile(
     r"(_C|_K|_g|_g_cm3|_g_max|_g_expected|_J_mol|_J_mol_K|_V|_A|_Ah|_W|_L|_kPa|_cm|_cm2|_A_cm2|_S_cm|_mPa_s|_mm|_minutes"
-    r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ)$"
+    r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ|_mL|_hours)$"
 )
 PURE_NUMBERS = (
     "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched p_float p_first activity sigma_activity "
     "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency cryolite_ratio "
-    "bath_ratio hours low high"
+    "bath_ratio hours low high n hours_total efficiency_low efficiency_high"
 )
 PURE = set(PURE_NUMBERS.split())
 

@@ -48,8 +48,8 @@ def _review(setting: Setting) -> PlanStep:
         "write down what the bath weighs: it is the next charge",
     )
     figures = {
-        "planned_g_low": low * most,
-        "planned_g_high": high * most,
+        "planned_low_g": low * most,
+        "planned_high_g": high * most,
         "most_g": most,
         "charge_Ah": setting.charge_Ah,
     }

@@ -97,8 +97,8 @@ def _dry(setting: Setting) -> PlanStep:
         )
     do += [f"{label}: no usual way of drying it in the data; buy it dry" for label in drying.unknown]
     do.append("weigh again warm: what is dry weighs " + _dry_words(setting))
-    figures: dict[str, float | str | None] = {f"weigh_g {label}": g for label, g in weighing.weigh_g.items()}
-    figures |= {f"dry_g {formula}": g for formula, g in weighing.anhydrous_g.items()}
+    figures: dict[str, float | str | None] = {f"weigh_{label}_g": g for label, g in weighing.weigh_g.items()}
+    figures |= {f"dry_{formula}_g": g for formula, g in weighing.anhydrous_g.items()}
     for name in ("water_g", "nh4cl_g", "steam_L", "HCl_L", "NH3_L"):
         figures[name] = drying.total(name)
     until = "every dish has a constant weight within 0.1 %"
@@ -144,13 +144,13 @@ def _melt(setting: Setting) -> PlanStep:
         else "heat",
         "top up by small warm portions as the heap sinks",
     ]
-    figures: dict[str, float | str | None] = {f"charge_g {formula}": g for formula, g in share.items()}
+    figures: dict[str, float | str | None] = {f"charge_{formula}_g": g for formula, g in share.items()}
     figures |= {
         "total_g": setting.weighing.total_g,
         "melting_kJ": None if cell.melting is None else cell.melting.J / 1000,
     }
     if minutes is not None:
-        figures |= {"minutes_quick": minutes[0], "minutes_slow": minutes[1]}
+        figures |= {"quick_minutes": minutes[0], "slow_minutes": minutes[1]}
     until = "the melt is clear to the floor of the pot and lies still: no froth, no grains"
     if_not = (
         "froth is water: hold it just above freezing until it stops; a cloudy melt holds oxide: let it settle, decant"

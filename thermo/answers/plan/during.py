@@ -132,12 +132,12 @@ def _run(setting: Setting) -> PlanStep:
     do.append("every quarter of an hour write: time, deg C, A, V, A h, what is seen; never leave it")
     figures: dict[str, float | str | None] = {
         "amps_A": poles.amps,
-        "hours_h": setting.hours,
+        "run_hours": setting.hours,
         "charge_Ah": setting.charge_Ah,
         "efficiency_low": low,
         "efficiency_high": high,
-        "metal_g_low": cell.metal_g_max * low,
-        "metal_g_high": cell.metal_g_max * high,
+        "metal_low_g": cell.metal_g_max * low,
+        "metal_high_g": cell.metal_g_max * high,
         "terminal_V": None if cell.voltage is None else cell.voltage.total_V.mid,
         "feed_g": setting.feed_g,
         "feed_portion_g": portion,

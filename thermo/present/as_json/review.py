@@ -1,5 +1,6 @@
 """The review of a run as the command line's dictionary: efficiency and likely causes."""
 
+from thermo.answers.run.planned import Beside
 from thermo.answers.run.review import Review
 from thermo.present.as_json.melt import composition_json, rounded
 from thermo.records.provenance import cite
@@ -31,3 +32,16 @@ def review_json(found: Review) -> dict:
         "notes": list(found.notes),
         "sources": cite(found.sources),
     }
+
+
+def beside_json(rows: tuple[Beside, ...]) -> list[dict]:
+    """Planned beside read, one thing a row."""
+    return [
+        {
+            "name": row.name,
+            "planned": rounded(row.planned, 4),
+            "read": rounded(row.read, 4),
+            "says": row.says or None,
+        }
+        for row in rows
+    ]

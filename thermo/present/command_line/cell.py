@@ -61,7 +61,8 @@ def _run_of(options: argparse.Namespace):
             raise InputError("--cathode-cm2 and --gap-cm: allowed are both or neither")
         geometry = Geometry(options.cathode_cm2, options.gap_cm, options.anode_cm2)
     if (options.hours is None) == (options.want_g is None):
-        raise InputError("--hours and --want-g: allowed is one of them")
+        both = "both are given" if options.hours is not None else "one of them is required"
+        raise InputError(f"cell: --hours and --want-g: {both}; allowed is one; see python -m thermo cell --help")
     hours = options.hours
     if hours is None:
         hours = hours_for(options.metal, options.want_g, options.amps, options.efficiency or 1.0)

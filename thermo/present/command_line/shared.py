@@ -25,14 +25,17 @@ def composition(options: argparse.Namespace) -> Composition:
     return from_amounts(parse_amounts(options.amounts), options.basis)
 
 
-def add_run(sub: argparse.ArgumentParser, hours: bool = True) -> None:
-    """The words of a run of a cell: melt, metal, temperature, current and, unless left out, time."""
+def add_run(sub: argparse.ArgumentParser, hours: bool = True, required: bool = True) -> None:
+    """The words of a run of a cell: melt, metal, temperature, current and, unless left out, time.
+
+    required: False where a logger's file may stand for temperature, current and time.
+    """
     add_composition(sub)
     sub.add_argument("--metal", required=True, metavar="Mg", help="the metal wanted")
-    sub.add_argument("--at", required=True, type=float, metavar="700", help="bath temperature, deg C")
-    sub.add_argument("--amps", required=True, type=float, metavar="5", help="current, A")
+    sub.add_argument("--at", required=required, type=float, metavar="700", help="bath temperature, deg C")
+    sub.add_argument("--amps", required=required, type=float, metavar="5", help="current, A")
     if hours:
-        sub.add_argument("--hours", required=True, type=float, metavar="2", help="time, h")
+        sub.add_argument("--hours", required=required, type=float, metavar="2", help="time, h")
 
 
 def show(options: argparse.Namespace, found: dict, text: Callable[[dict], str]) -> int:
