@@ -9,6 +9,7 @@ from tests.each import each
 ROOT = Path(__file__).resolve().parents[1]
 TIERS = [
     "records",
+    "engine",
     "laws",
     "equilibrium.system",
     "equilibrium.phases",
@@ -18,6 +19,7 @@ TIERS = [
     "answers.evidence",
     "answers.cooling",
     "answers",
+    "answers.finder",
     "answers.run",
     "answers.plan",
     "notebook",

@@ -90,7 +90,7 @@ UNITS = re.compile(
     r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ|_mL|_hours)$"
 )
 PURE_NUMBERS = (
-    "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched p_float p_first activity sigma_activity "
+    "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched pareto p_float p_first activity sigma_activity "
     "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency cryolite_ratio "
     "bath_ratio hours low high n hours_total efficiency_low efficiency_high"
 )

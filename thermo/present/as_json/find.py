@@ -15,6 +15,7 @@ def find_json(wish: Wish, search: Search) -> dict:
     return {
         "metal": wish.symbol,
         "melts": [_melt_json(melt) for melt in search.melts],
+        "pareto": list(search.pareto),
         "searched": search.searched,
         "notes": list(search.notes),
         "cautions": list(cautions(Composition(used, (1 / len(used),) * len(used)), wish.symbol)),
@@ -39,4 +40,5 @@ def _melt_json(found: FoundMelt) -> dict:
         "first_metal": order.first.metal,
         "margin_V": rounded(order.margin_V, 4),
         "p_first": rounded(order.p_first, 4),
+        "price_per_kg": rounded(found.price, 4),
     }

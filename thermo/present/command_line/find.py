@@ -5,15 +5,17 @@ Worked value: --metal Na --salts NaCl,CaCl2 lists near 48/52 mol%, liquidus 500 
 """
 
 import argparse
+import sys
 from typing import TYPE_CHECKING
 
 from thermo.present.command_line.shared import show
+from thermo.records.composition import parse_amounts
 from thermo.records.provenance import InputError
-from thermo.records.substances import salt
+from thermo.records.substances import salt, salts
 from thermo.records.units import temperature_K
 
 if TYPE_CHECKING:  # the answers are imported when the command runs: other commands stay quick
-    pass
+    from thermo.answers.finder import Wish
 
 HELP = "melts of the salts at hand that suit a metal, best first"
 
@@ -21,8 +23,9 @@ HELP = "melts of the salts at hand that suit a metal, best first"
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Options of `find`."""
     sub.add_argument("--metal", required=True, metavar="Mg", help="the metal wanted")
-    sub.add_argument("--salts", required=True, metavar="NaCl,KCl,...", help="salts at hand, one that holds the metal")
-    sub.add_argument("--max-salts", type=int, default=3, metavar="3", help="most salts in one melt, 1 to 4 (default 3)")
+    sub.add_argument("--salts", metavar="NaCl,KCl,...", help="salts at hand, one that holds the metal")
+    sub.add_argument("--all", action="store_true", help="every salt in the data instead of --salts")
+    sub.add_argument("--max-salts", type=int, default=3, metavar="3", help="most salts in one melt, 1 to 5 (default 3)")
     sub.add_argument("--at", type=float, metavar="720", help="working temperature, deg C (default: just above melting)")
     sub.add_argument("--want", metavar="floats", help="floats or sinks: what the metal should do, at least likely")
     sub.add_argument("--below", type=float, metavar="600", help="highest liquidus, deg C")
@@ -30,16 +33,58 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--deposit", help="liquid or solid, when only one will do")
     sub.add_argument("--vessel", metavar="NAME", help="pot material, for its temperature limit")
     sub.add_argument("--atmosphere", default="inert", help="air or inert (default)")
+    _add_wishes(sub)
+    sub.add_argument("--workers", type=int, default=1, metavar="2", help="processes that share the search (default 1)")
+    sub.add_argument("--scheduler", metavar="tcp://HOST:8786", help="a cluster's scheduler, instead of --workers")
+
+
+def _add_wishes(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("--chance", type=float, metavar="0.9", help="how likely the side and the liquidus have to be")
+    sub.add_argument("--margin", type=float, metavar="0.1", help="V by which the metal has to come first")
+    sub.add_argument(
+        "--share-least", type=float, default=8.0, metavar="8", help="mass%% of the metal's salt (default 8)"
+    )
+    sub.add_argument(
+        "--share-most", type=float, default=100.0, metavar="40", help="mass%% of the metal's salt, at most"
+    )
+    sub.add_argument("--vapour", type=float, metavar="100", help="most salt vapour, Pa")
+    sub.add_argument("--window", type=float, metavar="100", help="least width of the window, K")
+    sub.add_argument("--no-poison", action="store_true", help="no barium salts")
+    sub.add_argument("--no-wet", action="store_true", help="no salts that drying decomposes")
+    sub.add_argument("--cost", action="append", default=[], metavar="NaCl=1.5", help="your price of a kg; once a salt")
+    sub.add_argument("--cost-most", type=float, metavar="4", help="most that a kg of the mix may cost")
 
 
 def run(options: argparse.Namespace) -> int:
     """Answer one `find` command; returns the exit code."""
-    from thermo.answers.finder import Wish, find_melts
+    listed = _listed(options)
+    from thermo.answers.finder import find_melts
+    from thermo.engine.workers import Workers
     from thermo.present.as_json.find import find_json
 
-    wish = Wish(
+    wish = _wish(options, listed)
+    wish.check()
+    with Workers(options.workers, options.scheduler) as workers:
+        found = find_melts(wish, workers, _progress if sys.stderr.isatty() else None)
+    return show(options, find_json(wish, found), find_text)
+
+
+def _listed(options: argparse.Namespace) -> tuple[str, ...]:
+    """The salts at hand; InputError for none, or both ways to name them."""
+    if options.all == (options.salts is not None):
+        raise InputError("--salts or --all: allowed is one of the two, as --salts NaCl,KCl,MgCl2")
+    return tuple(salts()) if options.all else parse_salts(options.salts)
+
+
+def _wish(options: argparse.Namespace, listed: tuple[str, ...]) -> "Wish":
+    from thermo.answers.finder import Wish
+
+    cost = parse_amounts(options.cost, "SALT=PRICE, as NaCl=1.5", "--cost ")
+    for formula in cost:
+        salt(formula)
+    return Wish(
         symbol=options.metal,
-        salts=parse_salts(options.salts),
+        salts=listed,
         most=options.max_salts,
         T_K=None if options.at is None else temperature_K(options.at, "--at"),
         want=options.want,
@@ -48,8 +93,22 @@ def run(options: argparse.Namespace) -> int:
         deposit=options.deposit,
         vessel=options.vessel,
         atmosphere=options.atmosphere,
+        chance=options.chance,
+        margin_V=options.margin,
+        share=(options.share_least / 100, options.share_most / 100),
+        vapour_Pa=options.vapour,
+        window_K=options.window,
+        poison=not options.no_poison,
+        wet=not options.no_wet,
+        cost=cost,
+        most_cost=options.cost_most,
     )
-    return show(options, find_json(wish, find_melts(wish)), find_text)
+
+
+def _progress(done: int, total: int) -> None:
+    """One line on a terminal that is written over; Ctrl-C ends the search."""
+    sys.stderr.write(f"\r{done} of {total} sets" + ("\n" if done == total else ""))
+    sys.stderr.flush()
 
 
 def parse_salts(words: str) -> tuple[str, ...]:
@@ -87,6 +146,9 @@ def find_text(found: dict) -> str:
             ]
         )
     lines = [table(rows) if found["melts"] else "no melt passes", "", f"{found['searched']} melts looked at"]
+    if 1 < len(found["pareto"]) < len(found["melts"]):
+        unbeaten = ", ".join(str(n + 1) for n in found["pareto"])
+        lines.append(f"none beats numbers {unbeaten} in low end, margins, window and cost together")
     for title in ("notes", "cautions", "sources"):
         if found[title]:
             lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]

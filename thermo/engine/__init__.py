@@ -1,0 +1,1 @@
+"""Work spread over processes or a cluster: the same answer whatever the number of workers."""

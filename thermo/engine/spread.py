@@ -1,0 +1,68 @@
+"""Many tasks over some workers: results in the order of the tasks, memory bounded, nothing lost with a worker.
+
+At most AHEAD tasks a worker are in flight, so memory does not grow with their number. Results come in the order of the
+tasks, so what is made of them is the same for any number of workers. Where a worker was killed the tasks it held are
+done again, RETRIES times; whoever stops reading (an error, Ctrl-C) cancels what has not begun.
+Limits: a task that kills every worker that takes it ends in an error after RETRIES. Worked value: squares of 0 to 9 by
+two workers come as 0, 1, 4 ... 81.
+"""
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import BrokenExecutor, Executor, Future
+from itertools import islice
+from typing import TypeVar
+
+from thermo.engine.workers import Workers
+
+Task = TypeVar("Task")
+Result = TypeVar("Result")
+AHEAD = 4
+RETRIES = 3
+
+
+class WorkersLost(RuntimeError):
+    """Workers died again and again: memory is short, or a task kills them."""
+
+
+def spread(
+    work: Callable[[Task], Result], tasks: Iterable[Task], workers: Workers | Executor | None
+) -> Iterator[Result]:
+    """work(task) of every task, in their order. workers: None for this process, a Workers, or any executor."""
+    if workers is None or (isinstance(workers, Workers) and workers.executor is None):
+        yield from map(work, tasks)
+        return
+    waiting: deque[tuple[Task, Future]] = deque()
+    source, lost = iter(tasks), 0
+    ahead = AHEAD * (workers.count if isinstance(workers, Workers) else _count(workers))
+    try:
+        while True:
+            for task in islice(source, ahead - len(waiting)):
+                waiting.append((task, _executor(workers).submit(work, task)))
+            if not waiting:
+                return
+            try:
+                result = waiting[0][1].result()
+            except BrokenExecutor:
+                lost += 1
+                if lost > RETRIES or not isinstance(workers, Workers):
+                    raise WorkersLost(f"workers were lost {lost} times: is memory short?") from None
+                workers.renew()
+                waiting = deque((task, _executor(workers).submit(work, task)) for task, _ in waiting)
+                continue
+            waiting.popleft()
+            yield result
+    finally:
+        for _, future in waiting:
+            future.cancel()
+
+
+def _executor(workers: Workers | Executor) -> Executor:
+    executor = workers.executor if isinstance(workers, Workers) else workers
+    assert executor is not None
+    return executor
+
+
+def _count(executor: Executor) -> int:
+    """How many workers an executor has, as far as it tells."""
+    return int(getattr(executor, "_max_workers", 1))
