@@ -9,7 +9,8 @@ from thermo.fitting.point_equations import PairObserver
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.parameters import Parameter
 from thermo.records.provenance import Origin
-from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint, Reference
+from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint
+from thermo.records.reference import Reference
 
 
 def pair_model(a: str, b: str, liquid=((0.0, 0.0),), solid=(), doubles=None, spread=0.0, hosts=None) -> PairModel:

@@ -42,7 +42,7 @@ def test_a_pair_is_fitted_only_where_something_was_published():
         rows = [*invariants(a, b), *liquidus_points(a, b), *mixing_points(a, b)]
         usable = [row for row in rows if row.use != "no"]
         if NOTE in model.note:
-            assert not usable, key  # fitted from melts of three salts: tests/test_section_fit.py
+            assert not usable, key  # fitted from melts of three salts: tests/fitting/test_ternary_fit.py
         elif model.status == "fitted":
             assert usable, key
             known = solid_solution(a, b)

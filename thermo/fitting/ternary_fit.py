@@ -20,7 +20,7 @@ Worked value: cryolite with 50 mol% CaF2 freezes at 946 deg C as Na3AlF6 and CaF
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.linalg import block_diag
@@ -254,19 +254,9 @@ def _answer(blank, free, theta, covariance, points: Sequence[SectionPoint]) -> S
         return SectionFit(None, tuple(terms))
     third = [f for f in salts() if f not in blank.salts and any(f in point.moles for point in points)]
     sources = tuple(dict.fromkeys(point.source for point in points))
-    pair = PairModel(
-        blank.salts,
-        Origin.FITTED,
-        PARAMETERS,
-        theta[:size],
-        covariance[:size, :size],
-        np.zeros((2, size)),
-        len(points),
-        None,
-        sources,
-        f"from melts with {', '.join(third)}: {NOTE}",
-    )
-    return SectionFit(pair, tuple(terms))
+    note = f"from melts with {', '.join(third)}: {NOTE}"
+    pair = replace(blank, values=theta[:size], covariance=covariance[:size, :size], points=len(points))
+    return SectionFit(replace(pair, sources=sources, note=note), tuple(terms))
 
 
 def section_fits(models: Mapping) -> list[SectionFit]:

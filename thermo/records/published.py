@@ -13,13 +13,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from thermo.records.data_folder import folder
-from thermo.records.provenance import Origin, listed, number, read_table
+from thermo.records.provenance import listed, number, read_table
+from thermo.records.reference import PublishedRow, reference
 from thermo.records.remembered import remembered
 from thermo.records.units import kelvin
 
 # "highest": temperature of a double salt, not said whether it melts there or falls apart
 KINDS = ("eutectic", "peritectic", "congruent", "highest", "minimum", "polymorph", "none")
-USES = ("fit", "low", "no")
 QUANTITIES = (
     "enthalpy_of_mixing_J_mol",
     "excess_gibbs_J_mol",
@@ -33,50 +33,7 @@ QUANTITIES = (
 
 
 @dataclass(frozen=True)
-class Reference:
-    """Where a row comes from and what may be done with it."""
-
-    source: str
-    locator: str
-    origin: Origin
-    provenance: str
-    use: str
-    caveat: str
-    unsure: bool = False
-
-
-@dataclass(frozen=True)
-class _Row:
-    reference: Reference
-
-    @property
-    def source(self) -> str:
-        """Key in data/sources.csv."""
-        return self.reference.source
-
-    @property
-    def use(self) -> str:
-        """'fit', 'low' or 'no'."""
-        return self.reference.use
-
-    @property
-    def likened(self) -> bool:
-        """Whether the row was carried over from salts of its kind, not measured: fitted, never a check."""
-        return self.reference.origin == Origin.ESTIMATED
-
-    @property
-    def unsure(self) -> bool:
-        """Whether the value is doubtful (recalled, or a damaged print): never a check, a fit value at low weight."""
-        return self.reference.unsure
-
-    @property
-    def caveat(self) -> str:
-        """What a reader must know before trusting the row; empty when nothing."""
-        return self.reference.caveat
-
-
-@dataclass(frozen=True)
-class PublishedInvariant(_Row):
+class PublishedInvariant(PublishedRow):
     """A point where a melt of two salts meets the named solids at one temperature, or the note that there is none.
 
     x_b and its sigma are None where only a temperature was published, T_K where only a composition or a fact was.
@@ -103,7 +60,7 @@ class PublishedInvariant(_Row):
 
 
 @dataclass(frozen=True)
-class PublishedPoint(_Row):
+class PublishedPoint(PublishedRow):
     """A liquidus point: first solid(s) at x_b and T; solids is empty where the source does not name it."""
 
     pair: tuple[str, str]
@@ -128,7 +85,7 @@ class PublishedPoint(_Row):
 
 
 @dataclass(frozen=True)
-class MixingPoint(_Row):
+class MixingPoint(PublishedRow):
     """One mixing quantity of the liquid (names in QUANTITIES; J/mol, activities against the pure liquid)."""
 
     pair: tuple[str, str]
@@ -150,7 +107,7 @@ class MixingPoint(_Row):
 
 
 @dataclass(frozen=True)
-class MeltPoint(_Row):
+class MeltPoint(PublishedRow):
     """A published invariant or lowest point of a melt of three or four salts; `use` is 'fit' only where used_in_fit.
 
     fractions: empty where only the temperature was published.
@@ -165,7 +122,7 @@ class MeltPoint(_Row):
 
 
 @dataclass(frozen=True)
-class MeltValue(_Row):
+class MeltValue(PublishedRow):
     """One value measured on a whole melt: heat of fusion, or activity or excess potential of `of_salt` in it.
 
     quantity: enthalpy_of_fusion_J_mol (per mole of salt formulas), excess_potential_J_mol or activity.
@@ -184,14 +141,6 @@ def _other(x: float | None) -> float | None:
     return None if x is None else 1 - x
 
 
-def _reference(row: dict[str, str]) -> Reference:
-    use = listed(row, "use", USES) if "use" in row else {"yes": "fit", "no": "no"}[row.get("used_in_fit", "no")]
-    unsure = row["unsure"] == "yes"
-    return Reference(
-        row["source"], row["locator"], Origin(row["origin"]), row["provenance"], use, row["caveat"], unsure
-    )
-
-
 def _kelvin(text: str) -> float | None:
     t_C = number(text)
     return None if t_C is None else kelvin(t_C)
@@ -203,7 +152,7 @@ def _names(text: str) -> tuple[str, ...]:
 
 def _invariant(row: dict[str, str]) -> PublishedInvariant:
     return PublishedInvariant(
-        reference=_reference(row),
+        reference=reference(row),
         pair=(row["salt_a"], row["salt_b"]),
         kind=listed(row, "kind", KINDS),
         x_b=number(row["x_b"]),
@@ -216,7 +165,7 @@ def _invariant(row: dict[str, str]) -> PublishedInvariant:
 
 def _point(row: dict[str, str], pair: tuple[str, str]) -> PublishedPoint:
     return PublishedPoint(
-        reference=_reference(row),
+        reference=reference(row),
         pair=pair,
         x_b=float(row["x_b"]),
         T_K=kelvin(float(row["T_C"])),
@@ -227,7 +176,7 @@ def _point(row: dict[str, str], pair: tuple[str, str]) -> PublishedPoint:
 
 def _mixing(row: dict[str, str]) -> MixingPoint:
     return MixingPoint(
-        reference=_reference(row),
+        reference=reference(row),
         pair=(row["salt_a"], row["salt_b"]),
         quantity=listed(row, "quantity", QUANTITIES),
         x_b=float(row["x_b"]),
@@ -247,7 +196,7 @@ def _composition(row: dict[str, str]) -> dict[str, tuple]:
 
 def _melt_value(row: dict[str, str]) -> MeltValue:
     return MeltValue(
-        reference=_reference(row),
+        reference=reference(row),
         **_composition(row),
         quantity=row["quantity"],
         of_salt=row["of_salt"],
@@ -259,7 +208,7 @@ def _melt_value(row: dict[str, str]) -> MeltValue:
 
 def _melt(row: dict[str, str]) -> MeltPoint:
     return MeltPoint(
-        reference=_reference(row),
+        reference=reference(row),
         **_composition(row),
         kind=row["kind"],
         T_K=kelvin(float(row["T_C"])),

@@ -1,6 +1,6 @@
 """Which solids a set of salts can form, and how their Gibbs energies answer to what was fitted.
 
-Compounds of three salts come from their own file (triple_fit), all others from the pairs.
+Compounds of three salts come from their own file (`fitting/compound_fit`), all others from the pairs.
 
 Salts joined by pairs that share a lattice (`solid solution`) have one kind of crystal and form one solid solution. A
 kind of crystal, of one salt or of several, also takes up the strangers for which one of its salts is the host

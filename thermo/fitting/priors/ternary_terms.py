@@ -6,7 +6,7 @@ so the plain coefficient of laws/mixing, whose term has one more factor x_A (0.4
 near -3 L or somewhat above; its spread covers that. Between two alkali fluorides nothing is lost, and nothing is known
 of excess AlF3:
     s_1 ~ N(-3 L, 60 kJ), between alkali fluorides N(0, 60 kJ);   s_2 ~ N(0, 200 kJ)
-Melts with points of their own start from there (`section_fit`); the others stay there and are called estimated.
+Melts with points of their own start from there (`ternary_fit`); the others stay there and are called estimated.
 Source: the stoichiometry of the cryolites; the spreads are judgement. 29 melts of K3AlF6 and LiF with CaF2 or SrF2
 that no fit saw (ORNL-3594) are met to 27 K in the median, without this to 64 K.
 Limits: as good as a complex that does not fall apart. Units: J/mol. Worked value: KF-CaF2 has L = -27 kJ: s_1 = 82 kJ.

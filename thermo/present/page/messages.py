@@ -14,7 +14,7 @@ import streamlit as st
 
 from thermo.present.page import html as markup
 from thermo.present.words.written import with_signs
-from thermo.records.provenance import InputError, RangeError
+from thermo.records.provenance import DataError, InputError, RangeError
 from thermo.records.typed import shown_word
 
 log = logging.getLogger("meltwright")
@@ -30,7 +30,7 @@ def guarded(section: str, address: Callable[[], str] = lambda: ""):
     """Draw a section: what it refuses or breaks on becomes one line in it."""
     try:
         yield
-    except (InputError, RangeError) as error:
+    except (InputError, RangeError, DataError) as error:
         say("error", str(error))
     except Exception as error:
         log.exception("section %s", section)
