@@ -87,6 +87,10 @@ def test_the_other_names_say_what_their_commands_say(capsys):
             carrier.weigh(300, {"MgCl2": "MgCl2.6H2O"}, {"KCl": 0.98}),
             "weigh MgCl2=20 NaCl=40 KCl=40 --total-g 300 --from MgCl2=MgCl2.6H2O --assay KCl=0.98",
         ),
+        (
+            thermo.Melt(SODIUM).plan("Na", 10, t_C=600, total_g=500, supply_V=12, vessel="graphite"),
+            "plan NaCl=48 CaCl2=52 --metal Na --want-g 10 --at 600 --total-g 500 --supply-volts 12 --vessel graphite",
+        ),
         (thermo.Melt(SODIUM).cooling([545, 498]), "cooling NaCl=48 CaCl2=52 --arrest 545 --arrest 498"),
     ]
     assert [words for answer, words in pairs if not same_as_command(answer, words, capsys)] == []

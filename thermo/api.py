@@ -23,6 +23,8 @@ from thermo.answers.evidence.melts import coldest
 from thermo.answers.finder import Wish, find_melts
 from thermo.answers.many_melts import Field, PairCurve, curve_of, field
 from thermo.answers.melt import describe_melt
+from thermo.answers.plan.make import make_plan
+from thermo.answers.plan.wish import PlanWish
 from thermo.answers.power import Geometry
 from thermo.answers.run.facts import run_of
 from thermo.answers.run.review import review as review_of
@@ -34,6 +36,7 @@ from thermo.present.as_json.cell import cell_json
 from thermo.present.as_json.cooling import cooling_json
 from thermo.present.as_json.find import find_json
 from thermo.present.as_json.melt import lowest_json, melt_json, pair_json, salts_json
+from thermo.present.as_json.plan import plan_json
 from thermo.present.as_json.review import review_json
 from thermo.present.as_json.weigh import weigh_json
 from thermo.records.composition import Composition, from_amounts
@@ -148,6 +151,12 @@ class Melt:
         arrests = tuple(temperature_K(t_C, "arrest") for t_C in arrests_C)
         check = check_cooling(self.composition, arrests, reading_sigma_K, spread_percent / 100)
         return Answer(cooling_json(check), "cooling", "arrests")
+
+    def plan(self, metal: str, want_g: float, t_C: float | None = None, **typed: Any) -> Answer:
+        """A run as steps; typed: total_g, bottles, assays, supply_V, pot_mL and the other fields of PlanWish."""
+        T_K = None if t_C is None else temperature_K(t_C, "t_C")
+        found = plan_json(make_plan(PlanWish(self.composition, metal, want_g, T_K=T_K, **typed)))
+        return Answer(found, f"plan for {want_g:g} g {metal}", "steps")
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of the command `melt`."""

@@ -8,8 +8,9 @@ from thermo.records.units import celsius
 
 
 def cooling_json(check: CoolingCheck) -> dict:
-    """The check as a dictionary."""
+    """The check as a dictionary; read_from_log is null where arrests were typed."""
     return {
+        "read_from_log": None,
         "composition": composition_json(check.composition),
         "liquidus": {
             "T_C": _t_C(check.liquidus.T_K),

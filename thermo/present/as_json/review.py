@@ -8,8 +8,10 @@ from thermo.records.units import celsius
 
 
 def review_json(found: Review) -> dict:
-    """The review as a dictionary; current_efficiency is a fraction."""
+    """The review as a dictionary; current_efficiency is a fraction; log and planned are null until one is read."""
     return {
+        "log": None,
+        "planned": None,
         "composition": composition_json(found.run.composition),
         "metal": found.run.symbol,
         "T_C": rounded(celsius(found.run.T_K), 2),
