@@ -8,6 +8,7 @@ import gc
 from functools import partial
 
 import streamlit as st
+from streamlit.navigation.page import Page
 
 from thermo.present.diagram.component import keep_address
 from thermo.present.page import frame
@@ -31,7 +32,7 @@ def settle() -> None:
     gc.freeze()
 
 
-def pages() -> dict[str, object]:
+def pages() -> dict[str, Page]:
     """Streamlit's pages, each with its address; which one runs is asked for below."""
     return {
         key: st.Page(partial(_nothing, key), title=page.name, url_path=page.address or None, default=key == "melt")

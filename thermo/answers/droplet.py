@@ -91,8 +91,7 @@ def drop_times(
     """Times over depth_cm in a melt at T_K. InputError for a metal that is a vapour there."""
     positive(depth_cm, "depth of the bath", "cm")
     flotation = float_or_sink(composition, symbol, T_K)
-    difference, spread = flotation.difference_g_cm3, flotation.sigma_g_cm3
-    if difference is None or spread is None:
+    if flotation.margin is None:
         raise InputError(
             f"metal {symbol!r} is a vapour at {T_K:.0f} K: no drop to follow; allowed is below its boiling point"
         )
@@ -100,6 +99,7 @@ def drop_times(
     own = metal_viscosity(symbol)
     solid = flotation.state == "solid"
     inner = math.inf if solid else own.value
+    difference, spread = flotation.margin.difference_g_cm3, flotation.margin.sigma_g_cm3
     size = abs(difference)
     rho = flotation.melt_density.value_g_cm3
     drops = tuple(_drop(d, depth_cm, size, spread, rho, melt.value, melt.band, inner) for d in diameters_mm)

@@ -41,20 +41,52 @@ class Crossing:
 
 
 @dataclass(frozen=True)
+class Margin:
+    """Melt less metal: the difference d and its standard deviation, the chance to float and the verdict."""
+
+    metal_density: Density
+    difference_g_cm3: float
+    sigma_g_cm3: float
+    p_float: float
+    verdict: str
+
+
+@dataclass(frozen=True)
 class FloatOrSink:
-    """The answer; metal density, difference, P and verdict are None where the metal is a vapour."""
+    """The answer; margin is None where the metal is a vapour, and so is then each figure of it."""
 
     T_K: float
     metal: str
     state: str
-    metal_density: Density | None
     melt_density: Density
-    difference_g_cm3: float | None
-    sigma_g_cm3: float | None
-    p_float: float | None
-    verdict: str | None
+    margin: Margin | None
     crossings: tuple[Crossing, ...]
     notes: tuple[str, ...]
+
+    @property
+    def metal_density(self) -> Density | None:
+        """See Margin."""
+        return None if self.margin is None else self.margin.metal_density
+
+    @property
+    def difference_g_cm3(self) -> float | None:
+        """See Margin."""
+        return None if self.margin is None else self.margin.difference_g_cm3
+
+    @property
+    def sigma_g_cm3(self) -> float | None:
+        """See Margin."""
+        return None if self.margin is None else self.margin.sigma_g_cm3
+
+    @property
+    def p_float(self) -> float | None:
+        """See Margin."""
+        return None if self.margin is None else self.margin.p_float
+
+    @property
+    def verdict(self) -> str | None:
+        """See Margin."""
+        return None if self.margin is None else self.margin.verdict
 
     def crossings_above(self, liquidus_K: float) -> tuple[Crossing, ...]:
         """The crossings that can happen: in a frozen melt nothing turns (two standard deviations allowed)."""
@@ -84,7 +116,7 @@ def float_or_sink(composition: Composition, symbol: str, T_K: float) -> FloatOrS
     crossings, notes = _crossings(composition, element)
     if state == "vapour":
         gone = f"{element.name} boils at {celsius(element.boiling_point_K):.0f} deg C: it leaves as vapour"
-        return FloatOrSink(T_K, symbol, state, None, melt, None, None, None, None, crossings, (gone, *notes))
+        return FloatOrSink(T_K, symbol, state, melt, None, crossings, (gone, *notes))
     own = metal_density(symbol, T_K)
     difference = melt.value_g_cm3 - own.value_g_cm3
     sigma = float(np.hypot(melt.sigma_g_cm3, own.sigma_g_cm3))
@@ -92,7 +124,8 @@ def float_or_sink(composition: Composition, symbol: str, T_K: float) -> FloatOrS
     verdict = verdict_of(p_float)
     if verdict == "too close to call":
         notes += _what_decides(composition, element, T_K, melt, own)
-    return FloatOrSink(T_K, symbol, state, own, melt, difference, sigma, p_float, verdict, crossings, notes)
+    margin = Margin(own, difference, sigma, p_float, verdict)
+    return FloatOrSink(T_K, symbol, state, melt, margin, crossings, notes)
 
 
 def difference_field(salts: tuple[str, ...], fractions: np.ndarray, symbol: str, T_K) -> tuple[np.ndarray, np.ndarray]:

@@ -90,11 +90,11 @@ def _float(out: ReadOut, card: Card) -> Answer:
     if found is None:
         return _refused("float", card)
     title = f"{metal(out.state.metal).name.capitalize()} in this melt"
-    if found.verdict is None:
+    if found.margin is None:
         return Answer("float", title, card.answer, "", level="alarm", more=_rest(card))
-    margin = signed_density(found.difference_g_cm3, found.sigma_g_cm3)
-    level = "open" if found.verdict == "too close to call" else ""
-    figure = VERDICT_SIGNS.get(found.verdict, found.verdict)
+    verdict, margin = found.margin.verdict, signed_density(found.margin.difference_g_cm3, found.margin.sigma_g_cm3)
+    level = "open" if verdict == "too close to call" else ""
+    figure = VERDICT_SIGNS.get(verdict, verdict)
     return Answer("float", title, figure, f"melt less metal {margin}", card.status, card.status, level, _rest(card))
 
 
@@ -102,11 +102,12 @@ def _window(out: ReadOut, card: Card) -> Answer:
     window = out.window
     if window is None:
         return _refused("window", card)
-    if not window.exists:
+    if window.span_K is None:
         return Answer("window", SHORT["window"], window.words, _clip(card.details), level="alarm", more=_rest(card))
     t_K = kelvin(out.state.t_C)
-    place = "inside" if window.low_K <= t_K <= window.high_K else "below" if t_K < window.low_K else "above"
-    possible = f"{celsius(window.low_K):.0f} – {celsius(window.high_K):.0f} °C"
+    low_K, high_K = window.span_K
+    place = "inside" if low_K <= t_K <= high_K else "below" if t_K < low_K else "above"
+    possible = f"{celsius(low_K):.0f} – {celsius(high_K):.0f} °C"
     best = window.preferred
     figure = possible if best is None else f"{celsius(best.low_K):.0f} – {celsius(best.high_K):.0f} °C"
     wide = window.sigma_low_K > ROUGH_K

@@ -43,8 +43,8 @@ def typed_alumina() -> float:
 
 def show(out: ReadOut) -> None:
     """The bath on the page by name, then the boxes that set it; refusals go to whoever draws the section."""
-    name = out.bath.name if out.bath is not None else bath_name(out.composition.present)
-    readable = _inputs(name, out.composition.present)
+    name = out.bath.name if out.bath is not None else bath_name(out.mix)
+    readable = _inputs(name, out.mix)
     if name is None:
         say("info", "The melt on the page is no aluminium bath: that takes NaF and AlF₃. The button puts one there.")
         return

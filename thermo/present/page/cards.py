@@ -61,7 +61,7 @@ def _freezing_card(out: ReadOut) -> Card:
 
 def _published_lines(out: ReadOut) -> list[str]:
     """What was computed beside what leads, the coldest melt near, the nearest published melt by every source."""
-    lines = _readings(out.liquidus)
+    lines = [] if out.liquidus is None else _readings(out.liquidus)
     lines += [
         f"Published: {degrees(row.T_K, row.T_sigma_K)} ({'' if row.sure else 'unsure, '}{row.kind}, "
         f"{100 * row.away:.1f} mol% away; {sources()[row.source].short})"
@@ -111,8 +111,8 @@ def _metal_card(out: ReadOut) -> Card:
 
 def order_line(order: DepositionOrder | None, symbol: str) -> tuple[str, bool]:
     """Whether this metal deposits first from its melt, in one line ('' where it is in none); True where it does not."""
-    own = next((c for c in order.couples if c.metal == symbol), None) if order is not None else None
-    if own is None or len(order.couples) < 2:
+    own = None if order is None else next((c for c in order.couples if c.metal == symbol), None)
+    if order is None or own is None or len(order.couples) < 2:
         return "", False
     first, second = order.couples[:2]
     if order.p_first < SURE and symbol in (first.metal, second.metal):
@@ -128,16 +128,16 @@ def _flotation_card(out: ReadOut) -> Card:
     title = f"Does {name} float?"
     if out.flotation is None:
         return _refused(out, title, "flotation" if out.composition else "composition")
-    result = out.flotation
-    if result.verdict is None:
+    result, margin = out.flotation, out.flotation.margin
+    if margin is None:
         return Card(title, "leaves as vapour", result.notes[:1], alarm=True)
     details = [
-        f"margin {signed_density(result.difference_g_cm3, result.sigma_g_cm3)} "
+        f"margin {signed_density(margin.difference_g_cm3, margin.sigma_g_cm3)} "
         f"(melt {result.melt_density.value_g_cm3:.3f} ± {result.melt_density.sigma_g_cm3:.3f}, "
-        f"metal {result.metal_density.value_g_cm3:.3f} ± {result.metal_density.sigma_g_cm3:.3f})",
-        f"chance that it floats: {percent_of_chance(result.p_float)}",
+        f"metal {margin.metal_density.value_g_cm3:.3f} ± {margin.metal_density.sigma_g_cm3:.3f})",
+        f"chance that it floats: {percent_of_chance(margin.p_float)}",
     ]
-    details += [note for note in result.notes if result.verdict == "too close to call"]
+    details += [note for note in result.notes if margin.verdict == "too close to call"]
     frozen_K = out.liquidus.T_K if out.liquidus is not None and out.liquidus.known else 0.0
     details += [
         f"turns at {celsius(c.T_K):.0f} ± {max(1.0, c.sigma_K):.0f} °C: {c.above} above"
@@ -146,39 +146,40 @@ def _flotation_card(out: ReadOut) -> Card:
     if out.bath is not None and out.bath.name.alumina_pct:
         details.append("dissolved alumina left out: see Aluminium bath, below")
     status = "estimated" if result.melt_density.origin == "estimated" else "measured"
-    verdict = VERDICT_SIGNS.get(result.verdict, result.verdict)
-    return Card(title, verdict, tuple(details), status, alarm=result.verdict == "too close to call")
+    verdict = VERDICT_SIGNS.get(margin.verdict, margin.verdict)
+    return Card(title, verdict, tuple(details), status, alarm=margin.verdict == "too close to call")
 
 
 def _window_card(out: ReadOut) -> Card:
     title = "Run the cell between"
-    if out.window is None:
-        return _refused(out, title, "window" if out.liquidus else "liquidus")
-    window, t_C = out.window, out.state.t_C
+    window, start, t_C = out.window, out.liquidus, out.state.t_C
+    if window is None or start is None:
+        return _refused(out, title, "window" if start else "liquidus")
     binding = [
         f"{'not below' if limit.side == 'low' else 'not above'} {degrees(limit.T_K)}: {limit.reason}"
         for limit in sorted(window.limits, key=lambda limit: limit.side, reverse=True)
         if limit.binding
     ]
-    if not window.exists:
+    if window.span_K is None:
         return Card(title, window.words, (window.explanation,), alarm=True)
-    inside = window.low_K <= kelvin(t_C) <= window.high_K
-    narrow = window.high_K - window.low_K < 2 * window.sigma_low_K
+    low_K, high_K = window.span_K
+    inside = low_K <= kelvin(t_C) <= high_K
+    narrow = high_K - low_K < 2 * window.sigma_low_K
     low_sigma = (f"lower end ± {window.sigma_low_K:.0f} K, as the freezing start",) * (window.sigma_low_K > 0)
-    doubt = (f"{UNKNOWN}: it may be above the lower end.",) * (not out.liquidus.known)
+    doubt = (f"{UNKNOWN}: it may be above the lower end.",) * (not start.known)
     doubt += (
         f"Narrower than the doubt in the freezing start (± {window.sigma_low_K:.0f} K): it may not exist.",
     ) * narrow
     if out.bath is not None and out.bath.name.alumina_pct:
-        lowering = out.liquidus.T_K - out.bath.liquidus.T_K
+        lowering = start.T_K - out.bath.liquidus.T_K
         doubt += (
             f"Counted without dissolved alumina, which moves the freezing start by {-lowering:+.0f} K.".replace(
                 "-", "−"
             ),
         )
-    place = "inside" if inside else "below" if kelvin(t_C) < window.low_K else "above"
-    possible = f"{celsius(window.low_K):.0f} and {celsius(window.high_K):.0f} °C"
-    best, why = possible, ()
+    place = "inside" if inside else "below" if kelvin(t_C) < low_K else "above"
+    possible = f"{celsius(low_K):.0f} and {celsius(high_K):.0f} °C"
+    best, why = possible, tuple[str, ...]()
     if window.preferred is not None:
         best = f"{celsius(window.preferred.low_K):.0f} and {celsius(window.preferred.high_K):.0f} °C"
         why = (window.preferred.reason, f"possible between {possible}")
@@ -186,5 +187,5 @@ def _window_card(out: ReadOut) -> Card:
         title,
         best,
         (*why, f"{t_C:.0f} °C is {place} the window", *binding, *low_sigma, *doubt),
-        alarm=not inside or not out.liquidus.known,
+        alarm=not inside or not start.known,
     )

@@ -38,7 +38,10 @@ def cell_answer(melt: Composition, symbol: str, T_K: float, run: CellRun) -> Cel
 
 @remembered_last(32)
 def _drift_png(melt: Composition, symbol: str, T_K: float, run: CellRun, dark: bool) -> bytes:
-    return png(drift_figure(cell_answer(melt, symbol, T_K, run).drift, dark), SCREEN)
+    drift = cell_answer(melt, symbol, T_K, run).drift
+    if drift is None:
+        raise InputError("chart of the bath: type its grams to have it followed")
+    return png(drift_figure(drift, dark), SCREEN)
 
 
 @remembered_last(32)
@@ -96,7 +99,7 @@ def show(out: ReadOut) -> None:
         return
     if out.bath is not None:
         say("warning", NO_ALUMINA)
-    melt, T_K, run = out.composition.present, kelvin(out.state.t_C), typed_run()
+    melt, T_K, run = out.mix, kelvin(out.state.t_C), typed_run()
     answer = cell_answer(melt, out.state.metal, T_K, run)
     st.html(markup.cards_html(cell_cards(answer)))
     if answer.voltage is not None:

@@ -65,7 +65,7 @@ def show(out: ReadOut) -> None:
         )
     if sigma_K is None or off is None:
         raise InputError("reading and search: type both, in K and mol%")
-    question = (out.composition.present, arrests_C, sigma_K, off)
+    question = (out.mix, arrests_C, sigma_K, off)
     if st.button("Check these arrests", type="primary", disabled=not arrests_C, key="cooling_check"):
         ss.cooling_asked = question
     if not arrests_C:

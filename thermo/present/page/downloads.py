@@ -12,7 +12,7 @@ from thermo.present.words.written import shares
 
 def drawings(out: ReadOut) -> Iterator[tuple[str, str, Callable[[], Figure]]]:
     """(label, file name, function that draws) for what this state can show; each drawing names its melt."""
-    names, melt = out.state.salts, out.composition
+    names, melt, chart, window = out.state.salts, out.composition, out.chart, out.window
     if melt is not None and drawable(names):
         if len(names) == 2:
             yield (
@@ -26,10 +26,10 @@ def drawings(out: ReadOut) -> Iterator[tuple[str, str, Callable[[], Figure]]]:
                 f"{'-'.join(names)}.png",
                 lambda: _titled(triangle_figure(names, melt.fractions), out),
             )
-    if out.chart is not None:
-        yield "Density chart (PNG)", "density.png", lambda: _titled(density_figure(out.chart, out.state.t_C), out)
-    if out.window is not None:
-        yield "Window chart (PNG)", "window.png", lambda: _titled(window_figure(out.window, out.state.t_C), out)
+    if chart is not None:
+        yield "Density chart (PNG)", "density.png", lambda: _titled(density_figure(chart, out.state.t_C), out)
+    if window is not None:
+        yield "Window chart (PNG)", "window.png", lambda: _titled(window_figure(window, out.state.t_C), out)
 
 
 def _titled(figure: Figure, out: ReadOut) -> Figure:

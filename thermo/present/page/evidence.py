@@ -66,7 +66,7 @@ def _totals(key: str) -> Table:
 
 def show(out: ReadOut) -> None:
     """The table for the page's salts, their disputes, the totals."""
-    names = out.composition.present.salts
+    names = out.mix.salts
     if len(names) < 2:
         say("info", "One salt alone: its melting point and its source stand in the list of sources below.")
     else:

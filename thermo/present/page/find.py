@@ -28,7 +28,7 @@ JUDGED = {"page": "at the working temperature", "own": "just above each melt's f
 
 def _inputs(out: ReadOut) -> Wish:
     if "at_hand" not in ss.typed:
-        ss.typed["at_hand"] = list(out.composition.present.salts)
+        ss.typed["at_hand"] = list(out.mix.salts)
     help_words = f"Up to {MOST_IN_LIST}; one of them must hold the metal."
     at_hand = several("find", "at_hand", "Salts at hand", salts(), max_selections=MOST_IN_LIST, help=help_words)
     with st.container(horizontal=True):
@@ -96,10 +96,13 @@ def found_rows(search: Search) -> list[list[str]]:
 
 
 def _row(found: FoundMelt) -> list[str]:
-    verdict, window, order = found.flotation, found.window, found.order
-    known = verdict.difference_g_cm3 is not None
-    low = degrees(window.low_K, window.sigma_low_K or None)
-    ends = f"{low} to {degrees(window.high_K)}" if window.exists else "none"
+    flotation, window, order = found.flotation, found.window, found.order
+    margin, ends, verdict = flotation.margin, "none", "leaves as vapour"
+    if window.span_K is not None:
+        low, high = window.span_K
+        ends = f"{degrees(low, window.sigma_low_K or None)} to {degrees(high)}"
+    if margin is not None:
+        verdict = VERDICT_SIGNS.get(margin.verdict, margin.verdict)
     behind = ""
     if order.margin_V is not None:
         behind = f", {order.margin_V:.2f} ± {order.couples[1].gap_sigma_V:.2f} V before the next"
@@ -107,8 +110,8 @@ def _row(found: FoundMelt) -> list[str]:
         shares(found.composition.mole_percent, 0),
         f"{degrees(found.liquidus.T_K, found.liquidus.sigma_K)}, {found.liquidus.status}",
         degrees(found.T_K),
-        f"{verdict.state}, {VERDICT_SIGNS.get(verdict.verdict, verdict.verdict or 'leaves as vapour')}",
-        signed_density(verdict.difference_g_cm3, verdict.sigma_g_cm3) if known else "",
+        f"{flotation.state}, {verdict}",
+        "" if margin is None else signed_density(margin.difference_g_cm3, margin.sigma_g_cm3),
         ends,
         f"{order.first.metal}{behind}",
     ]

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 
 import streamlit as st
+from streamlit.navigation.page import Page
 
 from thermo.answers.window import ATMOSPHERES
 from thermo.present.page import html as markup
@@ -32,7 +33,7 @@ STEP_C = 10.0
 FOLDED = ("cell", "after", "find", "evidence", "materials")  # pages behind More on a narrow screen
 
 
-def show_bar(out: ReadOut, notebook_page) -> None:
+def show_bar(out: ReadOut, notebook_page: Page) -> None:
     """Name, quick starts, undo, redo, notebook, share."""
     with st.container(key="bar", horizontal=True):
         st.html('<h1 class="mw-name">Meltwright</h1>')
@@ -41,10 +42,10 @@ def show_bar(out: ReadOut, notebook_page) -> None:
             with start:
                 _show_starts()
         trail = ss.trail
-        back = {"icon": ":material/undo:", "disabled": not trail.can_undo and out.composition is not None}
-        st.button("Undo", key="undo", on_click=undo, args=(ss,), **back)
-        forth = {"icon": ":material/redo:", "disabled": not trail.can_redo}
-        st.button("Redo", key="redo", on_click=redo, args=(ss,), **forth)
+        first = not trail.can_undo and out.composition is not None
+        st.button("Undo", key="undo", icon=":material/undo:", disabled=first, on_click=undo, args=(ss,))
+        last = not trail.can_redo
+        st.button("Redo", key="redo", icon=":material/redo:", disabled=last, on_click=redo, args=(ss,))
         st.page_link(notebook_page, label="Notebook", icon=":material/book_2:")
         share = st.popover("Share", key="pop_share", on_change="rerun")
         if share.open:
@@ -65,7 +66,7 @@ def _begin(symbol: str) -> None:
     ss.pop_start = False
 
 
-def show_pages(pages: Mapping[str, object]) -> None:
+def show_pages(pages: Mapping[str, Page]) -> None:
     """A link to each page; on a narrow screen four of them and the rest behind More."""
     with st.container(key="nav", horizontal=True):
         for key, page in pages.items():
@@ -102,8 +103,8 @@ def show_inputs(out: ReadOut) -> None:
             args=(ss,),
             width=198,
         )
-        chosen = {"key": "metal", "format_func": metal_words, "width": 170, "on_change": take_metal, "args": (ss,)}
-        st.selectbox("Metal", ["", *metals()], **chosen)
+        every = ["", *metals()]
+        st.selectbox("Metal", every, key="metal", format_func=metal_words, width=170, on_change=take_metal, args=(ss,))
         st.selectbox("Wanted deposit", DEPOSITS, key="deposit", width=130, on_change=changed)
         _show_heat(out)
         rest = st.popover("Vessel, air, superheat", key="pop_rest", on_change="rerun")

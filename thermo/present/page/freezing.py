@@ -47,7 +47,7 @@ def _pair_png(a: str, b: str, dark: bool, dots_per_inch: float) -> bytes:
 
 def show_freezing(out: ReadOut) -> None:
     """Where the last liquid freezes; the path from liquid to solid when asked for."""
-    melt = out.composition.present
+    melt = out.mix
     found = out.solidus
     if found is None:
         raise InputError(out.messages["solidus"])

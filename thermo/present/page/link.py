@@ -8,7 +8,8 @@ for the answer that uses it. Worked value: {"amps": 5.0} is written as amps=5 an
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
+from typing import Any
 
 from thermo.answers.cooling.curve import MOST as MOST_ARRESTS
 from thermo.records.hydrates import hydrates_of
@@ -45,7 +46,7 @@ NUMBERS = (
     *BATH_BOXES,
 )
 ARRESTS = tuple(f"arrest_{n}_C" for n in range(1, MOST_ARRESTS + 1))
-LISTS = {
+LISTS: dict[str, Callable[[], Collection[str]]] = {
     "saw": observations,
     "at_hand": salts,
     "hydrates": lambda: [formula for formula in salts() if hydrates_of(formula)],
@@ -54,7 +55,7 @@ MOST_WORDS = 40  # of one field that are looked at
 LONGEST_TITLE = 80
 
 
-def write_typed(typed: Mapping[str, object]) -> dict[str, str]:
+def write_typed(typed: Mapping[str, Any]) -> dict[str, str]:
     """Fields for what is typed; what is empty or no part of a link is left out."""
     fields = {name: f"{typed[name]:.10g}" for name in NUMBERS if typed.get(name) is not None}
     for field, prefix in (("bottles", "bottle_"), ("assays", "assay_")):
@@ -77,9 +78,9 @@ def _written(value: object) -> str:
     return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
-def read_typed(fields: Mapping[str, str]) -> tuple[dict[str, object], tuple[str, ...]]:
+def read_typed(fields: Mapping[str, str]) -> tuple[dict[str, Any], tuple[str, ...]]:
     """What was typed, and a message for every field that cannot be read."""
-    typed: dict[str, object] = {}
+    typed: dict[str, Any] = {}
     messages: list[str] = []
     for name in NUMBERS:
         if name in fields:
@@ -90,9 +91,10 @@ def read_typed(fields: Mapping[str, str]) -> tuple[dict[str, object], tuple[str,
                 typed[name] = value
     messages += _read_arrests(_words(fields.get("arrests", "")), typed)
     messages += _read_naming(fields.get("bath_by"), typed)
-    for name, words in (("bottles", _bottle), ("assays", _assay)):
+    readers: dict[str, Callable[[str, str], tuple[str, str | float] | None]] = {"bottles": _bottle, "assays": _assay}
+    for name, read in readers.items():
         for word in _words(fields.get(name, "")):
-            found = words(*word.partition(":")[::2])
+            found = read(*word.partition(":")[::2])
             if found is None:
                 messages.append(f"link, {name}: {word[:40]!r} is not known")
             else:
@@ -108,7 +110,7 @@ def read_typed(fields: Mapping[str, str]) -> tuple[dict[str, object], tuple[str,
     return typed, tuple(messages)
 
 
-def _read_arrests(words: list[str], typed: dict[str, object]) -> list[str]:
+def _read_arrests(words: list[str], typed: dict[str, Any]) -> list[str]:
     """Put the arrests into their boxes, in order; a message for what is none or has no box."""
     messages = []
     for word in words:
@@ -122,7 +124,7 @@ def _read_arrests(words: list[str], typed: dict[str, object]) -> list[str]:
     return messages
 
 
-def _read_naming(word: str | None, typed: dict[str, object]) -> list[str]:
+def _read_naming(word: str | None, typed: dict[str, Any]) -> list[str]:
     """How an aluminium bath is named; a message where that is not known."""
     if word is not None and word not in BATH_NAMINGS:
         return [f"link, bath_by: {word[:40]!r}; allowed are {' and '.join(BATH_NAMINGS)}"]

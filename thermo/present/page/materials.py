@@ -17,7 +17,7 @@ SIGNS = {"fits": "✓ fits", "with care": "△ with care", "unfit": "✕ unfit"}
 def show(out: ReadOut) -> None:
     """The table of verdicts."""
     state = out.state
-    judged = judge_materials(out.composition.present, state.metal or None, kelvin(state.t_C), state.atmosphere)
+    judged = judge_materials(out.mix, state.metal or None, kelvin(state.t_C), state.atmosphere)
     where = "in air" if state.atmosphere == "air" else "under inert gas"
     caption = f"Materials at {state.t_C:.0f} °C {where}"
     st.html(table_html(caption, ("material", "verdict", "why", "for", "limit"), material_rows(judged)))

@@ -36,7 +36,7 @@ from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut, other_basis_line
 from thermo.present.page.sources import notes_of, sources_of
 from thermo.present.words.written import degrees, plain, pretty
-from thermo.records.composition import BASES
+from thermo.records.composition import BASES, Composition
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import metal
 from thermo.records.units import celsius, kelvin
@@ -76,9 +76,9 @@ def _show_drawing(out: ReadOut) -> None:
         return
     try:
         if len(names) == 2 and drawable(names):
-            _show_pair(out)
+            _show_pair(out, out.composition)
         elif len(names) >= 3:
-            _show_triangle(out)
+            _show_triangle(out, out.composition)
         else:
             st.html(markup.shares_html(out.composition.mole_percent))
     except (InputError, RangeError) as error:
@@ -93,14 +93,14 @@ def spoken_start(out: ReadOut) -> str:
     return f"freezes from {degrees(start_of.T_K, start_of.sigma_K)}" if start_of.known else NOT_KNOWN_START
 
 
-def _show_pair(out: ReadOut) -> None:
-    page = out.state
+def _show_pair(out: ReadOut, composition: Composition) -> None:
+    page, (first, second) = out.state, out.state.salts
     melting = (metal(page.metal).name, celsius(metal(page.metal).melting_point_K)) if page.metal else None
-    values = {"x": 100 * out.composition.fractions[1], "t_C": page.t_C}
-    mount("map", pair_diagram(*page.salts, page.t_C, melting), values, spoken_start(out))
+    values = {"x": 100 * composition.fractions[1], "t_C": page.t_C}
+    mount("map", pair_diagram(first, second, page.t_C, melting), values, spoken_start(out))
 
 
-def _show_triangle(out: ReadOut) -> None:
+def _show_triangle(out: ReadOut, composition: Composition) -> None:
     corners = corners_of(ss, out.state)
     if len(out.state.salts) > 3:
         choices = list(combinations(out.state.salts, 3))
@@ -110,10 +110,11 @@ def _show_triangle(out: ReadOut) -> None:
         st.selectbox(words, choices, key="corners", format_func=lambda three: "–".join(map(pretty, three)))
         corners = ss.corners
     if len(out.state.salts) > 3 or not drawable(corners):
-        st.html(markup.shares_html(out.composition.mole_percent))
+        st.html(markup.shares_html(composition.mole_percent))
         return
-    values = {"shares": [100 * x for x in out.composition.fractions]}
-    mount("map", triangle(out.state.salts), values, spoken_start(out))
+    first, second, third = out.state.salts
+    values = {"shares": [100 * x for x in composition.fractions]}
+    mount("map", triangle((first, second, third)), values, spoken_start(out))
 
 
 def show_amounts(out: ReadOut) -> None:
@@ -135,7 +136,7 @@ def _show_recipe(out: ReadOut) -> None:
             "The amounts are",
             BASES,
             key="basis",
-            format_func=BASIS_WORDS.get,
+            format_func=BASIS_WORDS.__getitem__,
             on_change=changed,
             required=True,
             label_visibility="collapsed",
@@ -179,9 +180,11 @@ def show_axis(out: ReadOut) -> None:
     """The temperature axis with its knob."""
     state = out.state
     start_C = celsius(out.liquidus.T_K) if out.liquidus is not None and out.liquidus.known else None
-    window = out.window if out.window is not None and out.window.exists else None
-    ends = None if window is None else (celsius(window.low_K), celsius(window.high_K))
-    best = window and window.preferred and (celsius(window.preferred.low_K), celsius(window.preferred.high_K))
+    ends = best = None
+    if out.window is not None and out.window.span_K is not None:
+        (low_K, high_K), preferred = out.window.span_K, out.window.preferred
+        ends = celsius(low_K), celsius(high_K)
+        best = None if preferred is None else (celsius(preferred.low_K), celsius(preferred.high_K))
     element = metal(state.metal) if state.metal else None
     points = None
     if element is not None:
@@ -220,7 +223,7 @@ def show_density(out: ReadOut) -> None:
 
 def show_composition(out: ReadOut) -> None:
     """Mole and mass percent, what the other basis would mean, and the numbered points of a pair."""
-    st.html(markup.composition_html(out.composition))
+    st.html(markup.composition_html(out.named))
     if out.liquidus is not None:
         line = other_basis_line(out.state, out.liquidus)
         if line:

@@ -193,7 +193,7 @@ def _row(name: str, out: ReadOut) -> list[str]:
     freezes = degrees(start.T_K, start.sigma_K) if start is not None and start.known else "not known"
     verdict = out.flotation.verdict if out.flotation is not None else None
     does = f"{out.state.metal} {VERDICT_SIGNS.get(verdict, verdict)}" if verdict else out.state.metal
-    ends = "none" if window is None or not window.exists else _ends(window.low_K, window.high_K)
+    ends = "none" if window is None or window.span_K is None else _ends(*window.span_K)
     mix = "" if out.composition is None else shares(out.composition.mole_percent)
     return [name, mix, freezes, does, ends]
 
@@ -204,11 +204,11 @@ def _ends(low_K: float, high_K: float) -> str:
 
 def _on_axis(name: str, out: ReadOut) -> OnAxis:
     start, window = out.liquidus, out.window
-    known = start is not None and start.known
+    begins, sigma_K = (celsius(start.T_K), start.sigma_K) if start is not None and start.known else (None, 0.0)
     ends = None
-    if window is not None and window.exists and window.low_K is not None:
-        ends = (celsius(window.low_K), celsius(window.high_K))
-    return OnAxis(name, celsius(start.T_K) if known else None, start.sigma_K if known else 0.0, ends, out.state.t_C)
+    if window is not None and window.span_K is not None:
+        ends = (celsius(window.span_K[0]), celsius(window.span_K[1]))
+    return OnAxis(name, begins, sigma_K, ends, out.state.t_C)
 
 
 def _density(melt: MeltAnswer) -> tuple[tuple[float, float], ...]:

@@ -8,6 +8,7 @@ the salts alone.
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from thermo.answers.bath import BathAnswer, describe_bath
 from thermo.answers.deposition import DepositionOrder, deposition_order
@@ -29,6 +30,9 @@ from thermo.records.units import celsius, kelvin
 WORTH_SAYING_K = 3.0  # a liquidus shift below this is inside everybody's spread
 
 
+Answer = TypeVar("Answer")
+
+
 @dataclass
 class ReadOut:
     """All answers for one state; a part that could not be had is None and has a line in `messages`.
@@ -44,6 +48,18 @@ class ReadOut:
     chart: DensityChart | None = None
     bath: BathAnswer | None = None
     messages: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def named(self) -> Composition:
+        """The melt as it is typed; InputError where none can be read."""
+        if self.composition is None:
+            raise InputError(self.messages.get("composition", "the melt waits for amounts that can be read"))
+        return self.composition
+
+    @property
+    def mix(self) -> Composition:
+        """The same without salts of which there is nothing."""
+        return self.named.present
 
     @property
     def liquidus(self) -> FreezingStart | None:
@@ -75,11 +91,11 @@ class ReadOut:
         """Full citations of the melt's record."""
         return cite(self.melt.sources) if self.melt else []
 
-    def attempt(self, part: str, question: Callable, *arguments):
+    def attempt(self, part: str, question: Callable[..., Answer], *arguments) -> Answer | None:
         """The answer to a question, or None with its one-line refusal kept under `part`."""
         return self.kept(part, attempt(question, *arguments))
 
-    def kept(self, part: str, found):
+    def kept(self, part: str, found: Answer | Refused | None) -> Answer | None:
         """An answer as it is; of a refusal None, its line kept under `part`."""
         if isinstance(found, Refused):
             self.messages[part] = found.reason
@@ -153,10 +169,10 @@ def into_window(window: Window | None) -> float | None:
 
     The preferred stretch of the window where there is one, else all of it.
     """
-    if window is None or not window.exists or window.low_K is None:
+    if window is None or window.span_K is None:
         return None
-    span = window.preferred or window
-    low, high = celsius(span.low_K), celsius(span.high_K)
+    best = window.preferred
+    low, high = map(celsius, window.span_K if best is None else (best.low_K, best.high_K))
     return float(round(low + min(20.0, (high - low) / 2)))
 
 
@@ -165,8 +181,5 @@ def inside_window(state: PageState) -> float | None:
 
     InputError or RangeError where there is no melt to ask about.
     """
-    window = _described(state, state.composition().present).window
-    target = into_window(window or None)
-    if target is None or window.low_K <= kelvin(state.t_C) <= window.high_K:
-        return None
-    return target
+    window = _described(state, state.composition().present).window or None
+    return None if window is None or window.holds(kelvin(state.t_C)) else into_window(window)

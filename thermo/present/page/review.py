@@ -54,7 +54,7 @@ def _inputs(melt: Composition) -> tuple[list, list]:
 
 def show(out: ReadOut) -> None:
     """Inputs, then the ranked causes; InputError goes to whoever draws the section."""
-    melt = out.composition.present
+    melt = out.mix
     saw, hydrates = _inputs(melt)
     if not out.state.metal:
         say("info", "Choose a metal under Cell, above.")
@@ -93,7 +93,7 @@ def efficiency_card(found: Review) -> Card:
 
 def cause_entries(found: Review) -> list[tuple[str, tuple[str, ...]]]:
     """Each cause with its weight in words and number, the number behind it, and what to do."""
-    entries = []
+    entries: list[tuple[str, tuple[str, ...]]] = []
     for cause in found.causes:
         word = "likely" if cause.weight >= STRONG else "possible" if cause.weight >= FAIR else "less likely"
         head = f"{cause.cause[:1].upper()}{cause.cause[1:]} ({word}, weight {cause.weight:.2f})"

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from thermo.present.page import bath as page_bath
 from thermo.present.page import cell as page_cell
@@ -94,9 +95,10 @@ def show_sections(page: PageOf, out: ReadOut) -> None:
     """A heading and a section each, or a box to open."""
     for section in page.sections:
         if section.closed:
-            box = st.expander(section.heading, key=f"open_{section.key}", on_change="rerun")
-            if not box.open:
+            folded = st.expander(section.heading, key=f"open_{section.key}", on_change="rerun")
+            if not folded.open:
                 continue
+            box: DeltaGenerator = folded
         else:
             st.header(section.heading)
             box = st.container(key=f"section_{section.key}")

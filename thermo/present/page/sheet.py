@@ -48,7 +48,7 @@ def show(out: ReadOut) -> None:
 
 def _sheet(out: ReadOut, weigh: bool, run: bool, pots: bool) -> RunSheet:
     """The sheet, with what was ticked; InputError names the part that cannot go in."""
-    state, melt, T_K = out.state, out.composition.present, kelvin(out.state.t_C)
+    state, melt, T_K = out.state, out.mix, kelvin(out.state.t_C)
     symbol = state.metal or None
     deposit = state.deposit if symbol and state.deposit != "either" else None
     answer = described(melt, symbol, T_K, deposit, state.superheat_K, state.vessel or None, state.atmosphere)

@@ -53,12 +53,13 @@ def table_rows(out: ReadOut) -> list[dict[str, str]]:
             out.liquidus.sigma_K,
             "deg C",
         )
-    if out.flotation and out.flotation.verdict is not None:
-        f = out.flotation
+    if out.flotation and out.flotation.margin is not None:
+        f, margin = out.flotation, out.flotation.margin
+        own = margin.metal_density
         add("melt density", f.melt_density.value_g_cm3, f.melt_density.sigma_g_cm3, "g/cm3")
-        add(f"{f.metal} density ({f.state})", f.metal_density.value_g_cm3, f.metal_density.sigma_g_cm3, "g/cm3")
-        add("melt less metal", f.difference_g_cm3, f.sigma_g_cm3, "g/cm3")
-        add(f"chance that it floats ({f.verdict})", f.p_float, "", "")
+        add(f"{f.metal} density ({f.state})", own.value_g_cm3, own.sigma_g_cm3, "g/cm3")
+        add("melt less metal", margin.difference_g_cm3, margin.sigma_g_cm3, "g/cm3")
+        add(f"chance that it floats ({margin.verdict})", margin.p_float, "", "")
         for c in f.crossings:
             add(f"densities cross ({c.above} above)", celsius(c.T_K), c.sigma_K, "deg C")
     if out.window:

@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 from urllib.parse import quote, urlencode
 
 from thermo.answers.window import ATMOSPHERES
@@ -99,7 +100,8 @@ def read_link(fields: Mapping[str, str]) -> tuple[PageState, tuple[str, ...], st
     state, messages, recipe = OPENING, [], fields.get("recipe", "")[:LONGEST_TEXT]
     if "m" in fields:
         try:
-            found = read_recipe(fields["m"], fields.get("basis") if fields.get("basis") in BASES else "mol")
+            basis = fields.get("basis", "mol")
+            found = read_recipe(fields["m"], basis if basis in BASES else "mol")
             amounts = found.amounts
             messages += [f"link, melt: {note}" for note in found.notes]
             if len(amounts) > MOST_SALTS:
@@ -108,10 +110,11 @@ def read_link(fields: Mapping[str, str]) -> tuple[PageState, tuple[str, ...], st
         except InputError as error:
             messages.append(f"link, melt: {error}")
             recipe = re.sub(r",(?=[A-Za-z])", " ", fields["m"][:LONGEST_TEXT]).replace(":", "=")
+    changes: dict[str, Any] = {}
     for field, name, choices in _choices():
         if field in fields:
             if fields[field] in choices:
-                state = replace(state, **{name: fields[field]})
+                changes[name] = fields[field]
             else:
                 messages.append(
                     f"link, {field}: {fields[field][:40]!r} is not known{suggest(fields[field][:40], choices)}"
@@ -120,12 +123,12 @@ def read_link(fields: Mapping[str, str]) -> tuple[PageState, tuple[str, ...], st
         if field in fields:
             value = _number(fields[field])
             if math.isfinite(value) and span[0] <= value <= span[1]:
-                state = replace(state, **{name: value})
+                changes[name] = value
             else:
                 messages.append(
                     f"link, {field}: {fields[field][:40]!r}; allowed is a number from {span[0]:g} to {span[1]:g}"
                 )
-    return state, tuple(messages), recipe
+    return replace(state, **changes), tuple(messages), recipe
 
 
 def _choices() -> tuple[tuple[str, str, tuple[str, ...]], ...]:

@@ -23,11 +23,11 @@ from thermo.records.units import celsius
 ss = st.session_state
 TOTAL_G = 500.0  # shown until something else is typed
 
-Pairs = tuple[tuple[str, object], ...]
-
 
 @remembered_last(64)
-def _weighed(melt: Composition, total_g: float, bottles: Pairs, assays: Pairs) -> tuple[Weighing, WeighedAsDry | None]:
+def _weighed(
+    melt: Composition, total_g: float, bottles: tuple[tuple[str, str], ...], assays: tuple[tuple[str, float], ...]
+) -> tuple[Weighing, WeighedAsDry | None]:
     weighing = weigh_out(melt, total_g, dict(bottles), dict(assays))
     return weighing, weighed_as_dry(weighing, dict(bottles))
 
@@ -70,7 +70,7 @@ def _bottle_words(label: str) -> str:
 
 def show(out: ReadOut) -> None:
     """Inputs, then what to weigh; InputError goes to whoever draws the section."""
-    melt = out.composition.present
+    melt = out.mix
     _inputs(melt)
     weighing, slip = typed_weighing(melt)
     st.html(table_html("Weigh out", ("bottle", "weigh, g", "of it dry salt, g"), weigh_rows(weighing)))
