@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from thermo.records.aluminium_beside_chloride import published_beside_chloride
 from thermo.records.provenance import InputError
 from thermo.records.remembered import remembered
 from thermo.records.substances import listed_salt_of, salt, salts
@@ -108,9 +109,10 @@ def _partners(formulas: list[str]) -> None:
     for formula in formulas:
         for anion, name in (("F", "fluoride"), ("Cl", "chloride")):
             if (salt(formula).cation, anion) not in known:
+                quoted = f"; {published_beside_chloride(formulas)}" if formula == "AlF3" else ""
                 raise InputError(
                     f"{formula} in a mix of fluoride and chloride: there are no data for the {name} of "
-                    f"{salt(formula).cation}; allowed are salts whose cations have both"
+                    f"{salt(formula).cation}; allowed are salts whose cations have both{quoted}"
                 )
 
 
