@@ -143,7 +143,7 @@ FORMS = {
         "formula salt_a count_a salt_b count_b salt_c count_c melting T_C? T_sigma_K? source locator? origin "
         "provenance note?"
     ),
-    "two_anion_facts.csv": "salts composition? kind T_C? source locator origin provenance caveat?",
+    "two_anion_facts.csv": "salts composition? kind T_C? source locator origin provenance unsure caveat?",
     "vessels.csv": (
         "vessel aliases? air_limit_C inert_limit_C chlorides fluorides attack source locator origin provenance caveat?"
     ),
