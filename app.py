@@ -20,7 +20,7 @@ from thermo.present.page.messages import guarded
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sections import PAGES, PageOf, show_sections
 from thermo.present.page.share import full_link
-from thermo.present.page.steps import link, remember, start, take_address
+from thermo.present.page.steps import link, remember, restarted, start, take_address
 
 ss = st.session_state
 
@@ -57,7 +57,7 @@ def main() -> None:
     page = PAGES[next(key for key, entry in named.items() if entry == current)]
     out = read_out(ss.page, ss.get("open_freezing", False), typed_alumina())
     _draw(page, out, named)
-    keep_address(link(ss), ss.trail.place, ss.session_id, partial(take_address, ss))
+    keep_address(link(ss), ss.trail.place, ss.session_id, partial(take_address, ss), partial(restarted, ss))
     settle()
 
 

@@ -1,50 +1,112 @@
-"""Server time of one re-run of the page after a move, in processor time, sections closed and open.
+"""What a person waits for after a knob's move, against an empty page's re-run, and the weight of a first visit.
 
-    python -m tests.benchmarks.page          exit code 1 where the demand is missed
+    python -m tests.benchmarks.page          exit code 1 where a demand is missed
 
-Median of nine moves of one salt's parts. Demand: at most 150 ms.
+In a browser, wall time from a key on the temperature's knob (or in the empty page's one box) to the changed text, in
+turns on two servers, so that the machine's load cancels. Demands: the median of every page with two, three and six
+salts at most RATIO times the empty page's; a first visit at most VISIT_MB.
 """
 
 import statistics
+import subprocess
 import sys
 import time
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
-
-from streamlit.testing.v1 import AppTest
+from tempfile import TemporaryDirectory
 
 from tests.benchmarks.clock import verdict
+from tests.browser.session import chromium, free_port, served_page, wait_until_served
+from thermo.present.page.sections import PAGES
 
-APP = str(Path(__file__).resolve().parents[2] / "app.py")
-MELTS = ("NaCl:30,CaCl2:70", "NaCl:60,CaCl2:18,MgCl2:22")
-LIMIT_MS, MOVES = 150.0, 9
+SALTS = ("NaCl", "CaCl2", "MgCl2", "KCl", "LiCl", "SrCl2")
+RATIO, VISIT_MB, MOVES, WAIT_MS = 3.0, 3.5, 7, 20000
+EMPTY = "import streamlit as st\nst.html(f'<p id=said>{st.text_input('a', key='a')}</p>')"
 
 
-def median_ms(melt: str, sections: tuple[str, ...]) -> float:
-    """Median milliseconds of a re-run with these sections open."""
-    app = AppTest.from_file(APP, default_timeout=60)
-    for name, value in {"v": "1", "m": melt, "metal": "Na"}.items():
-        app.query_params[name] = value
-    app.run()
-    for key in sections:
-        app.session_state[f"open_{key}"] = True
-    app.run()
-    spans = []
-    for k in range(MOVES):
-        app.number_input(key="part_NaCl").set_value(40.0 + k)
-        start = time.process_time()
-        app.run()
-        spans.append(1000 * (time.process_time() - start))
-    return statistics.median(spans)
+@contextmanager
+def empty_page():
+    """A Streamlit page with one box and one line, served."""
+    with TemporaryDirectory() as folder:
+        script = Path(folder) / "empty.py"
+        script.write_text(EMPTY)
+        port = free_port()
+        command = [sys.executable, "-m", "streamlit", "run", str(script), "--server.port", str(port)]
+        command += ["--server.headless", "true", "--browser.gatherUsageStats", "false"]
+        server = subprocess.Popen(command, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        try:
+            wait_until_served(f"http://127.0.0.1:{port}")
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            server.terminate()
+            server.wait(timeout=20)
+
+
+def moved_ms(page, t_C: int) -> float:
+    """From a key on the temperature's knob to the new temperature in the metal's box."""
+    knob = page.locator(".st-key-axis .knob")
+    knob.focus()
+    start = time.perf_counter()
+    knob.press("ArrowRight")
+    page.locator('[data-answer="metal"] h2', has_text=f"{t_C} °C").wait_for(timeout=WAIT_MS)
+    return 1000 * (time.perf_counter() - start)
+
+
+def empty_ms(page, k: int) -> float:
+    """From Enter in the empty page's box to its text."""
+    box = page.locator("input")
+    box.fill(f"text {k}")
+    start = time.perf_counter()
+    box.press("Enter")
+    page.locator("#said", has_text=f"text {k}").wait_for(timeout=WAIT_MS)
+    return 1000 * (time.perf_counter() - start)
 
 
 def measure() -> bool:
-    """Prints the median of each melt, with and without open sections."""
+    """Prints the ratio of every page and the weight of the first visit."""
     met = True
-    for melt in MELTS:
-        for sections in ((), ("cell", "weigh")):
-            print(f"{melt}, open: {' and '.join(sections) or 'nothing'}")
-            met &= verdict("ms a re-run", median_ms(melt, sections), LIMIT_MS)
+    with ExitStack() as open_now:
+        folder = Path(open_now.enter_context(TemporaryDirectory()))
+        address = open_now.enter_context(served_page(folder / "notebook.sqlite3"))
+        bare = open_now.enter_context(empty_page())
+        browser = open_now.enter_context(chromium())
+        met &= verdict("MB of a first visit", visit_MB(browser, address), VISIT_MB)
+        empty = browser.new_page()
+        empty.goto(bare)
+        empty.wait_for_selector("input")
+        for key, page in PAGES.items():
+            for count in (2, 3, 6):
+                met &= _ratio(browser, address, key, page.address, count, empty)
     return met
+
+
+def _ratio(browser, address: str, key: str, path: str, count: int, empty) -> bool:
+    melt = ",".join(f"{salt}:{20 + k}" for k, salt in enumerate(SALTS[:count]))
+    page = browser.new_page(viewport={"width": 1280, "height": 800})
+    page.goto(f"{address}/{path}?v=1&m={melt}&metal=Mg&T=720")
+    page.wait_for_selector(".st-key-axis .knob", timeout=60000)
+    page.wait_for_timeout(1500)
+    moved_ms(page, 721), empty_ms(empty, 99)
+    pairs = [(moved_ms(page, 722 + k), empty_ms(empty, k)) for k in range(MOVES)]
+    page.close()
+    full, bare = (statistics.median(side) for side in zip(*pairs, strict=True))
+    print(f"{key}, {count} salts: {full:.0f} ms against {bare:.0f}")
+    return verdict("times an empty page", full / bare, RATIO)
+
+
+def visit_MB(browser, address: str) -> float:
+    """Bytes over the wire of a first visit, as the browser counts them."""
+    page = browser.new_context().new_page()
+    session = page.context.new_cdp_session(page)
+    session.send("Network.enable")
+    total = []
+    session.on("Network.loadingFinished", lambda event: total.append(event["encodedDataLength"]))
+    session.on("Network.webSocketFrameReceived", lambda event: total.append(len(event["response"]["payloadData"])))
+    page.goto(address)
+    page.wait_for_selector(".knob", timeout=60000)
+    page.wait_for_timeout(2000)
+    page.context.close()
+    return sum(total) / 1e6
 
 
 if __name__ == "__main__":

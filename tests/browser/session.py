@@ -49,26 +49,31 @@ def chromium() -> Iterator:
         browser.close()
 
 
-@contextmanager
-def served_page() -> Iterator[str]:
-    """The address of app.py served on a free port of this machine; stopped at the end."""
+def free_port() -> int:
+    """A port of this machine that nobody listens on."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+        return free.getsockname()[1]
+
+
+@contextmanager
+def served_page(notebook: Path, port: int = 0) -> Iterator[str]:
+    """The address of app.py served as a person starts it, on a free port unless one is given; stopped at the end."""
+    port = port or free_port()
     command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.port", str(port)]
-    server = subprocess.Popen(
-        [*command, "--server.address", "127.0.0.1"], cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-    )
+    own = {**os.environ, "MELTWRIGHT_NOTEBOOK": str(notebook)}
+    server = subprocess.Popen(command, cwd=ROOT, env=own, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     try:
         address = f"http://127.0.0.1:{port}"
-        _wait(address)
+        wait_until_served(address)
         yield address
     finally:
         server.terminate()
         server.wait(timeout=20)
 
 
-def _wait(address: str, seconds: float = 60.0) -> None:
+def wait_until_served(address: str, seconds: float = 60.0) -> None:
+    """Wait until a server answers; fails where it does not."""
     end = time.monotonic() + seconds
     while time.monotonic() < end:
         try:

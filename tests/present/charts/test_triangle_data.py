@@ -56,9 +56,14 @@ def test_the_lowest_point_is_the_lowest(triangle):
 
 def test_published_melts_are_marked_once_each():
     # 385 deg C at 29.4-25.8-44.7: AIP Conf. Proc. 2126 (2019)
-    assert {"at": [29.4, 25.8, 44.7], "label": "385"} in triangle_diagram(("NaCl", "KCl", "MgCl2"))["published"]
+    marks = triangle_diagram(("NaCl", "KCl", "MgCl2"))["published"]
+    mark = next(mark for mark in marks if mark["at"] == [29.4, 25.8, 44.7])
+    assert mark["label"] == "385"
+    assert "AIP Conf. Proc. 2126" in mark["source"]
     # 46.5-11.5-42: 454 deg C (Bergman & Dergunov 1941), 462 (Janz & Tomkins 1981)
-    assert triangle_diagram(("KF", "LiF", "NaF"))["published"] == [{"at": [42.0, 46.5, 11.5], "label": "454–462"}]
+    (mark,) = triangle_diagram(("KF", "LiF", "NaF"))["published"]
+    assert (mark["at"], mark["label"]) == ([42.0, 46.5, 11.5], "454–462")
+    assert mark["source"].count("°C, ") == 2
     assert triangle_diagram(TRIO)["published"] == []  # only a temperature was published
 
 
@@ -87,3 +92,40 @@ def test_where_nothing_is_known_to_freeze_the_triangle_is_open():
     assert np.isnan(t_C[0])
     assert t_C[1] > 600  # LiCl melts at 610 deg C
     assert [solids[k] for k in first] == ["not known", "LiCl"]
+
+
+def test_held_salts_are_part_of_every_melt_of_the_triangle():
+    from thermo.equilibrium.freezing.liquidus import liquidus
+    from thermo.records.composition import from_amounts
+    from thermo.records.units import celsius
+
+    corners, held = ("NaCl", "CaCl2", "MgCl2"), (("KCl", 0.2),)
+    fractions, _ = triangle_grid(4)
+    whole = np.column_stack([0.8 * fractions, np.full(len(fractions), 0.2)])
+    t_C, _, _ = known_field((*corners, "KCl"), whole)
+    alone = liquidus(from_amounts({"NaCl": 80.0, "KCl": 20.0}))
+    assert t_C[0] == pytest.approx(celsius(alone.T_K), abs=0.5)  # the first corner is the pair NaCl-KCl
+    drawing = triangle_diagram(corners, held)
+    assert drawing["held"] == "% of these three; held: KCl 20.0"
+    assert drawing["lowest"] is None
+    assert drawing["published"] == []
+
+
+def test_two_anions_have_a_triangle_too():
+    drawing = triangle_diagram(("LiF", "NaCl", "KCl"))
+    assert drawing["fills"]
+    assert {region["label"] for region in drawing["regions"]}
+
+
+def test_the_scale_ends_where_no_cell_runs():
+    drawing = triangle_diagram(("NaF", "AlF3", "CaF2"))
+    labels = [float(step["label"]) for step in drawing["legend"]]
+    assert max(labels) <= 1300
+    assert len(labels) >= 4
+
+
+def test_a_published_melt_says_its_sources():
+    drawing = triangle_diagram(("NaCl", "KCl", "MgCl2"))
+    # 44.7 MgCl2 / 25.8 KCl / 29.4 NaCl and others stand in data/ternary.csv, each with its source
+    assert all("°C, " in mark["source"] for mark in drawing["published"])
+    assert drawing["published"]

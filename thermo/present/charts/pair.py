@@ -38,9 +38,12 @@ WORDS = {
 }
 
 
-def pair_figure(a: str, b: str, celsius: bool = True, dark: bool = False) -> Figure:
+def pair_figure(
+    a: str, b: str, celsius: bool = True, dark: bool = False, here: tuple[float, float] | None = None
+) -> Figure:
     """The diagram of the pair a-b against mole percent of b, in deg C or K, on white or dark paper.
 
+    here: a melt to show, as mole percent of b and its temperature in deg C, or None.
     InputError unless a and b are two different salts that share an ion.
     """
     look, lines, curve = Look(celsius, dark), diagram_lines(a, b), known_curve(a, b)
@@ -57,6 +60,8 @@ def pair_figure(a: str, b: str, celsius: bool = True, dark: bool = False) -> Fig
     room = Room((low, high))
     draw_marks(axes, lines, look, room)
     _draw_points(axes, rows, look)
+    if here is not None:
+        _draw_melt(axes, here, look)
     axes.set(
         xlim=(0, 100),
         ylim=(low + look.shift, high + look.shift),
@@ -72,6 +77,24 @@ def pair_figure(a: str, b: str, celsius: bool = True, dark: bool = False) -> Fig
     if notes:
         figure.supxlabel("\n".join(notes), fontsize=8.5, color=look["ink"], x=0.02, ha="left")
     return figure
+
+
+def _draw_melt(axes: Axes, here: tuple[float, float], look: Look) -> None:
+    """A person's own melt: an upright line at its composition and a cross at its working temperature."""
+    x, t = here[0], here[1] + look.shift
+    axes.axvline(x, color=look["ink"], linewidth=1.1, linestyle=(0, (5, 3)), zorder=5)
+    axes.plot([x], [t], marker="P", markersize=11, color=look["ink"], markeredgecolor=look["paper"], zorder=6)
+    side = "right" if x > 70 else "left"
+    axes.annotate(
+        "this melt",
+        (x, t),
+        xytext=(-9 if side == "right" else 9, 7),
+        textcoords="offset points",
+        ha=side,
+        color=look["ink"],
+        fontweight="bold",
+        zorder=6,
+    )
 
 
 def _temperature_span(lines: dict, curve: PairCurve) -> tuple[float, float]:

@@ -21,11 +21,12 @@ from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.present.charts.pair_data import named
 from thermo.present.charts.pair_lines import NOT_KNOWN
 from thermo.present.words.written import degrees, pretty
-from thermo.records.provenance import RangeError
+from thermo.records.provenance import InputError, RangeError, sources
 from thermo.records.units import celsius
 
 GRID_STEPS = 50  # 2 % a step: 1326 melts
 ONE_MARK_PERCENT = 1.0  # closer together, two circles could not be told apart
+HOTTEST_SHOWN_C = 1300.0  # the scale ends here: hotter is one colour, so that what cells use keeps its steps
 SHADES = "cividis"  # evenly rising lightness, read the same by the colour-blind (Nunez, Anderton & Renslow 2018)
 
 
@@ -37,7 +38,8 @@ def triangle_grid(steps: int = GRID_STEPS) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _levels(t_C: np.ndarray) -> np.ndarray:
-    low, high = np.nanmin(t_C), np.nanmax(t_C)
+    low = float(np.nanmin(t_C))
+    high = min(float(np.nanmax(t_C)), max(HOTTEST_SHOWN_C, low + 200))
     step = next(s for s in (10, 20, 25, 50, 100, 200) if (high - low) / s <= 12 or s == 200)
     return np.arange(step * math.floor(low / step), step * math.ceil(high / step) + step, step, dtype=float)
 
@@ -50,10 +52,17 @@ def known_field(salts: tuple[str, ...], fractions: np.ndarray) -> tuple[np.ndarr
     return t_C, np.where(unknown, len(field.solids), field.solid_index), (*field.solids, NOT_KNOWN)
 
 
-def triangle_diagram(salts: tuple[str, str, str]) -> dict:
-    """Isotherms of the liquidus of three salts, borders between first solids, the lowest point, one knob."""
+def triangle_diagram(salts: tuple[str, str, str], held: tuple[tuple[str, float], ...] = ()) -> dict:
+    """Isotherms of the liquidus of three salts, borders between first solids, the lowest point, one knob.
+
+    held: further salts with their mole fractions of the whole melt, the same everywhere on the triangle; the corners
+    then count what is left. Lowest and published melts are those of the three alone, so with salts held they are left
+    out.
+    """
     fractions, places = triangle_grid()
-    t_C, first, solids = known_field(salts, fractions)
+    kept = tuple(x for _, x in held)
+    whole = np.column_stack([fractions * (1 - sum(kept)), np.tile(kept, (len(fractions), 1))])
+    t_C, first, solids = known_field((*salts, *(name for name, _ in held)), whole)
     surface = np.full((GRID_STEPS + 1, GRID_STEPS + 1), np.nan)
     surface[places[:, 0], places[:, 1]] = t_C
     levels = _levels(t_C)
@@ -68,19 +77,25 @@ def triangle_diagram(salts: tuple[str, str, str]) -> dict:
             "contours": _contours(surface, levels),
             "borders": _borders(first, places, len(solids)),
             "regions": _regions(first, fractions, solids),
-            "lowest": _lowest(salts),
-            "published": _published(salts),
+            "lowest": None if held else _lowest(salts),
+            "published": [] if held else _published(salts),
+            "held": _held_words(held),
             "legend": [{"colour": c, "label": f"{level:.0f}"} for c, level in zip(colours, levels[:-1], strict=True)],
             "legend_label": "freezing starts at, °C (dashed: the first solid changes; circles: published)",
         }
     )
 
 
+def _held_words(held: tuple[tuple[str, float], ...]) -> str:
+    """What the percentages of the knob count, where salts are held."""
+    return "" if not held else f"% of these three; held: {', '.join(f'{pretty(f)} {100 * x:.1f}' for f, x in held)}"
+
+
 def _lowest(salts: tuple[str, str, str]) -> dict | None:
     """The mark of the lowest melt; None where it is unknown."""
     try:
         best = lowest(salts)
-    except RangeError:
+    except (InputError, RangeError):
         return None
     return {
         "at": (100 * np.asarray(best.fractions)).round(2).tolist(),
@@ -91,13 +106,19 @@ def _lowest(salts: tuple[str, str, str]) -> dict | None:
 def _published(salts: tuple[str, str, str]) -> list[dict]:
     """Published melts as shares in the order of the salts, with the temperatures of all sources that mean that melt."""
     marks: dict[tuple[float, ...], list[float]] = {}
+    told: dict[tuple[float, ...], list[str]] = {}
     for melt in published_of(*salts):
         shares = dict(zip(melt.salts, melt.fractions, strict=True))
         at = tuple(round(100 * shares[f], 1) for f in salts)
         if melt.sure:
             near = (mark for mark in marks if max(abs(np.subtract(mark, at))) <= ONE_MARK_PERCENT)
-            marks.setdefault(next(near, at), []).append(celsius(melt.T_K))
-    return [{"at": list(at), "label": _span(min(t_C), max(t_C))} for at, t_C in marks.items()]
+            place = next(near, at)
+            marks.setdefault(place, []).append(celsius(melt.T_K))
+            told.setdefault(place, []).append(f"{celsius(melt.T_K):.0f} °C, {sources()[melt.source].short}")
+    return [
+        {"at": list(at), "label": _span(min(t_C), max(t_C)), "source": "; ".join(dict.fromkeys(told[at]))}
+        for at, t_C in marks.items()
+    ]
 
 
 def _span(low: float, high: float) -> str:
@@ -123,7 +144,8 @@ def _swap(points: np.ndarray) -> list[list[float]]:
 def _fills(surface: np.ndarray, levels: np.ndarray, colours: list[str]) -> list[dict]:
     generator = _generator(surface, fill_type=FillType.OuterOffset)
     fills = []
-    for colour, (low, high) in zip(colours, pairwise(levels), strict=True):
+    upper = [*levels[1:-1], math.inf]  # the last colour goes on: where the scale ends, the melts may not
+    for colour, low, high in zip(colours, levels[:-1], upper, strict=True):
         for points, offsets in zip(*generator.filled(low, high), strict=True):
             rings = [_swap(points[start:end]) for start, end in pairwise(offsets)]
             fills.append({"colour": colour, "rings": rings})

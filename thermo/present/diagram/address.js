@@ -3,9 +3,13 @@
 
 const SETTLES_MS = 350;
 const KEYBOARD = '[class*="st-key-box_"] input, .st-key-t_C input';
-const seen = { session: null, place: -1, timer: 0, tell: null };
+const seen = { session: null, place: -1, timer: 0, tell: null, waiting: null, path: null, watched: null, hello: null };
 
-function follow({ address, place, session }) {
+function follow() {
+  clearTimeout(seen.timer);
+  if (!seen.waiting) return;
+  const { address, place, session } = seen.waiting;
+  seen.waiting = null;
   const state = window.history.state;
   if (window.location.search === address) {
     seen.place = place;
@@ -18,20 +22,45 @@ function follow({ address, place, session }) {
   seen.place = place;
 }
 
-window.addEventListener("popstate", () => {
+// Caught before Streamlit's own handler, which would run the script a second time at once with the boxes as they were.
+function wentBack(event) {
   clearTimeout(seen.timer);
-  if (window.location.search) seen.tell?.(window.location.search);
-});
+  seen.waiting = null;
+  if (window.location.pathname !== seen.path || !window.location.search || !seen.tell) return;
+  event.stopImmediatePropagation();
+  seen.tell(window.location.search);
+}
+
+window.addEventListener("popstate", wentBack, true);
+
+// A server started anew knows nothing of this page. Asking it for a run as soon as it is back, before anybody types, keeps
+// the first edit after that from being lost: the page comes back from its address at once.
+function watchConnection() {
+  const app = document.querySelector(".stApp");
+  if (!app || seen.watched === app) return;
+  seen.watched = app;
+  let lost = false;
+  new MutationObserver(() => {
+    const connected = app.dataset.testConnectionState === "CONNECTED";
+    if (connected && lost) seen.hello?.();
+    lost = !connected;
+  }).observe(app, { attributeFilter: ["data-test-connection-state"] });
+}
 
 export default function ({ data, setTriggerValue }) {
   if (!data?.address) return;
+  seen.path = window.location.pathname;
   seen.tell = (address) => setTriggerValue("back", address);
-  if (seen.session && seen.session !== data.session) document.body.dataset.newServer = "yes";
-  if (seen.session === null) {
+  seen.hello = () => setTriggerValue("hello", String(Date.now()));
+  if (seen.session && seen.session !== data.session) setTriggerValue("restarted", data.session);
+  watchConnection();
+  if (seen.session !== data.session) {
     seen.session = data.session;
     seen.place = data.place;
   }
+  if (seen.waiting && seen.waiting.place !== data.place) follow(); // a step of its own, however quickly the next came
   clearTimeout(seen.timer);
-  seen.timer = setTimeout(() => follow(data), SETTLES_MS);
+  seen.waiting = data;
+  seen.timer = setTimeout(follow, SETTLES_MS);
   for (const box of document.querySelectorAll(KEYBOARD)) box.inputMode = "decimal";
 }

@@ -80,17 +80,26 @@ def diagram(key: str, payload: dict, on_move: Callable[[], None]) -> None:
     _mount(key=key, data=payload, default={"move": None}, on_move_change=on_move)
 
 
-def keep_address(link: str, place: int, session: str, on_back: Callable[[object], None]) -> None:
+def keep_address(
+    link: str, place: int, session: str, on_back: Callable[[object], None], on_restart: Callable[[], None]
+) -> None:
     """Put a link into the address bar, a new entry of the history for a new place on the page's trail.
 
-    on_back: called with the address that the browser's Back or Forward reached.
+    on_back: called with the address that the browser's Back or Forward reached; on_restart: called when the page in
+    the browser is older than this session, which means that the server was started anew under it.
     """
 
-    def went() -> None:
+    def told(name: str) -> object:
         state = st.session_state.get("address")
-        on_back(state.get("back") if isinstance(state, Mapping) else None)
+        return state.get(name) if isinstance(state, Mapping) else None
 
-    _address(key="address", data={"address": link, "place": place, "session": session}, on_back_change=went)
+    _address(
+        key="address",
+        data={"address": link, "place": place, "session": session},
+        on_back_change=lambda: on_back(told("back")),
+        on_restarted_change=on_restart,
+        on_hello_change=lambda: None,
+    )
 
 
 def received(key: str) -> Move | None:

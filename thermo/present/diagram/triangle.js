@@ -2,6 +2,8 @@
 // Values are mole percent in the order of figure.salts: first the top corner, then bottom left, then bottom right.
 
 const TRIANGLE_REST_PX = 416; // what a wide page has above and below the triangle's own area
+const CHOICE_PX = 140; // what the choice of corners and a second row of amounts take
+const NARROW_PX = 480; // below this the plate stands over the triangle, in two lines
 const GRID_PERCENT = 0.5;
 const ARROWS_ALL = "M-3,-5 L0,-8 L3,-5 M-3,5 L0,8 L3,5 M-5,-3 L-8,0 L-5,3 M5,-3 L8,0 L5,3";
 
@@ -33,9 +35,11 @@ const KEY_GAINS = {
 };
 
 function drawTriangle(layer, figure, width) {
-  const side = Math.min(width - 68, 900, (heightLeft(TRIANGLE_REST_PX) * 2) / Math.sqrt(3));
+  const rest = TRIANGLE_REST_PX + (figure.held ? CHOICE_PX : 0);
+  const side = Math.min(width - 68, 900, (heightLeft(rest) * 2) / Math.sqrt(3));
+  const narrow = width < NARROW_PX;
   const rise = (side * Math.sqrt(3)) / 2;
-  const top = { x: width / 2, y: 34 };
+  const top = { x: width / 2, y: narrow ? 34 + 46 : 34 };
   const corners = [top, { x: width / 2 - side / 2, y: top.y + rise }, { x: width / 2 + side / 2, y: top.y + rise }];
   const at = (shares) => ({
     x: shares.reduce((sum, share, i) => sum + (share / 100) * corners[i].x, 0),
@@ -79,6 +83,7 @@ function drawTriangle(layer, figure, width) {
   make(layer, "text", { x: corners[2].x + 30, y: corners[2].y + 18, class: "axis strong end" }, c);
   const height = drawLegend(layer, figure, corners[1].y + 28, width);
   const area = make(layer, "path", { d: `M${corners.map(({ x, y }) => `${x},${y}`).join("L")}Z`, class: "tap" });
+  askPublished(layer, figure, at);
   const handle = trianglePoint(figure, corners, at, width);
   return { height, handles: [handle], tap: { area, handle } };
 }
@@ -130,6 +135,18 @@ function drawPublished(layer, figure, at, place) {
   }
 }
 
+function askPublished(layer, figure, at) {
+  // A tap on a published melt writes its source in place of the legend's line; a pointer that rests on it shows it too.
+  for (const melt of figure.published) {
+    const { x, y } = at(melt.at);
+    const ask = make(layer, "circle", { cx: x, cy: y, r: 12, class: "ask" });
+    make(ask, "title", {}, melt.source);
+    ask.addEventListener("click", () => {
+      layer.querySelector(".legend-line").textContent = `published: ${melt.source}`;
+    });
+  }
+}
+
 function drawLegend(layer, figure, top, width) {
   const span = Math.min(width - 40, 420);
   const left = (width - span) / 2;
@@ -140,7 +157,7 @@ function drawLegend(layer, figure, top, width) {
     if (label && i % every === 0)
       make(layer, "text", { x: left + i * cell, y: top + 27, class: "tick middle" }, label);
   });
-  make(layer, "text", { x: width / 2, y: top + 43, class: "small middle" }, figure.legend_label);
+  make(layer, "text", { x: width / 2, y: top + 43, class: "small middle legend-line" }, figure.legend_label);
   return top + 48;
 }
 
@@ -172,7 +189,10 @@ function trianglePoint(figure, corners, at, width) {
       low: 0, high: 100, now: Number(percent(values.shares[0])), text: `${words(values.shares).join(", ")} mole percent`,
     }),
     plate: () => ({ x: 2, y: 2, left: true }),
-    lines: (values, spoken) => [...words(values.shares), figure.held || "mol%", ...(spoken ? spoken.split("|") : ["…"])],
+    lines: (values, spoken) => {
+      const parts = [...words(values.shares), figure.held || "mol%"];
+      return [...(width < NARROW_PX ? [parts.join("  ")] : parts), spoken || "…"];
+    },
     trace: (guide, values, { x, y }) => {
       // One line to each edge whose length shows that salt's share.
       const [p, q, r] = values.shares;

@@ -41,8 +41,8 @@ def _path_png(melt: Composition, dark: bool, dots_per_inch: float) -> bytes:
 
 
 @remembered_last(32)
-def _pair_png(a: str, b: str, dark: bool, dots_per_inch: float) -> bytes:
-    return png(pair_figure(a, b, dark=dark), dots_per_inch)
+def _pair_png(a: str, b: str, dark: bool, dots_per_inch: float, here: tuple[float, float] | None) -> bytes:
+    return png(pair_figure(a, b, dark=dark, here=here), dots_per_inch)
 
 
 def show_freezing(out: ReadOut) -> None:
@@ -93,10 +93,13 @@ def show_pair_diagram(out: ReadOut) -> None:
     pair = pairs[0]
     if len(pairs) > 1:
         pair = choice("pair", "pair", "Pair", pairs, pair, format_func=_pair_words, width=260)
+    here = None
+    if len(out.state.salts) == 2 and out.composition is not None:
+        here = (100 * out.composition.fractions[1], out.state.t_C)
     alt = f"Phase diagram of {_pair_words(pair)} with solidus, gaps, double salts and published points"
     with st.spinner("Drawing …"):
-        wide_picture("pair", _pair_png(*pair, dark_page(), SCREEN), 760, alt)
-    _save("pair", partial(_pair_png, *pair, False, PRINT), f"{'-'.join(pair)}-full.png")
+        wide_picture("pair", _pair_png(*pair, dark_page(), SCREEN, here), 760, alt)
+    _save("pair", partial(_pair_png, *pair, False, PRINT, here), f"{'-'.join(pair)}-full.png")
 
 
 def _pair_words(pair: tuple[str, str]) -> str:

@@ -58,9 +58,9 @@ def mount(key: str, figure: dict, values: dict, spoken: str = "") -> None:
 
 
 @st.cache_data(show_spinner="Working out the triangle …", max_entries=64)
-def triangle(names: tuple[str, str, str]) -> dict:
-    """The triangle's drawing, kept per three salts."""
-    return triangle_diagram(names)
+def triangle(names: tuple[str, str, str], held: tuple[tuple[str, float], ...]) -> dict:
+    """The triangle's drawing, kept per three salts and what is held."""
+    return triangle_diagram(names, held)
 
 
 def show_diagram(out: ReadOut) -> None:
@@ -101,20 +101,27 @@ def _show_pair(out: ReadOut, composition: Composition) -> None:
 
 
 def _show_triangle(out: ReadOut, composition: Composition) -> None:
-    corners = corners_of(ss, out.state)
+    """Any three of the salts on the corners, the others held at their shares."""
+    corners: tuple[str, ...] = corners_of(ss, out.state)
     if len(out.state.salts) > 3:
         choices = list(combinations(out.state.salts, 3))
         if tuple(ss.get("corners", ())) not in choices:
             ss.corners = corners
-        words = "Corners of the triangle; the others are held"
-        st.selectbox(words, choices, key="corners", format_func=lambda three: "–".join(map(pretty, three)))
+        words = "On the corners; the others are held"
+        st.selectbox(words, choices, key="corners", format_func=_corner_words, width=320)
         corners = ss.corners
-    if len(out.state.salts) > 3 or not drawable(corners):
-        st.html(markup.shares_html(composition.mole_percent))
+    share = composition.mole_percent
+    room = sum(share[name] for name in corners)
+    held = tuple((name, round(share[name] / 100, 4)) for name in share if name not in corners and share[name] > 0)
+    if room <= 0:
+        say("info", "These three salts are not in the melt: choose others for the corners.")
         return
-    first, second, third = out.state.salts
-    values = {"shares": [100 * x for x in composition.fractions]}
-    mount("map", triangle((first, second, third)), values, spoken_start(out))
+    values = {"shares": [100 * share[name] / room for name in corners]}
+    mount("map", triangle((corners[0], corners[1], corners[2]), held), values, spoken_start(out))
+
+
+def _corner_words(three: tuple[str, str, str]) -> str:
+    return " – ".join(map(pretty, three))
 
 
 def show_amounts(out: ReadOut) -> None:

@@ -79,6 +79,14 @@ def redo(session: MutableMapping) -> None:
         _open(session, dict(parse_qsl(address.removeprefix("?"))))
 
 
+def restarted(session: MutableMapping) -> None:
+    """The server was started anew under an open page: say so."""
+    session["link_messages"] = (
+        *session["link_messages"],
+        "The server was started anew; the page came back from its address. Undo begins here.",
+    )
+
+
 def take_address(session: MutableMapping, address: object) -> None:
     """The browser went back or forward: the state of that address, which is on the trail or joins it."""
     if not isinstance(address, str) or len(address) > LONGEST_ADDRESS:

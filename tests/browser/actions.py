@@ -1,0 +1,107 @@
+"""What the browser tests do on the page: open it, read answers, drag, type, count inputs."""
+
+import time
+
+import pytest
+
+SETTLED_MS = 15000
+
+
+def settled(page):
+    """Wait until the script has run."""
+    page.wait_for_function("document.querySelector('.stApp').dataset.testScriptState === 'notRunning'")
+
+
+def visit(page, url, knob=True):
+    """Open an address and wait for the answers, and for the diagram where there is one."""
+    page.goto(url)
+    page.wait_for_selector("[data-answer]", timeout=60000)
+    if knob:
+        page.wait_for_selector(".knob", timeout=60000)
+    settled(page)
+
+
+def answer(page, key):
+    """The large figure of one of the four answers."""
+    return page.locator(f'[data-answer="{key}"] .answer span').last.inner_text()
+
+
+def wait_changed(page, key, before):
+    """The figure of an answer once it is another than `before`."""
+    end = time.monotonic() + SETTLED_MS / 1000
+    while time.monotonic() < end:
+        now = answer(page, key)
+        if now != before:
+            page.wait_for_timeout(600)  # the last echo
+            return answer(page, key)
+        page.wait_for_timeout(50)
+    return pytest.fail(f"{key!r} stayed at {before!r}")
+
+
+def wait_for(page, read, wanted):
+    """Wait until `read()` is `wanted`."""
+    end = time.monotonic() + SETTLED_MS / 1000
+    while time.monotonic() < end:
+        if read() == wanted:
+            return
+        page.wait_for_timeout(50)
+    assert read() == wanted
+
+
+def centre(locator):
+    """The middle of an element."""
+    box = locator.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def drag(page, locator, dx, dy, steps=8):
+    """Drag an element with the mouse."""
+    x, y = centre(locator)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + dx, y + dy, steps=steps)
+    page.mouse.up()
+
+
+def box(page, key):
+    """The input of a text box by its key."""
+    return page.locator(f".st-key-{key} input").first
+
+
+def amounts(page):
+    """Amounts in the boxes, in their order."""
+    return [
+        float(entry.input_value().replace(",", ".")) for entry in page.locator('[class*="st-key-part_"] input').all()
+    ]
+
+
+class Person:
+    """Somebody at the page whose inputs are counted: a tap, a choice, a box filled are one each."""
+
+    def __init__(self, page):
+        self.page, self.inputs = page, 0
+
+    def tap(self, locator):
+        """One tap."""
+        locator.click()
+        self.inputs += 1
+        settled(self.page)
+        self.page.wait_for_timeout(250)
+
+    def fill(self, key, text):
+        """A box filled."""
+        entry = box(self.page, key)
+        entry.fill(text)
+        entry.press("Enter")
+        self.inputs += 1
+        settled(self.page)
+        self.page.wait_for_timeout(250)
+
+    def start(self, symbol):
+        """A quick start: the list opened, a metal chosen."""
+        self.tap(self.page.locator(".st-key-pop_start button"))
+        self.tap(self.page.locator(f".st-key-start_{symbol} button"))
+
+    def go(self, name):
+        """Another page."""
+        self.tap(self.page.locator(".st-key-nav a", has_text=name).first)

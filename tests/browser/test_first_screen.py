@@ -1,0 +1,96 @@
+"""The four answers are on the first screen, wide and narrow, light and dark, and stay in view while one works."""
+
+import pytest
+
+from tests.browser.actions import visit
+
+pytestmark = pytest.mark.browser
+
+KEYS = ("freezing", "metal", "float", "window")
+SIZES = {"wide": (1280, 800), "wider": (1920, 1080), "phone": (390, 844)}
+MELTS = ["", "/?v=1&m=NaCl:48,CaCl2:52&metal=Na&T=600", "/?v=1&m=NaF:63,AlF3:30,CaF2:7&metal=Al&T=990"]
+
+
+def opened(browser, size, scheme="light", **more):
+    width, height = SIZES[size]
+    return browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme, **more)
+
+
+def places(page):
+    return {key: page.locator(f'[data-answer="{key}"]').bounding_box() for key in KEYS}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", list(SIZES))
+def test_all_four_are_inside_the_first_screen(browser, address, size, scheme):
+    context = opened(browser, size, scheme)
+    page = context.new_page()
+    width, height = SIZES[size]
+    for melt in MELTS:
+        visit(page, address + melt)
+        found = places(page)
+        foot = height - (60 if size == "phone" else 0)  # the bar of pages
+        for key, box in found.items():
+            assert box["x"] >= 0, (melt, key)
+            assert box["x"] + box["width"] <= width, (melt, key)
+            assert box["y"] >= 0, (melt, key)
+            assert box["y"] + box["height"] <= foot, (melt, key)
+            # What stands at the box's middle is the box itself: nothing lies over it.
+            inside = page.evaluate(
+                "([x, y, key]) => document.elementFromPoint(x, y)?.closest('[data-answer]')?.dataset.answer",
+                [box["x"] + box["width"] / 2, box["y"] + 12, key],
+            )
+            assert inside == key
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    context.close()
+
+
+def test_on_a_wide_screen_the_whole_diagram_and_the_amounts_are_there_too(browser, address):
+    context = opened(browser, "wide")
+    page = context.new_page()
+    for melt in MELTS:
+        visit(page, address + melt)
+        drawing = page.locator(".st-key-diagram svg").first.bounding_box()
+        basis = page.locator(".st-key-basis_row").bounding_box()
+        axis = page.locator(".st-key-axis svg").bounding_box()
+        assert drawing["y"] + drawing["height"] <= 800, melt
+        assert basis["y"] + basis["height"] <= 800, melt
+        assert axis["y"] + axis["height"] <= 800, melt
+    context.close()
+
+
+def test_on_a_phone_they_stay_in_view_whatever_is_changed(browser, address):
+    context = opened(browser, "phone")
+    page = context.new_page()
+    visit(page, address)
+    for where in (".st-key-part_MgCl2", ".st-key-diagram", ".st-key-axis", ".st-key-section_density"):
+        page.locator(where).first.evaluate("node => node.scrollIntoView({ block: 'center' })")
+        page.wait_for_timeout(200)
+        for key, box in places(page).items():
+            assert 0 <= box["y"] <= 200, (where, key)
+    context.close()
+
+
+def test_nothing_is_pushed_sideways_at_320(browser, address):
+    context = browser.new_context(viewport={"width": 320, "height": 700})
+    page = context.new_page()
+    for where in ("", "plan", "cell", "weigh", "after", "find", "evidence", "materials", "notebook"):
+        visit(page, f"{address}/{where}")
+        main = page.locator('[data-testid="stMain"]')
+        assert page.evaluate("document.documentElement.scrollWidth") <= 320, where
+        assert main.evaluate("box => box.scrollWidth - box.clientWidth") <= 0, where
+    context.close()
+
+
+def test_boxes_keep_their_place_while_a_knob_is_dragged(browser, address):
+    context = opened(browser, "wide")
+    page = context.new_page()
+    visit(page, address)
+    before = places(page)
+    knob = page.locator('.knob[data-handle="shares"]')
+    knob.focus()
+    for key in ["ArrowUp"] * 10 + ["ArrowLeft"] * 15 + ["ArrowDown"] * 15:
+        knob.press(key)
+    page.wait_for_timeout(1500)
+    assert places(page) == before
+    context.close()

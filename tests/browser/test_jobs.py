@@ -1,0 +1,200 @@
+"""Whole jobs as a person does them, each from opening the page to a printed run sheet in at most 12 inputs."""
+
+import json
+import re
+
+import pytest
+
+from tests.browser.actions import Person, amounts, answer, box, settled, visit, wait_changed, wait_for
+from tests.browser.session import free_port, served_page
+
+pytestmark = pytest.mark.browser
+
+MOST_INPUTS = 12
+
+
+def printed(person, tmp_path):
+    """The run sheet as a file, by the Plan page."""
+    person.go("Plan")
+    button = person.page.get_by_role("button", name="Run sheet (PDF)")
+    button.wait_for()
+    settled(person.page)
+    with person.page.expect_download() as coming:
+        button.click()
+    person.inputs += 1
+    saved = tmp_path / coming.value.suggested_filename
+    coming.value.save_as(saved)
+    return saved.read_bytes()
+
+
+def add_salt(person, word):
+    """A salt found by a word and added: two inputs."""
+    person.tap(person.page.locator(".st-key-add_salt input"))
+    person.page.keyboard.type(word)
+    person.page.locator('[role="option"]').first.wait_for()
+    person.page.keyboard.press("Enter")
+    person.inputs += 1
+    settled(person.page)
+    person.page.wait_for_timeout(400)
+
+
+@pytest.mark.parametrize(
+    ("symbol", "salts", "verdict"),
+    [
+        ("Li", {"LiCl", "KCl"}, "floats"),
+        ("Na", {"NaCl", "CaCl2"}, "floats"),
+        ("Ca", {"CaCl2", "CaF2"}, "floats"),
+        ("Al", {"NaF", "AlF3", "CaF2"}, "sinks"),
+        ("Nd", {"NdF3", "LiF"}, "sinks"),
+    ],
+)
+def test_a_metal_from_opening_to_a_run_sheet(page, address, tmp_path, symbol, salts, verdict):
+    visit(page, address)
+    person = Person(page)
+    person.start(symbol)
+    assert {name for name in salts if page.locator(f".st-key-part_{name}").count()} == salts
+    assert verdict in answer(page, "float")
+    assert answer(page, "metal") == "liquid"
+    person.tap(page.locator(".st-key-hotter button"))
+    person.tap(page.locator(".st-key-into button"))
+    assert "inside" in page.locator('[data-answer="window"]').inner_text()
+    assert printed(person, tmp_path)[:5] == b"%PDF-"
+    assert person.inputs <= MOST_INPUTS
+
+
+def test_magnesium_with_fluorspar_and_a_decimal_comma(page, address, tmp_path):
+    visit(page, address)
+    person = Person(page)
+    person.start("Mg")
+    add_salt(person, "fluorspar")
+    person.fill("part_CaF2", "2,5")
+    wait_for(page, lambda: amounts(page), [60.0, 18.0, 22.0, 2.5])
+    person.go("Weigh")
+    person.fill("num_weigh_total_g", "400")
+    assert printed(person, tmp_path)[:5] == b"%PDF-"
+    assert person.inputs <= MOST_INPUTS
+
+
+def test_three_melts_are_compared(page, address):
+    visit(page, address)
+    person = Person(page)
+    for symbol in ("Na", "Ca", "Mg"):
+        person.start(symbol)
+        person.tap(page.locator(".st-key-bar a", has_text="Notebook"))
+        person.fill("keep_name", f"bath of {symbol}")
+        person.tap(page.locator(".st-key-keep_melt button"))
+        page.get_by_text(f"Kept: bath of {symbol}").wait_for()
+    picker = page.locator(".st-key-compared input")
+    for symbol in ("Na", "Ca", "Mg"):
+        picker.click()
+        page.keyboard.type(f"bath of {symbol}")
+        page.locator('[role="option"]').first.wait_for()
+        page.keyboard.press("Enter")
+        settled(page)
+    page.keyboard.press("Escape")
+    page.locator(".mw-wide", has_text="Side by side").wait_for()
+    rows = page.locator(".mw-wide", has_text="Side by side").locator("tr")
+    wait_for(page, rows.count, 4)
+    assert page.locator(".mw-picture img").count() >= 2
+
+
+def test_what_is_kept_is_there_tomorrow(browser, tmp_path):
+    book = tmp_path / "notebook.sqlite3"
+    with served_page(book) as today:
+        page = browser.new_page()
+        visit(page, f"{today}/notebook?v=1&m=LiCl:58.5,KCl:41.5&metal=Li&T=450")
+        person = Person(page)
+        person.fill("keep_name", "eutectic bath")
+        person.tap(page.locator(".st-key-keep_melt button"))
+        page.get_by_text("Kept: eutectic bath").wait_for()
+        before = answer(page, "freezing")
+        page.close()
+    with served_page(book) as tomorrow:
+        page = browser.new_page()
+        visit(page, f"{tomorrow}/notebook")
+        assert answer(page, "freezing") != before
+        Person(page).tap(page.locator(".st-key-entry_open button"))
+        wait_for(page, lambda: answer(page, "freezing"), before)
+        page.close()
+
+
+def test_a_salt_taken_out_by_a_slip_comes_back_with_undo_and_with_back(page, address):
+    visit(page, address)
+    page.wait_for_function("location.search !== ''")
+    first, shown = amounts(page), answer(page, "freezing")
+    person = Person(page)
+    person.tap(page.locator(".st-key-drop_NaCl button"))
+    wait_changed(page, "freezing", shown)
+    person.tap(page.locator(".st-key-undo button"))
+    wait_for(page, lambda: answer(page, "freezing"), shown)
+    assert amounts(page) == first
+    person.tap(page.locator(".st-key-redo button"))
+    wait_for(page, lambda: len(amounts(page)), 2)
+    person.tap(page.locator(".st-key-drop_CaCl2 button"))
+    wait_for(page, lambda: len(amounts(page)), 1)
+    page.wait_for_timeout(800)
+    page.go_back()
+    wait_for(page, lambda: len(amounts(page)), 2)
+    assert "NaCl:" not in page.evaluate("location.search")
+
+
+def test_a_melt_is_shared_to_a_second_browser(page, address, browser):
+    visit(page, address)
+    person = Person(page)
+    person.start("Ca")
+    person.fill("t_C", "905")
+    person.tap(page.locator(".st-key-pop_share button"))
+    link = page.locator(".mw-code").inner_text().strip()
+    other = browser.new_context().new_page()
+    visit(other, link)
+    for key in ("freezing", "metal", "float", "window"):
+        assert answer(other, key) == answer(page, key)
+    assert box(other, "t_C").input_value() == "905"
+    other.context.close()
+
+
+def test_a_server_started_anew_gives_the_page_back_and_loses_no_edit(browser, tmp_path):
+    port = free_port()
+    book = tmp_path / "notebook.sqlite3"
+    with served_page(book, port) as address:
+        page = browser.new_page()
+        visit(page, address)
+        Person(page).tap(page.locator(".st-key-hotter button"))
+        page.wait_for_function("location.search.includes('T=730')")
+    with served_page(book, port):
+        page.get_by_text("The server was started anew").wait_for(timeout=60000)
+        assert box(page, "t_C").input_value() == "730"
+        Person(page).fill("t_C", "755")
+        page.locator('[data-answer="metal"]', has_text="at 755 °C").wait_for()
+        page.close()
+
+
+def test_words_in_a_link_are_text_and_fetch_nothing(page, address):
+    evil = "![x](http://127.0.0.2/x.png)<img src=http://127.0.0.2/y.png>"
+    visit(page, f"{address}/?v=1&m=NaCl:60,{evil}:1&metal={evil}&title={evil}&recipe={evil}")
+    shown = " ".join(page.locator(".mw-say, .mw-slip").all_inner_texts())
+    assert "![x](http" in shown
+    assert page.locator('img[src*="127.0.0.2"]').count() == 0
+
+
+def test_a_run_is_logged_and_exported(page, address, tmp_path):
+    visit(page, f"{address}/notebook")
+    person = Person(page)
+    person.fill("keep_name", "run 7")
+    person.tap(page.locator(".st-key-keep_run button"))
+    person.go("After")
+    page.locator("summary", has_text="Log of a run").click()
+    settled(page)
+    page.locator(".st-key-num_log_log_volts input").wait_for()
+    person.fill("num_log_log_volts", "4,2")
+    person.fill("num_log_log_T_C", "718")
+    person.tap(page.locator(".st-key-log_add button"))
+    page.locator(".mw-wide", has_text="Log of run 7").wait_for()
+    person.tap(page.locator(".st-key-bar a", has_text="Notebook"))
+    with page.expect_download() as coming:
+        page.locator(".st-key-notebook_export button").click()
+    saved = tmp_path / "all.json"
+    coming.value.save_as(saved)
+    run = next(entry for entry in json.loads(saved.read_text())["entries"] if entry["name"] == "run 7")
+    assert run["run"]["readings"][0]["volts"] == 4.2
+    assert re.match(r"\d{4}-\d\d-\d\dT", run["made"])
