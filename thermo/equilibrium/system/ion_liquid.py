@@ -18,8 +18,8 @@ from thermo.laws import ion_pairs, two_anions
 from thermo.laws.ion_pairs import Ions, Neighbours
 from thermo.records.units import R
 
-REUSED_K = 0.01
-_STEP_K = 0.05  # of the difference along the slope
+REUSED_K = 0.003
+_STEP_K = 0.002  # of the difference along the slope
 _WARMEST_K = 1000.0  # where the search for the pairs begins
 
 
