@@ -62,6 +62,7 @@ def pot_json(drawing: PotDrawing) -> dict:
                 "width_cm": rounded(shape.width, 2),
                 "height_cm": rounded(shape.height, 2),
                 "label": shape.label or None,
+                "side": shape.side,
             }
             for shape in drawing.shapes
         ],

@@ -9,6 +9,7 @@ from html import escape
 from thermo.answers.plan.picture import PotDrawing
 
 SCALE = 26.0  # points a cm
+LABEL_CM = 0.8  # height of its label above the foot of a part
 MARGIN = 118.0  # room for words on either side
 STYLE = (
     ".wall{fill:none;stroke:currentColor;stroke-width:4}.melt{fill:#e3a34a;fill-opacity:.35;stroke:currentColor}"
@@ -48,8 +49,8 @@ def _labels(drawing: PotDrawing, x, floor: float, wide: float) -> list[str]:
     for side in ("left", "right"):
         named = [s for s in drawing.shapes if s.label and s.side == side]
         last = -1e9
-        for shape in sorted(named, key=lambda s: -(s.bottom + s.height)):
-            y = max(floor - (shape.bottom + min(shape.height, 0.8)) * SCALE, last + 44)
+        for shape in sorted(named, key=lambda s: -(s.bottom + min(s.height, LABEL_CM))):
+            y = max(floor - (shape.bottom + min(shape.height, LABEL_CM)) * SCALE, last + 44)
             last = y
             at = x(shape.left) if side == "left" else x(shape.left + shape.width)
             start = MARGIN - 14 if side == "left" else wide - MARGIN + 14

@@ -43,6 +43,11 @@ NUMBERS = (
     "below_C",
     "reading_sigma_K",
     "off_percent",
+    "want_g",
+    "pot_mL",
+    "supply_V",
+    "supply_A",
+    "furnace_W",
     *BATH_BOXES,
 )
 ARRESTS = tuple(f"arrest_{n}_C" for n in range(1, MOST_ARRESTS + 1))

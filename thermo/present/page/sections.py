@@ -16,9 +16,11 @@ from thermo.present.page import cooling as page_cooling
 from thermo.present.page import evidence as page_evidence
 from thermo.present.page import find as page_find
 from thermo.present.page import freezing as page_freezing
+from thermo.present.page import logger as page_logger
 from thermo.present.page import materials as page_materials
 from thermo.present.page import melt as page_melt
 from thermo.present.page import notebook as page_notebook
+from thermo.present.page import plan as page_plan
 from thermo.present.page import review as page_review
 from thermo.present.page import sheet as page_sheet
 from thermo.present.page import weigh as page_weigh
@@ -62,7 +64,12 @@ PAGES = {
         ),
     ),
     "plan": PageOf(
-        "Plan", "plan", (Section("sheet", "Run sheet: everything on paper, as CSV, as JSON", page_sheet.show),)
+        "Plan",
+        "plan",
+        (
+            Section("plan", "The run, step by step", page_plan.show),
+            Section("sheet", "Run sheet: everything on paper, as CSV, as JSON", page_sheet.show),
+        ),
     ),
     "cell": PageOf("Cell", "cell", (Section("cell", "Which metal first, voltage, grams, gas, drift", page_cell.show),)),
     "weigh": PageOf("Weigh", "weigh", (Section("weigh", "Grams from the bottles at hand", page_weigh.show),)),
@@ -71,6 +78,7 @@ PAGES = {
         "after",
         (
             Section("review", "What went wrong, by what was weighed and seen", page_review.show),
+            Section("logger", "A logger's file: charge of the run, arrests of a cooling curve", page_logger.show, True),
             Section("cooling", "Cooling check: arrests on the thermocouple", page_cooling.show, True),
             Section("log", "Log of a run", page_notebook.show_log, True),
         ),

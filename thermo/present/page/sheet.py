@@ -13,6 +13,7 @@ from thermo.answers.materials import judge_materials
 from thermo.present.page.cell import cell_answer, typed_run
 from thermo.present.page.inputs import ticked, words
 from thermo.present.page.link import LONGEST_TITLE
+from thermo.present.page.plan import typed_plan
 from thermo.present.page.readouts import ReadOut, described
 from thermo.present.page.weigh import typed_weighing
 from thermo.present.paper.sheet import RunSheet, run_sheet, to_csv, to_json
@@ -35,8 +36,9 @@ def show(out: ReadOut) -> None:
         weigh = ticked("sheet", "with_weighing", "Weigh-out", True)
         run = ticked("sheet", "with_run", "Run of the cell", True, disabled=not out.state.metal)
         pots = ticked("sheet", "with_materials", "Materials", True)
+        planned = ticked("sheet", "with_plan", "Plan", True, disabled=not out.state.metal)
     # Put together now: a button's press is answered outside the script, where nothing typed can be read.
-    sheet = _sheet(out, weigh, run and bool(out.state.metal), pots)
+    sheet = _sheet(out, weigh, run and bool(out.state.metal), pots, planned and bool(out.state.metal))
     with st.container(horizontal=True):
         for label, name, kind, build in (
             ("Run sheet (PDF)", "run-sheet.pdf", "application/pdf", partial(_pdf, sheet)),
@@ -46,7 +48,7 @@ def show(out: ReadOut) -> None:
             st.download_button(label, build, name, kind, key=f"sheet_{name}", on_click="ignore")
 
 
-def _sheet(out: ReadOut, weigh: bool, run: bool, pots: bool) -> RunSheet:
+def _sheet(out: ReadOut, weigh: bool, run: bool, pots: bool, planned: bool) -> RunSheet:
     """The sheet, with what was ticked; InputError names the part that cannot go in."""
     state, melt, T_K = out.state, out.mix, kelvin(out.state.t_C)
     symbol = state.metal or None
@@ -55,7 +57,8 @@ def _sheet(out: ReadOut, weigh: bool, run: bool, pots: bool) -> RunSheet:
     weighing, slip = _part("weigh-out", lambda: typed_weighing(melt)) if weigh else (None, None)
     cell = _part("run of the cell", lambda: cell_answer(melt, symbol, T_K, typed_run())) if run else None
     judged = judge_materials(melt, symbol, T_K, state.atmosphere) if pots else ()
-    return run_sheet(answer, weighing, slip, cell, judged, ss.typed.get("sheet_title", "").strip())
+    plan = _part("plan", lambda: typed_plan(out)) if planned else None
+    return run_sheet(answer, weighing, slip, cell, judged, ss.typed.get("sheet_title", "").strip(), plan)
 
 
 def _part(name: str, question: Callable):

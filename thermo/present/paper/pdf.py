@@ -21,6 +21,7 @@ from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
 
+from thermo.present.paper.plan_parts import plan_parts
 from thermo.present.paper.sheet import READING_COLUMNS, RunSheet, leaves, sheet_json
 from thermo.present.words.written import plain, pretty
 
@@ -71,10 +72,15 @@ def _built(found: dict, pages: int) -> tuple[bytes, int]:
 
 def story(found: dict) -> list[Flowable]:
     """Everything that is printed, in order."""
-    cell = found["cell"]
-    parts = [*_opening(found), *_weigh(found["weigh"]), *_temperatures(found["melt"]), *_verdict(found["melt"])]
-    if cell is not None:
-        parts += [*_expected(cell), *_voltages(cell)]
+    cell, plan = found["cell"], found.get("plan")
+    if plan is not None and plan["possible"]:  # the plan has every figure in its step
+        parts = [*_opening(found), *plan_parts(plan, _say, _part)]
+    else:
+        parts = [*_opening(found), *_weigh(found["weigh"]), *_temperatures(found["melt"]), *_verdict(found["melt"])]
+        if cell is not None:
+            parts += [*_expected(cell), *_voltages(cell)]
+        if plan is not None:
+            parts += plan_parts(plan, _say, _part)
     parts += [*_drift(found), *_materials(found["materials"]), *_readings()]
     for title in ("cautions", "notes", "sources"):
         parts += _lines(

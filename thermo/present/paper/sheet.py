@@ -15,9 +15,11 @@ from dataclasses import dataclass
 from thermo.answers.cell import CellAnswer
 from thermo.answers.materials import MaterialVerdict
 from thermo.answers.melt import MeltAnswer
+from thermo.answers.plan.step import Plan
 from thermo.answers.weighing import WeighedAsDry, Weighing
 from thermo.present.as_json.cell import cell_json
 from thermo.present.as_json.melt import melt_json, rounded
+from thermo.present.as_json.plan import plan_json
 from thermo.present.as_json.weigh import weigh_json
 from thermo.records.provenance import InputError
 from thermo.records.units import celsius
@@ -36,6 +38,7 @@ class RunSheet:
     cell: CellAnswer | None = None
     materials: tuple[MaterialVerdict, ...] = ()
     title: str = ""
+    plan: Plan | None = None
 
 
 def run_sheet(
@@ -45,15 +48,17 @@ def run_sheet(
     cell: CellAnswer | None = None,
     materials: tuple[MaterialVerdict, ...] = (),
     title: str = "",
+    plan: Plan | None = None,
 ) -> RunSheet:
     """Put a sheet together; InputError where its parts are not of the same melt."""
-    for part in (weighing, cell):
-        if part is not None and not _same(part.composition, melt.composition):
+    planned = None if plan is None else plan.wish.composition.present
+    for mix in (weighing and weighing.composition, cell and cell.composition, planned):
+        if mix is not None and not _same(mix, melt.composition):
             raise InputError("run sheet: its parts are of different melts; allowed is one melt")
     if cell is not None and abs(cell.T_K - melt.T_K) > 1e-6:
         both = f"melt at {celsius(melt.T_K):.1f}, run at {celsius(cell.T_K):.1f} deg C"
         raise InputError(f"run sheet: {both}; allowed is one temperature")
-    return RunSheet(melt, weighing, slip, cell, materials, title)
+    return RunSheet(melt, weighing, slip, cell, materials, title, plan)
 
 
 def _same(a, b) -> bool:
@@ -70,7 +75,7 @@ def sheet_json(sheet: RunSheet) -> dict:
         "melt": melt,
         "weigh": None if sheet.weighing is None else weigh_json(sheet.weighing, sheet.slip),
         "cell": None if sheet.cell is None else cell_json(sheet.cell),
-    }
+    } | ({} if sheet.plan is None else {"plan": plan_json(sheet.plan)})
     found: dict = {"title": sheet.title or _title(sheet), "T_C": rounded(celsius(sheet.melt.T_K), 2)} | parts
     found["materials"] = [_material(verdict) for verdict in sheet.materials]
     for name in ("notes", "cautions", "sources"):
