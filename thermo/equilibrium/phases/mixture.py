@@ -11,6 +11,8 @@ Limits: the lowest near each start, so starts must be spread where a mixture can
 Worked value: ideal, both potentials 0 above the pure phase, 1000 K: x = (0.5, 0.5), f = -R T ln 2 = -5763 J/mol.
 """
 
+import math
+
 import numpy as np
 
 from thermo.equilibrium.phases.conserved import IonComponents, SaltComponents
@@ -162,7 +164,7 @@ class Mixture:
         x, back, before = starts, starts, np.full(len(starts), np.inf)
         for _ in range(_STEPS):
             following, force, fall = self.step(x, potentials, T_K)
-            straight = (following / x).max(axis=1) < np.e  # no trace is about to grow: the fall can be trusted
+            straight = (following / x).max(axis=1) < math.e  # no trace is about to grow: the fall can be trusted
             if ((np.abs(fall) < _SETTLED) | (fall > 0) & (force > 6 * fall) & straight).all():
                 break
             too_far = force > before + _SETTLED  # up again, where two steps may go round for ever
@@ -218,4 +220,4 @@ class Mixture:
 
 def clipped(x: np.ndarray, step: np.ndarray) -> np.ndarray:
     """x (..., m) after a step in ln x, not normalised; a fraction rises to _RISE or e times itself at most."""
-    return np.maximum(x * np.exp(np.clip(step, -8.0, np.log(np.maximum(_RISE / x, np.e)))), _TRACE)
+    return np.maximum(x * np.exp(np.clip(step, -8.0, np.log(np.maximum(_RISE / x, math.e)))), _TRACE)
