@@ -1,4 +1,4 @@
-"""What a diagram forbids: which conditions a made-up pair breaks, how it is held, and that derivatives are right."""
+"""What a diagram forbids: which conditions a made-up pair breaks, how it is active, and that derivatives are right."""
 
 import numpy as np
 import pytest
@@ -9,8 +9,8 @@ from thermo.fitting.pair_fit import fit_pair
 from thermo.fitting.stability_equations import (
     CURVATURE_SHARE,
     CURVATURE_SIGMA,
+    ActiveSet,
     EDGE_J_mol,
-    Held,
     equations_of,
     first_solid_conditions,
     melting_conditions,
@@ -33,20 +33,20 @@ def by_name(conditions) -> dict:
 
 
 def test_a_double_salt_that_melts_as_reported_breaks_nothing():
-    held = Held()
-    design, target = equations_of(observer(STRONG), [], held)
-    assert held.conditions == set()
+    active = ActiveSet()
+    design, target = equations_of(observer(STRONG), [], active)
+    assert active.conditions == set()
     assert design.shape == (0, len(STRONG.parameters))
     assert target.shape == (0,)
 
 
-def test_a_double_salt_too_weak_to_reach_its_melting_point_is_held():
-    held = Held()
-    design, target = equations_of(observer(WEAK), [], held)
-    names = {name for name in held.conditions if name[0] == "congruent"}
+def test_a_double_salt_too_weak_to_reach_its_melting_point_is_active():
+    active = ActiveSet()
+    design, target = equations_of(observer(WEAK), [], active)
+    names = {name for name in active.conditions if name[0] == "congruent"}
     assert names
-    assert design.shape == (len(held.conditions), len(WEAK.parameters))
-    # held means D of the other solid at its edge: the equation asks for a change of just that much
+    assert design.shape == (len(active.conditions), len(WEAK.parameters))
+    # active means D of the other solid at its edge: the equation asks for a change of just that much
     for condition in by_name(melting_conditions(observer(WEAK), [])).values():
         if condition.name in names:
             (row,) = [k for k in range(len(design)) if np.allclose(design[k], condition.row / condition.sigma)]
@@ -73,30 +73,30 @@ def test_another_solid_at_a_published_eutectic_is_seen():
     (condition,) = first_solid_conditions(observer(STRONG), [row])
     assert condition.name == ("first solid", "0", "KCaCl3")
     assert condition.value > condition.edge  # KCaCl3 would freeze there
-    held = Held()
-    equations_of(observer(STRONG), [row], held)
-    assert condition.name in held.conditions
+    active = ActiveSet()
+    equations_of(observer(STRONG), [row], active)
+    assert condition.name in active.conditions
     barred = invariant_row(PAIR, "eutectic", 0.5, 850.0, ("KCl", "CaCl2"), use="no")
     assert list(first_solid_conditions(observer(STRONG), [barred])) == []
 
 
-def test_a_condition_is_let_go_once_and_only_once():
-    held, name = Held(), ("stability", "3")
-    assert not held.keeps(name, 0.5)
-    assert held.keeps(name, -0.1)
-    assert not held.keeps(name, 0.5)  # not pressed against: it would pull
-    assert held.keeps(name, -0.1)
-    assert held.keeps(name, 0.5)  # a second time it stays, or the fit would go back and forth
+def test_a_condition_is_released_once_and_only_once():
+    active, name = ActiveSet(), ("stability", "3")
+    assert not active.includes(name, 0.5)
+    assert active.includes(name, -0.1)
+    assert not active.includes(name, 0.5)  # not pressed against: it would pull
+    assert active.includes(name, -0.1)
+    assert active.includes(name, 0.5)  # a second time it stays, or the fit would go back and forth
 
 
-def test_a_melt_that_would_unmix_is_held_at_its_share():
+def test_a_melt_that_would_unmix_is_active_at_its_share():
     split = pair_model("NaCl", "CsCl", ((22000.0, 0.0),))
-    held = Held()
-    design, target = stability_equations(observer(split), held)
-    assert len(design) == len(held.conditions) > 5
+    active = ActiveSet()
+    design, target = stability_equations(observer(split), active)
+    assert len(design) == len(active.conditions) > 5
     share = (target - design @ split.values) * CURVATURE_SIGMA  # by how much the share must rise
     assert (share > 0).all()
-    assert len(stability_equations(observer(pair_model("NaCl", "CsCl", ((-5000.0, 0.0),))), Held())[0]) == 0
+    assert len(stability_equations(observer(pair_model("NaCl", "CsCl", ((-5000.0, 0.0),))), ActiveSet())[0]) == 0
     assert CURVATURE_SHARE > 0
 
 

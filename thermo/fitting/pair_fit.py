@@ -1,14 +1,14 @@
 """Fits the interaction coefficients of one salt pair to its published points, with covariance.
 
-Weighted linear least squares of the equations of `observations`, with physical priors (`pair_priors`) as further
+Weighted linear least squares of the equations of `point_equations`, with physical priors (`priors/pairs`) as further
 equations. Every pair gets four terms with slopes: the priors, not a count of terms, decide how far the data may bend a
 pair, and what the data leave open stays in the covariance (counting terms by leaving points out was tried: with the two
 to five invariants of most pairs it picks what the missing point did not need, and its bands come out too narrow).
-Only the composition y of solid solutions is not linear: it is recomputed and the fit repeated until nothing moves
+Only the composition y of solid solutions is not linear: it is recomputed and the fit repeated to convergence
 (Gauss-Newton). Where the points disagree more than their stated errors allow, the covariance is multiplied by chi^2 per
-degree of freedom: dissent widens the band. A pair whose rows are all carried over from its kin (origin estimated) is
+degree of freedom. A pair whose rows are all carried over from its kin (origin estimated) is
 called estimated, and the rules of size do not learn from it. What the diagram forbids (unmixing, a double salt that
-melts otherwise than reported) is held by further equations as long as the fit would do it (`forbidden`).
+melts otherwise than reported) is prevented by further equations while they are active (`stability_equations`).
 Limits: pairs of one anion with at least one usable point. Worked value: LiCl-KCl a_0 about -18 kJ/mol.
 """
 
@@ -22,7 +22,7 @@ from thermo.fitting.point_equations import Equations, PairObserver, equations
 from thermo.fitting.priors.pairs import BEND, Expectation, prior, prior_kind
 from thermo.fitting.priors.solid_solutions import solid_priors
 from thermo.fitting.solubility_equations import solid_equations
-from thermo.fitting.stability_equations import Held, equations_of
+from thermo.fitting.stability_equations import ActiveSet, equations_of
 from thermo.laws.mixing import REFERENCE_K
 from thermo.records.fitted import PairModel
 from thermo.records.parameters import ENTHALPY, ENTROPY, LIQUID, REGULAR, Parameter
@@ -35,7 +35,7 @@ ORDERS = 4
 FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
 ROUNDS = 24  # of Gauss-Newton at most; NaCl-ZnCl2, the slowest, takes 18
 LIKENED = "estimated from pairs of its kind; no published point of its own"
-FIRST_TURNS = 4  # without invariants of unknown place and without the stability equations
+ROUGH_ROUNDS = 4  # without invariants of unknown place and without the stability equations
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ def solve(equation_list: Sequence[Equations], P: np.ndarray, t: np.ndarray):
 def fit_rows(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     """Fit of one pair; None without a usable equation."""
     blank = PairModel((a, b), Origin.FITTED, (), np.zeros(0), np.zeros((0, 0)), np.zeros((2, 0)), 0, None, (), "")
-    fit = _settled(replace(blank, parameters=parameters_of(a, b)), rows, expected)
+    fit = _converged(replace(blank, parameters=parameters_of(a, b)), rows, expected)
     if fit is None:
         return None
     used = [row for group in rows for row in group if row.use != "no"]
@@ -96,15 +96,15 @@ def fit_rows(a: str, b: str, rows, expected: Expectation) -> PairFit | None:
     return replace(fit, model=model)
 
 
-def _settled(model: PairModel, rows, expected: Expectation) -> PairFit | None:
+def _converged(model: PairModel, rows, expected: Expectation) -> PairFit | None:
     """Gauss-Newton from the priors until no parameter moves by a thousandth of its standard deviation."""
     own, (a, b) = model.parameters, model.salts
-    strength, held = FIRST_STRENGTH, Held()
+    strength, active = FIRST_STRENGTH, ActiveSet()
     design, target = prior(own, a, b, strength, expected)
     theta = np.linalg.lstsq(design, target, rcond=None)[0]
     covariance, response = np.zeros((len(own), len(own))), np.zeros((2, len(own)))
-    for turn in range(ROUNDS):
-        rough = turn < FIRST_TURNS
+    for iteration in range(ROUNDS):
+        rough = iteration < ROUGH_ROUNDS
         model = replace(model, values=theta, covariance=covariance, fusion_response=response)
         observer = PairObserver(build_system((a, b), {frozenset((a, b)): model}))
         usable = _placed(rows) if rough else rows
@@ -113,13 +113,13 @@ def _settled(model: PairModel, rows, expected: Expectation) -> PairFit | None:
             return None
         priors = [prior(own, a, b, strength, expected)]
         if not rough:
-            priors.append(equations_of(observer, rows[0], held))
+            priors.append(equations_of(observer, rows[0], active))
         P, t = (np.concatenate(parts) for parts in zip(*priors, strict=True))
         moved, covariance, response, residuals = solve(found, P, t)
         strength = sum(moved[own.index(one)] * one.factor(REFERENCE_K) for one in REGULAR)
-        settled = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance))) < 1e-3
+        converged = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance))) < 1e-3
         theta = moved
-        if settled and not rough:
+        if converged and not rough:
             break
     return PairFit(replace(model, values=theta, covariance=covariance, fusion_response=response), found, residuals)
 

@@ -2,7 +2,7 @@
 
     mutual solubility at T      the two sides have equal potentials:  mu_i(side 1) = mu_i(side 2)
     top of a miscibility gap    d2G/dy2 = 0 and, where its composition is known, d3G/dy3 = 0
-Both are linear in the coefficients of the solid once the compositions are given (`observations` for the rest).
+Both are linear in the coefficients of the solid once the compositions are given (`point_equations` for the rest).
 Units: J/mol, K. Limits: one gap a solid solution.
 Worked value: 5 mol% of B in solid A at 900 K, nothing the other way: one equation, R T ln(1/0.05) = 22.4 kJ/mol.
 """

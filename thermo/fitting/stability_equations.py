@@ -7,11 +7,12 @@
     congruent      one that melts congruently does: there every other solid has D < 0
     first solid    at a published invariant the solids named are first: every other one has D < sigma there, sigma by
                    the errors of T and x
-A condition that the current fit breaks becomes an equation that holds it at its edge; one that is met with room to
-spare is let go. D, the driving force of a solid (laws/solids), J/mol, is linear in the parameters; T_c moves with them:
+An active set: a condition that the current fit violates becomes an equation that puts it at its bound; one satisfied
+with a margin is released. D, the driving force of a solid (laws/solids), J/mol, is linear in the parameters; T_c moves
+with them:
     dD = (g_other - (s_other / s_c) g_c) d(theta),      s = dD/dT,  g = dD/d(theta)
 Units: J/mol, K. Limits: pairs of one anion (the melt's stability) and solids without solution (the others).
-What is held counts as known to its own sigma, like a point: it narrows the covariance a little.
+An active condition counts as known to its own sigma, like a point: it narrows the covariance a little.
 Worked value: K3CeF6 falls apart into KCeF4 and melt at 675 deg C: D(KCeF4) > 0 at 25 mol% CeF3 and 670 deg C.
 """
 
@@ -32,29 +33,29 @@ from thermo.records.units import R
 UNMIXING_X = np.linspace(0.02, 0.98, 49)  # where the melt's stability is looked at
 CURVATURE_SHARE = 0.1  # of the ideal curvature, what is left at least
 CURVATURE_SIGMA = 0.05  # of the same: judgement
-EDGE_J_mol = 100.0  # a held solid is this far on its side, about 3 K: what a cooling curve can tell; judgement
-EDGE_SIGMA_J_mol = 30.0  # judgement: held means held
+EDGE_J_mol = 100.0  # an active condition lies this far on its side, about 3 K: what a cooling curve can tell; judgement
+EDGE_SIGMA_J_mol = 30.0  # judgement: an active condition is met, not weighed against the points
 _DX = 1e-4
 RELEASED = 0.1  # of its sigma on the right side: not pressed against any longer
 
 
 @dataclass
-class Held:
-    """Which conditions are held at present, by name.
+class ActiveSet:
+    """Which conditions are active at present, by name.
 
-    A held condition that the data do not press against would itself pull: it is let go, but only once.
+    One that the data no longer press against would itself bias the fit: it is released, but only once.
     """
 
     conditions: set[tuple[str, ...]] = field(default_factory=set)
-    let_go: set[tuple[str, ...]] = field(default_factory=set)
+    released: set[tuple[str, ...]] = field(default_factory=set)
 
-    def keeps(self, name: tuple[str, ...], beyond: float) -> bool:
-        """Whether the condition is held from now on; beyond: how far on its right side it lies, in sigmas."""
+    def includes(self, name: tuple[str, ...], beyond: float) -> bool:
+        """Whether the condition is active from now on; beyond: how far on its right side it lies, in sigmas."""
         if beyond < 0:
             self.conditions.add(name)
-        elif beyond > RELEASED and name in self.conditions and name not in self.let_go:
+        elif beyond > RELEASED and name in self.conditions and name not in self.released:
             self.conditions.remove(name)
-            self.let_go.add(name)
+            self.released.add(name)
         return name in self.conditions
 
 
@@ -70,12 +71,12 @@ class Condition:
     sign: int
 
 
-def equations_of(observer: PairObserver, rows: Sequence[PublishedInvariant], held: Held):
-    """Whitened design and target of every condition held, for the observer's current parameters; updates `held`."""
-    found = [stability_equations(observer, held)]
+def equations_of(observer: PairObserver, rows: Sequence[PublishedInvariant], active: ActiveSet):
+    """Whitened design and target of every active condition, for the observer's current parameters; updates `active`."""
+    found = [stability_equations(observer, active)]
     for condition in (*melting_conditions(observer, rows), *first_solid_conditions(observer, rows)):
         beyond = condition.sign * (condition.value - condition.edge) / condition.sigma
-        if held.keeps(condition.name, beyond):
+        if active.includes(condition.name, beyond):
             target = condition.edge - condition.value + float(condition.row @ observer.theta)
             found.append((condition.row[None, :] / condition.sigma, np.array([target / condition.sigma])))
     return tuple(np.concatenate(parts) for parts in zip(*found, strict=True))
@@ -139,8 +140,8 @@ def _beside(observer: PairObserver, compound: DoubleSolid, other: Solid) -> tupl
     return beside - slopes[1] / slopes[0] * own, value
 
 
-def stability_equations(observer: PairObserver, held: Held) -> tuple[np.ndarray, np.ndarray]:
-    """Equations that hold the melt's curvature where it would fall below its share; updates `held`.
+def stability_equations(observer: PairObserver, active: ActiveSet) -> tuple[np.ndarray, np.ndarray]:
+    """Equations for the melt's curvature where it would fall below its share; updates `active`.
 
     d(mu_2 - mu_1)/dx = R T / (x (1 - x)) + sum_k (a_k + b_k T) f_k'(x), along the pair's own liquidus.
     """
@@ -161,6 +162,6 @@ def stability_equations(observer: PairObserver, held: Held) -> tuple[np.ndarray,
     ideal = R * T / (x * (1 - x))
     share = 1 + rows @ observer.theta / ideal
     beyond = (share - CURVATURE_SHARE) / CURVATURE_SIGMA
-    at = [place for place, room in enumerate(beyond) if held.keeps(("stability", str(place)), room)]
+    at = [place for place, room in enumerate(beyond) if active.includes(("stability", str(place)), room)]
     sigma = CURVATURE_SIGMA * ideal[at]
     return rows[at] / sigma[:, None], (CURVATURE_SHARE - 1) * ideal[at] / sigma

@@ -31,7 +31,7 @@ __all__ = [
     "salt_line",
 ]
 
-NOTICEABLE = 0.02  # pairs with 4 x_i x_j below this are not worth a caveat
+NOTICEABLE = 0.02  # pairs with 4 x_i x_j below this need no caveat
 
 
 @remembered

@@ -1,9 +1,9 @@
-"""What steam does to a hot salt: the pressure of hydrogen halide in balance with it, so the cover that stops it.
+"""Hydrolysis of a hot salt: the equilibrium pressure of hydrogen halide, and so the cover gas that prevents it.
 
     MX_z + w H2O -> product + n HX      K(T) = exp(-dG/(R T)) = p(HX)^n / (a p(H2O)^w)     p in bar
     p(HX) = (a K p(H2O)^w)^(1/n)        p(HX)^2/p(H2O) = K^(2/n) for every oxide of the pure salt (n = 2 w)
 a is the activity of the salt (1 pure; its mole fraction, as a first guess, in a melt); products pure. Below p(HX) the
-salt turns into oxide, hydroxide or oxychloride; above it, it is safe. dG from thermo.laws.reactants.
+salt hydrolyses to oxide, hydroxide or oxychloride; above it, it does not. dG from thermo.laws.reactants.
 Two classes, a judgement: `hydrolyses` where over 1 bar of steam more than one HX leaves per thousand H2O at 300 deg C
 (no oven dries it), `hot only` where that happens at 700 deg C. By 300 deg C the last water of the usual salts is gone.
 Limits: equilibrium, so an upper bound on damage; nothing on rates; hydrates counted as salt and steam. No numbers for

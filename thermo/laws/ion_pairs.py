@@ -9,8 +9,8 @@ X_i cation fractions, z_i charges, zbar = sum X_i z_i, E_i energy of exchange of
 theta, the potential of a charge of fluoride less chloride, and t = ln(b / (1 - b)).
 Solution: at given t the first condition has one theta, bracketed by -max and -min of e_i / z_i (each q_i falls
 with it); along it the logit of sum z_i X_i q_i / zbar rises with t at a slope near 1, however strong the order. With
-equal charges t = ln(Y_F / Y_Cl) at once. Ratios are kept as logarithms, so a trace of an anion loses no digit.
-How the balance answers to e_i (`answer`) comes from the two conditions, differentiated:
+equal charges t = ln(Y_F / Y_Cl) at once. Ratios are carried as logarithms, so a trace of an anion loses no digit.
+Derivatives of t and theta by e_i (`answer`), from the two conditions differentiated:
     A t' - A1 theta' = sum z_i X_i eta_i e_i' / Z,    C t' - A theta' = sum X_i eta_i e_i',      eta_i = q_i r_i
     A = sum z_i X_i eta_i,  A1 = sum z_i^2 X_i eta_i / Z,  C = -Z sum X_i (q_i - b)^2,  det = A1 C - A^2 < 0
 Limits: fluoride and chloride, both present if only as 1e-30; Z of one value for all cations.
@@ -138,7 +138,7 @@ class _Sums:
 def _together(
     law: _Sums, wanted: np.ndarray, t: np.ndarray, theta: np.ndarray, alike: bool
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """t and theta by Newton's rule in both at once, and the positions of melts that have not settled."""
+    """t and theta by Newton's rule in both at once, and the positions of melts that have not converged."""
     t, theta, active = t.copy(), theta.copy(), np.arange(len(t))
     goal = wanted
     for _ in range(_TOGETHER):

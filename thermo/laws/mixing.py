@@ -4,9 +4,10 @@
     G^E   = sum over pairs x_i x_j sum_k (a_k + b_k T) ((s_i - s_j) / (s_i + s_j))^k        (Redlich & Kister 1948)
 
 x mole fraction of salt formulas with one cation each (so x is the cation fraction: Temkin 1945), a_k J/mol,
-b_k J/(mol K). s decides how a pair speaks inside a melt of several salts: s_i = x_i (Kohler 1960), or, where salts i
-and j belong to different groups, s_i = sum of the fractions of all salts of the group of i (Toop 1965; groups as in
-Chartrand & Pelton 2000), or (s_i - s_j)/(s_i + s_j) replaced by x_i - x_j (Muggianu 1975). In a binary all agree.
+b_k J/(mol K). s says at what composition a pair is taken inside a melt of several salts: s_i = x_i (Kohler 1960), or,
+where salts i and j belong to different groups, s_i = sum of the fractions of all salts of the group of i (Toop 1965;
+groups as in Chartrand & Pelton 2000), or (s_i - s_j)/(s_i + s_j) replaced by x_i - x_j (Muggianu 1975). In a binary
+all agree.
 The chemical potential is the derivative, mu_i = G + dG/dx_i - sum_m x_m dG/dx_m, taken once by sympy for one pair
 (laws/mixing_derivatives, a generated module). All pairs of a melt are summed at once: the polynomial of each by
 Horner's rule, then two products of matrices, so the number of salts is free.
@@ -14,15 +15,15 @@ Three salts together get one more term, with no coefficient of their own:
     G^E(ijk) = -w tanh(c w / R T_0) x_i x_j x_k,   w = |L_ik - L_jk|,   T_0 = 900 K
 A cation k between two kinds of neighbours i and j sits with the one it prefers, so the melt lies below what its pairs
 average to. For a weak preference that is c w^2 / R T, the first correction of any lattice theory to random mixing (for
-reciprocal salts: Blander & Yosim, J. Chem. Phys. 39 (1963) 2610), with c = 1/(2 z) for z neighbours; a strong one is
-satisfied once and gains w, no more. k is the salt whose group stands apart; of three alike the mean of the three
+reciprocal salts: Blander & Yosim, J. Chem. Phys. 39 (1963) 2610), with c = 1/(2 z) for z neighbours; a strong one
+saturates at w. k is the salt whose group stands apart; of three alike the mean of the three
 choices is taken. L: regular interaction a_0 + b_0 T at T_0. c is one number for all melts
 (data/fitted/model_error.csv).
-AlF3 orders so strongly that no preference is left over; its triples have coefficients of their own instead (s J/mol;
+AlF3 orders so strongly that this term does not describe it; its triples have coefficients of their own (s J/mol;
 fitted, or as `expected_terms` has them):
     G^E(ijk) = s_1 x_i x_j x_k + s_2 x_i x_j x_k (x_Al - x_alkali / 3)
 x_alkali being all alkali fluorides of the melt together: the second is zero on the section of the cryolites and says
-how a third salt answers to AlF3 or alkali fluoride in excess.
+how the interaction of a third salt changes with an excess of AlF3 or of alkali fluoride.
 Limits: one common anion; 0 < x; coefficients as good as the pair's data.
 Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of each salt -3000 J/mol.
 """

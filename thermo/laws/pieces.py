@@ -1,7 +1,7 @@
-"""A Gibbs energy in pieces by temperature, the form in which every generated file of data/gibbs/ keeps it.
+"""A Gibbs energy in pieces by temperature, the form of every generated file of data/gibbs/.
 
     G(T) = c0 + c1 T + c2 T ln T + c3 T^2 + c4 T^3 + c5/T     J/mol, T in K;  S = -dG/dT
-A piece holds from its own T_lo_K up to that of the next; the first and the last go on outside.
+A piece is valid from its own T_lo_K up to that of the next; the first and the last go on outside.
 Limits: those of the rows, which the caller knows and checks. Source of the form: the usual heat capacity
 Cp = a + b T + c T^2 + d/T^2, integrated twice. Worked value: c1 = -10, c2 = -20 at 1000 K: -148155 J/mol.
 """
@@ -21,7 +21,7 @@ def coefficients(row: dict[str, str]) -> tuple[float, ...]:
 
 @dataclass(frozen=True)
 class Pieces:
-    """Pieces as arrays: breaks (K-1,) in K, coefficients (K, 6); piece k holds from breaks[k-1] up to breaks[k]."""
+    """Pieces as arrays: breaks (K-1,) in K, coefficients (K, 6); piece k is valid from breaks[k-1] up to breaks[k]."""
 
     breaks: np.ndarray
     coefficients: np.ndarray

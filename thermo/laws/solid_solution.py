@@ -25,7 +25,7 @@ from thermo.records.substances import salt, salts
 from thermo.records.units import R
 
 _SETTLED = 1e-9  # change of ln y in a step
-_FEW = 200  # the last melts to settle, near a critical point: there a call costs more than its work
+_FEW = 200  # the last melts to converge, near a critical point: there a call costs more than its work
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
 _GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
 

@@ -26,7 +26,7 @@ from thermo.records.substances import salt
 SHORT_SPAN_K = 80.0
 PER_K = 0.1 / 100  # certainty lost a kelvin outside a measured span: common practice, no source
 THREE_SALTS = 0.15  # in ln, at equal amounts: what pairs alone miss in a melt of three, common practice, no source
-NOTICEABLE = 0.02  # pairs with 4 x_i x_j below this are not worth a caveat
+NOTICEABLE = 0.02  # pairs with 4 x_i x_j below this need no caveat
 FAR_K = 50.0
 GREATEST_SIGMA = 1.0  # in ln: beyond a factor of e nothing is known
 

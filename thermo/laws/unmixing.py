@@ -10,7 +10,7 @@ J/mol; x: mole fraction of the second salt; coefficients as in thermo.laws.mixin
                  Found on the lower convex hull of g, where no second gap can hide, and made exact by Newton's rule.
 E_1, E_2: energies of the salts in this kind of crystal above their own (laws/solids), 0 in a melt. Two solids of
 different kinds side by side share one straight line that touches both curves, or touches one and ends in a point.
-How an end answers changes dg of the two curves: the line's slope changes by dm = (dg_2(r) - dg_1(l)) / (r - l), and
+Shift of an end when the curves change by dg: the slope of the line changes by dm = (dg_2(r) - dg_1(l)) / (r - l), and
 dl = (dm - dg_1'(l)) / g_1''(l), dr alike (equilibrium/invariants/solid_chain).
 Limits: one lattice (or one liquid), formula units as mixing species; the gap below 1e-9 mole fraction is not resolved.
 Worked value: regular, a_0 = 20 kJ/mol: top at x = 0.5, T = a_0 / 2R = 1202.7 K; at 1000 K the ends are 0.169, 0.831.

@@ -32,11 +32,13 @@ def _rows() -> list[tuple[set[str], str]]:
         if {"Al", "F", "Cl"} <= ions and row.T_K is not None and row.x_b is not None:
             place = f"{celsius(row.T_K):.0f} deg C at {100 * row.x_b:.3g} mol% {row.pair[1]}"
             found.append((ions, f"{'-'.join(row.pair)} {row.kind} {place} ({sources()[row.source].short})"))
-    for row in read_table("two_anion_facts.csv"):
-        ions = set().union(*map(_ions, row["salts"].split()))
+    for fact in read_table("two_anion_facts.csv"):
+        ions = set().union(*map(_ions, fact["salts"].split()))
         if {"Al", "F", "Cl"} <= ions:
-            at = f"{'at most ' if row['kind'] == 'bath in use' else ''}{row['T_C']} deg C"
-            found.append((ions, f"{row['composition']} mol%, {row['kind']}, {at} ({sources()[row['source']].short})"))
+            at = f"{'at most ' if fact['kind'] == 'bath in use' else ''}{fact['T_C']} deg C"
+            found.append(
+                (ions, f"{fact['composition']} mol%, {fact['kind']}, {at} ({sources()[fact['source']].short})")
+            )
     return found
 
 

@@ -1,8 +1,8 @@
 """What freezes when: amounts of liquid and of every solid against temperature, from the liquidus to below the solidus.
 
-At every temperature the balance is found anew (phase_balance). Between two temperatures with different solids the
+At every temperature the balance is found anew (phases/balance). Between two temperatures with different solids the
 change is looked for by halves, so that a eutectic or peritectic stands as a step and not as a slope.
-Amounts: moles of salt formulas of one cation each, a mole of mix. Lever rule; see freezing.
+Amounts: moles of salt formulas of one cation each, a mole of mix. Lever rule; see freezing/solidus.
 Worked value: NaCl-CaCl2 30/70 mol%: CaCl2 from 632 deg C on, 38 % of the mix just above the eutectic, all at 500.
 """
 

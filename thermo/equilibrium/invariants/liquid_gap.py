@@ -1,4 +1,4 @@
-"""Where a melt of two salts would separate into two liquids; of several salts: freezing_point.liquid_unmixing.
+"""Where a melt of two salts would separate into two liquids; of several salts: freezing/liquidus, liquid_unmixing.
 
 The spinodal of the liquid has a closed form (laws/unmixing); its top is a critical point, and below it two
 liquids share one tangent. A gap whose top lies above the liquidus is real: it ends below in a monotectic, where one of
@@ -126,7 +126,7 @@ def _monotectic(system: System, mixing: PairSolution, top: CriticalPoint) -> flo
 
 
 def _top_sigma(system: System, mixing: PairSolution, top: CriticalPoint) -> float:
-    """From the covariance of the pair's coefficients and their answer to the fusion energies."""
+    """From the covariance of the pair's coefficients and their sensitivity to the fusion energies."""
     (pair,), (sign, share) = system.pairs, _orientation(system)
     response = mixing.critical_response(top)
     count = len(response) // 2

@@ -34,7 +34,7 @@ _RESTARTS = 6
 _DEEPEST = 3  # hollows looked at closer, and again
 _MOVES = {n: np.array([-1.0, -0.5, 0.0, 0.5, 1.0] if n < 5 else [-0.5, 0.0, 0.5]) for n in _GRID_STEPS}  # in grid steps
 _LEAST = 0.005  # mole fraction in a start: nearer to nothing the slopes say little
-_SAME, _WORTH_K = 0.002, 40.0  # two ends that are one; how far above the best an end is taken further
+_SAME, _NEAR_BEST_K = 0.002, 40.0  # two ends that are one; how far above the best an end is followed further
 _NEIGHBOURS = 2.1  # grid steps (sum of |differences|) between points that touch
 
 
@@ -71,11 +71,11 @@ def _lowest_of_several(salts: tuple[str, ...]) -> Invariant:
     forces = Forces(system)
     found = [descend(forces, *start, 1) for start in _starts(system)]
     found.sort(key=lambda melt: melt[1])
-    kept: list[tuple[np.ndarray, float]] = []
+    ends: list[tuple[np.ndarray, float]] = []
     for x, T_K in found:
-        if found[0][1] + _WORTH_K > T_K and all(np.abs(x - other).sum() > _SAME for other, _ in kept):
-            kept.append((x, T_K))
-    x, T_K = min((descend(forces, *melt, _RESTARTS) for melt in kept[:_DEEPEST]), key=lambda melt: melt[1])
+        if found[0][1] + _NEAR_BEST_K > T_K and all(np.abs(x - other).sum() > _SAME for other, _ in ends):
+            ends.append((x, T_K))
+    x, T_K = min((descend(forces, *melt, _RESTARTS) for melt in ends[:_DEEPEST]), key=lambda melt: melt[1])
     if bottomless(T_K):
         raise _unknown(salts)
     return _lowest_point(forces, x, T_K)

@@ -119,18 +119,18 @@ class SolidChain:
         """Every line with the span of temperature it lasts, and the changes, between low_K and high_K."""
         levels = np.linspace(low_K, high_K, _LEVELS).tolist()
         chains = [self._names(T) for T in levels]
-        bounds, held, changes = [low_K], [chains[0]], []
+        bounds, present, changes = [low_K], [chains[0]], []
         for above, (T_low, T_high) in zip(chains[1:], pairwise(levels), strict=True):
             for _ in range(_MOST):
-                if held[-1] == above:
+                if present[-1] == above:
                     break
-                T_K = self._edge(T_low, T_high, held[-1])
+                T_K = self._edge(T_low, T_high, present[-1])
                 T_low = min(T_K + _NEAR * (high_K - low_K), T_high)
                 changes += self._change(T_K, _NEAR * (high_K - low_K))
                 bounds.append(T_K)
-                held.append(self._names(T_low))
+                present.append(self._names(T_low))
         bounds.append(high_K)
-        return self._stretches(bounds, held), tuple(changes)
+        return self._stretches(bounds, present), tuple(changes)
 
     def _edge(self, low: float, high: float, below: tuple) -> float:
         """The temperature between two levels up to which the chain is `below`; exact for a critical point."""
@@ -146,24 +146,24 @@ class SolidChain:
         """The change at T, if three solids meet there (a gap that closes is none)."""
         below, above = self.lines(T_K - near), self.lines(T_K + near)
         for whole, parts in ((below, above), (above, below)):
-            kept = {line.solids for line in whole} & {line.solids for line in parts}
-            split = [line for line in parts if line.solids not in kept]
-            single = [line for line in whole if line.solids not in kept]
+            unchanged = {line.solids for line in whole} & {line.solids for line in parts}
+            split = [line for line in parts if line.solids not in unchanged]
+            single = [line for line in whole if line.solids not in unchanged]
             if len(split) == 2 and len(single) == 1:
                 (first, second), (line,) = split, single
                 solids = (first.solids[0], first.solids[1], second.solids[1])
                 return [Change(T_K, solids, (line.left, first.right, line.right), parts is above)]
         return []
 
-    def _stretches(self, bounds: list[float], held: list[tuple]) -> tuple[Stretch, ...]:
+    def _stretches(self, bounds: list[float], chains: list[tuple]) -> tuple[Stretch, ...]:
         found = []
-        for key in dict.fromkeys(key for chain in held for key in chain):
+        for key in dict.fromkeys(key for chain in chains for key in chain):
             start = None
-            for n, chain in enumerate([*held, ()]):
+            for n, chain in enumerate([*chains, ()]):
                 if key in chain and start is None:
                     start = n
                 elif key not in chain and start is not None:
                     own = key[0] == key[1]
-                    found.append(Stretch(key, bounds[start], bounds[n], own and n < len(held)))
+                    found.append(Stretch(key, bounds[start], bounds[n], own and n < len(chains)))
                     start = None
         return tuple(found)

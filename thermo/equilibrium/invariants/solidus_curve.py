@@ -3,7 +3,7 @@
 `liquidus` gives T and the solid on a fine grid of melts x; a solid solution brings its own composition y, and T against
 y is the solidus. Where the solid changes, melt and two solids have equal potentials,
     mu_i(melt, x) = mu_i(solid, y)  for each salt a solution contains,   D = 0  for a solid of fixed composition
-solved together for x, T and the y (scipy root, started from the grid); sigma_T: `sensitivity`. A melt between its two
+solved together for x, T and the y (scipy root, started from the grid); sigma_T: `sigma`. A melt between its two
 solids (all lever weights positive) is a eutectic, one outside them a peritectic.
 Limits: stable melt; a field narrower than a step of the grid is not seen.
 Worked value: LiCl-KCl: one meeting, 41 mol% KCl and 353 deg C, of LiCl and KCl.

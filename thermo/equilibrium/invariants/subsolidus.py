@@ -6,7 +6,7 @@ where melt appears, the top of the gap, or the temperature where a double salt f
 Uncertainty: horizontals from the fit's covariance; the ends of a gap from the covariance of the solid's coefficients
 and, where melt is there, from the horizontal's own sigma, counted as independent. All linear.
 Limits: stable melt (liquid_gap), at most one gap a solid solution; nothing below floor_K is computed, and solids hardly
-react there. A salt that changes its form keeps one lattice in its solution; the notes say where it changes.
+react there. A salt with several polymorphs counts as one lattice in its solution; the notes name the transitions.
 Worked value: NaCl-KCl: one solid solution, no horizontal, a gap below about 506 deg C and 39 mol% KCl.
 """
 
@@ -37,7 +37,7 @@ FLOOR_K = kelvin(250.0)
 FLOOR_SHARE = 0.8  # of the lowest melting temperature, for pairs that melt below about 380 deg C
 _LEVELS = 61  # temperatures of an outline
 _EDGE = 1e-6  # of a line's span: inside the temperatures where it begins and ends
-_NUDGE = 1e-5  # of a composition: G answers the parameters by polynomials of third degree at most
+_NUDGE = 1e-5  # of a composition: dG/d(parameter) is a polynomial of third degree at most
 _NEAREST = 0.02  # in sqrt((T_c - T) / span): the step next to a critical point
 UNKNOWN = float("nan")
 

@@ -69,5 +69,5 @@ Components = SaltComponents | IonComponents
 
 
 def conserved(system: System) -> Components:
-    """What these laws keep. `rows` (constituents, n): what each salt counts; mix = fractions @ rows."""
+    """The conserved components of a system. `rows` (constituents, n): what each salt counts; mix = fractions @ rows."""
     return IonComponents(system) if isinstance(system, ReciprocalSystem) else SaltComponents(system)

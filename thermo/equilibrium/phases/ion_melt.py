@@ -4,7 +4,7 @@ A composition is the moles of every cation, of fluoride and of chloride a mole o
 sum X_i = 1 and F + Cl = zbar = sum z_i X_i. Its variables are ln N_i and t = ln(F/Cl), the potentials those of the
 chlorides and of fluoride in a chloride's place,
     mu_i = mu(M_i Cl_z),  mu_F = (mu(M_i F_z) - mu(M_i Cl_z)) / z_i, the same for every i
-near mu_i = R T (ln X_i + z_i ln Y_Cl) and mu_F = R T t: nearly straight however scarce an ion is. Amounts answer by
+near mu_i = R T (ln X_i + z_i ln Y_Cl) and mu_F = R T t: nearly straight however scarce an ion is. For the amounts
     dN_i = N_i dlnN_i        dF = F sum(z_i N_i dlnN_i) / (zbar N) + N F Cl / zbar dt
 Limits: both anions and every cation present, if only as a trace.
 Worked value: ideal, all potentials 0 above the pure salts, charge 1, 1000 K: F = Cl = 1/2, f = -5763 J/mol.
@@ -18,7 +18,7 @@ from thermo.equilibrium.system.driving_force import Melts
 from thermo.laws.solid_solution import simplex_grid
 from thermo.records.units import R
 
-_ORDER_K = 1000.0  # at which cations are put in the order of their love of fluoride
+_ORDER_K = 1000.0  # at which cations are put in the order of their preference for fluoride
 _NODE_K = 20.0  # between temperatures at which the grid is worked out
 _CURVED = 1e-2  # J/(mol K2): no melt lies further above its tangent (0.004 seen), so none looks more stable than it is
 _CATION_STEPS = {1: 1, 2: 30, 3: 16, 4: 10, 5: 8, 6: 6}
@@ -50,15 +50,15 @@ class IonMelt(Mixture):
         return self.normalised(np.vstack([pairs, *self._matched(cations)]))
 
     def _matched(self, cations: np.ndarray) -> list[np.ndarray]:
-        """Melts with just as much fluoride as the cations that love it most can hold, for the first, the first two ...
+        """Melts with just as much fluoride as the cations that prefer it most can bind, for the first one, two ...
 
         There a melt is ordered best: a valley narrower than the steps of the grid.
         """
         equivalents = self.z * cations
-        loving = np.argsort(self._system.exchange_energies(_ORDER_K) / self.z)
-        held = np.cumsum(equivalents[:, loving[:-1]], axis=1)
+        preferring = np.argsort(self._system.exchange_energies(_ORDER_K) / self.z)
+        bound = np.cumsum(equivalents[:, preferring[:-1]], axis=1)
         total = equivalents.sum(axis=1)
-        return [np.column_stack([cations, fluoride, total - fluoride]) for fluoride in held.T]
+        return [np.column_stack([cations, fluoride, total - fluoride]) for fluoride in bound.T]
 
     def normalised(self, x: np.ndarray) -> np.ndarray:
         """One mole of cations and as many anions as their charges want: x (..., c + 2), same shape back."""
@@ -106,12 +106,12 @@ class IonMelt(Mixture):
         """Share of each variable in the mole that is counted: the cations'."""
         return np.concatenate([x[..., : len(self.z)], np.zeros((*x.shape[:-1], 1))], axis=-1)
 
-    def turn(self, x: np.ndarray) -> np.ndarray:
+    def amount_slopes(self, x: np.ndarray) -> np.ndarray:
         """dw_i/du_j (c + 1, c + 1) of one composition, u = (ln N, t)."""
         count = len(self.z)
-        turn = np.diag(np.append(x[:count], x[count] * x[count + 1] / x[count:].sum()))
-        turn[count, :count] = x[count] * self.z * x[:count] / x[count:].sum()
-        return turn
+        slopes = np.diag(np.append(x[:count], x[count] * x[count + 1] / x[count:].sum()))
+        slopes[count, :count] = x[count] * self.z * x[:count] / x[count:].sum()
+        return slopes
 
     def gradient(self, x: np.ndarray, away: np.ndarray, force: np.ndarray) -> np.ndarray:
         """df/du (S, c + 1) at compositions x from potentials less potentials `away` and driving forces (S, 1)."""

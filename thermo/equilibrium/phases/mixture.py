@@ -25,7 +25,7 @@ _GRID_STEPS = {1: 1, 2: 60, 3: 30, 4: 16, 5: 10, 6: 8}
 NUDGE = 1e-5  # relative step of a difference
 _TRACE = 1e-27  # above what the laws take for zero (1e-30), also after normalising: else no slope is left
 _APART = 0.4  # sum of |differences| in x: another side of a mixture that may have split
-_HIGHEST = 3.0  # in R T: dearer grid points hide nothing cheap between them (none above 2 did in 150 random systems)
+_HIGHEST = 3.0  # in R T: no stable phase hides between less stable grid points (150 random systems had none above 2)
 _SETTLED = 1e-7  # J/mol left to fall
 _STEPS = 40
 _RISE = 0.1  # traces may rise to this in one step: their potentials are straight in ln x
@@ -101,8 +101,8 @@ class Mixture:
     def response(self, x: np.ndarray, T_K: float) -> np.ndarray:
         """dw_i/dpi_j (n, n) of what the most stable composition x (m,) counts as potentials change, mol/J."""
         w = self.spread(x[None, :])[0]
-        answers = self.turn(x) @ self.inverse_slopes(x, T_K)
-        return self.rows.T @ answers @ self.rows - np.outer(w, w) / (R * T_K)
+        moves = self.amount_slopes(x) @ self.inverse_slopes(x, T_K)
+        return self.rows.T @ moves @ self.rows - np.outer(w, w) / (R * T_K)
 
     def grid_energies(self, T_K: float) -> np.ndarray:
         """`energies` of every grid composition."""
@@ -140,8 +140,8 @@ class Mixture:
         """Share of each variable in the mole that is counted."""
         return x
 
-    def turn(self, x: np.ndarray) -> np.ndarray:
-        """What a step in ln x does to the amounts (m, m) of one composition."""
+    def amount_slopes(self, x: np.ndarray) -> np.ndarray:
+        """Derivatives (m, m) of the amounts of one composition by ln x."""
         return np.diag(x)
 
     def gradient(self, x: np.ndarray, away: np.ndarray, force: np.ndarray) -> np.ndarray:

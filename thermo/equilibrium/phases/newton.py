@@ -73,7 +73,7 @@ def _newton(
             above = mu[0] - mixture.member_potentials(potentials)
             away = -inverse @ above
             solved.append((part, mixture, inverse, away))
-            gains = max(part.amount, 0.0) * mixture.rows.T @ mixture.turn(part.x)
+            gains = max(part.amount, 0.0) * mixture.rows.T @ mixture.amount_slopes(part.x)
             system[:n, :n] += gains @ inverse @ mixture.rows
             right[:n] -= gains @ away
             right[k] = part.x[: len(above)] @ above

@@ -86,7 +86,7 @@ class Melts:
         rows = np.arange(len(self.x))[rows]
         T, y, pending = start.copy(), None, np.arange(len(rows))
         for _ in range(4):
-            found = self._settle(
+            found = self._converge(
                 solid, T[pending], low[pending], rows[pending], None if y is None else y[pending], near
             )
             T[pending] = found[0]
@@ -102,8 +102,8 @@ class Melts:
             y[pending] = other[missed]
         return T, y
 
-    def _settle(self, solid: Solid, T: np.ndarray, low: np.ndarray, rows: np.ndarray, y, near: int | None):
-        """Newton steps until every melt of `rows` has settled; settled melts are left out of further steps."""
+    def _converge(self, solid: Solid, T: np.ndarray, low: np.ndarray, rows: np.ndarray, y, near: int | None):
+        """Newton steps until every melt of `rows` has converged; those that have are left out of further steps."""
         bracket, active = _Bracket(low), np.arange(len(rows))
         for _ in range(80):
             start = None if y is None else y[active]

@@ -1,4 +1,4 @@
-"""Which solids a set of salts can form, and how their Gibbs energies answer to what was fitted.
+"""Which solids a set of salts can form, and how their Gibbs energies depend on the fitted parameters.
 
 Compounds of three salts come from their own file (`fitting/compound_fit`), all others from the pairs.
 
@@ -6,7 +6,7 @@ Salts joined by pairs that share a lattice (`solid solution`) have one kind of c
 kind of crystal, of one salt or of several, also takes up the strangers for which one of its salts is the host
 (`solid solution in` that salt); the strangers' own crystals remain.
 Limits: one energy for a stranger in a kind of crystal, so of several salts of that kind only one may be its host in
-data/solid_solutions.csv; two strangers in one lattice do not answer each other (nobody has looked; both are dilute).
+data/solid_solutions.csv; two strangers in one lattice do not interact (nobody has looked; both are dilute).
 Worked value: LiCl and MgCl2: rock salt LiCl that takes up MgCl2, and MgCl2.
 """
 

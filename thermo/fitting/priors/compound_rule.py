@@ -1,8 +1,8 @@
 """How strongly an alkali halide and a halide of higher charge bind into a solid, from the sizes of their cations.
 
-The larger the alkali ion and the smaller the other, the more the alkali ion gives its halide away, in the melt and in
-the crystal. The Gibbs energy of formation of double salts from their pure solids follows the same size parameter delta
-as the melt (`size_rule`):
+The larger the alkali ion and the smaller the other, the more readily the alkali ion gives up its halide to the other,
+in the melt and in the crystal. The Gibbs energy of formation of double salts from their pure solids follows the same
+size parameter delta as the melt (`size_rule`):
     (dH - 900 K dS) / mole of cations = u + v delta
 with u and v fitted for divalent and trivalent cations of each anion (alkali pairs and AlF3 apart), each double salt by
 its own certainty; the scatter is the standard deviation of an estimate. It stands in where a double salt is known to

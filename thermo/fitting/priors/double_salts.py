@@ -1,8 +1,8 @@
 """What to expect of a double salt before its melting is looked at: heat and entropy of formation from its pure salts.
 
-    dH ~ N(0, 40 kJ)                     a compound is neither burnt nor born with great heat
+    dH ~ N(0, 40 kJ)                     double salts form from their salts with little heat
     dS ~ N(0, 2 J/(mol K) a salt)        Neumann & Kopp
-    A3LnX6 (large trivalent cation)      dS ~ N(55, 15): entropy holds it. K3LnCl6 from KCl and K2LnCl5 has 63-65
+    A3LnX6 (large trivalent cation)      dS ~ N(55, 15): stabilised by entropy. K3LnCl6 from KCl and K2LnCl5 has 63-65
                                          J/(mol K) (Gaune-Escard et al., J. Alloys Compd. 204 (1994) 193)
     A3AlF6                               dS ~ N(33, 8): between the tabulated ones of Li, Na and K (31 to 40)
     compounds of AlF3                    dH ~ N(0, 100 kJ): AlF3 binds fluoride strongly

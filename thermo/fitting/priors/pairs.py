@@ -11,8 +11,8 @@
     ZnCl2                       B_k three times that: a foreign chloride breaks the network of molten ZnCl2, and cells
                                 and liquidus can only be met together with a large excess entropy
     AlF3 with an alkali fluoride orders most: a_0 ~ N(-180 kJ, A), six terms (the cryolite liquidus is domed)
-    dH, dS of double salts from `compound_priors`, and dH - 900 K dS ~ N(G, s) from `compound_rule`
-    terms of solid solutions from `solid_priors`
+    dH, dS of double salts from `double_salts`, and dH - 900 K dS ~ N(G, s) from `compound_rule`
+    terms of solid solutions from `solid_solutions`
 Units: J/mol, K. Limits: pairs of one anion or one cation.
 Worked value: LiCl-KCl: the other alkali chlorides make L about -11 +- 3 kJ/mol; its own points say -13.5.
 """
