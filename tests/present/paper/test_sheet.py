@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from pypdf import PdfReader
@@ -199,3 +200,14 @@ def test_odd_runs_still_print(amounts, symbol, t_C):
 def test_a_melt_without_a_density_has_a_sheet():
     made = run_sheet(describe_melt(from_amounts({"AlF3": 60, "NaF": 40}), "Al", kelvin(1000)))
     assert "melt: not known" in " ".join(printed(made))
+
+
+def test_the_sheet_leads_back_to_its_melt():
+    """The link is in the JSON, and the PDF grows by its code: the same link gives the same bytes."""
+    bare = run_sheet(describe_melt(from_amounts({"NaCl": 48, "CaCl2": 52})))
+    linked = replace(bare, link="http://127.0.0.1:8501/?v=1&m=NaCl:48,CaCl2:52")
+    assert "link" not in sheet_json(bare)
+    assert sheet_json(linked)["link"] == linked.link
+    assert len(pdf(linked)) > len(pdf(bare)) + 500
+    assert pdf(linked) == pdf(linked)
+    assert pdf(replace(linked, link=linked.link + "&T=600")) != pdf(linked)

@@ -15,6 +15,7 @@ from thermo.present.page.inputs import ticked, words
 from thermo.present.page.link import LONGEST_TITLE
 from thermo.present.page.plan import typed_plan
 from thermo.present.page.readouts import ReadOut, described
+from thermo.present.page.share import full_link
 from thermo.present.page.weigh import typed_weighing
 from thermo.present.paper.sheet import RunSheet, run_sheet, to_csv, to_json
 from thermo.records.provenance import InputError, RangeError
@@ -58,7 +59,8 @@ def _sheet(out: ReadOut, weigh: bool, run: bool, pots: bool, planned: bool) -> R
     cell = _part("run of the cell", lambda: cell_answer(melt, symbol, T_K, typed_run())) if run else None
     judged = judge_materials(melt, symbol, T_K, state.atmosphere) if pots else ()
     plan = _part("plan", lambda: typed_plan(out)) if planned else None
-    return run_sheet(answer, weighing, slip, cell, judged, ss.typed.get("sheet_title", "").strip(), plan)
+    title = ss.typed.get("sheet_title", "").strip()
+    return run_sheet(answer, weighing, slip, cell, judged, title, plan, full_link())
 
 
 def _part(name: str, question: Callable):

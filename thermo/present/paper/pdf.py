@@ -12,7 +12,8 @@ from pathlib import Path
 from xml.sax.saxutils import escape
 
 import matplotlib as mpl
-from reportlab.graphics.shapes import Drawing, Line, Polygon, PolyLine, String
+import segno
+from reportlab.graphics.shapes import Drawing, Line, Polygon, PolyLine, Rect, String
 from reportlab.lib.colors import HexColor, black
 from reportlab.lib.pagesizes import A4
 from reportlab.lib.styles import ParagraphStyle
@@ -29,7 +30,8 @@ MARGIN = 16 * mm
 WIDTH = A4[0] - 2 * MARGIN
 BLUE, ORANGE, GREY = HexColor("#0060a8"), HexColor("#c05800"), HexColor("#777777")
 READING_ROWS = 14
-PRINTED_IN_FULL = ("title", "notes", "cautions", "sources")  # not among the figures at the end
+QR_SIDE, QR_QUIET = 34 * mm, 4  # width of the code; white squares round it, as its standard asks
+PRINTED_IN_FULL = ("title", "notes", "cautions", "sources", "link")  # not among the figures at the end
 _FONTS = Path(mpl.get_data_path()) / "fonts" / "ttf"
 for _name, _file in (("Sheet", "DejaVuSans.ttf"), ("Sheet-Bold", "DejaVuSans-Bold.ttf")):
     registerFont(TTFont(_name, _FONTS / _file))
@@ -81,7 +83,7 @@ def story(found: dict) -> list[Flowable]:
             parts += [*_expected(cell), *_voltages(cell)]
         if plan is not None:
             parts += plan_parts(plan, _say, _part)
-    parts += [*_drift(found), *_materials(found["materials"]), *_readings()]
+    parts += [*_drift(found), *_materials(found["materials"]), *_readings(), *_way_back(found.get("link", ""))]
     for title in ("cautions", "notes", "sources"):
         parts += _lines(
             f"{title.capitalize()} ({len(found[title])})", found[title], TEXT if title == "cautions" else SMALL
@@ -250,6 +252,24 @@ def _readings() -> list[Flowable]:
     return _part(
         "Readings", Table(rows, colWidths=widths, rowHeights=[12, *[16] * READING_ROWS], style=grid), Spacer(1, 4)
     )
+
+
+def _way_back(link: str) -> list[Flowable]:
+    """The page's address of this melt as text and as a QR code; nothing where there is none."""
+    if not link:
+        return []
+    squares = segno.make(link, error="m", micro=False).matrix
+    side = QR_SIDE / (len(squares) + 2 * QR_QUIET)
+    code = Drawing(QR_SIDE, QR_SIDE)
+    for row, line in enumerate(squares, QR_QUIET):
+        for column, dark in enumerate(line, QR_QUIET):
+            if dark:
+                code.add(Rect(column * side, QR_SIDE - (row + 1) * side, side, side, fillColor=black, strokeColor=None))
+    words = _say(
+        "Opens this melt where the page runs; the part from the question mark on works on any such page.", SMALL
+    )
+    text = Paragraph(escape(link), ParagraphStyle("link", parent=SMALL, wordWrap="CJK"))
+    return _part("Back to this melt", Table([[code, [words, text]]], colWidths=[QR_SIDE + 8, WIDTH - QR_SIDE - 8]))
 
 
 def _figures(found: dict) -> list[Flowable]:

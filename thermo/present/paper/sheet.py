@@ -39,6 +39,7 @@ class RunSheet:
     materials: tuple[MaterialVerdict, ...] = ()
     title: str = ""
     plan: Plan | None = None
+    link: str = ""  # the page's address of this melt; '' where the sheet was not made there
 
 
 def run_sheet(
@@ -49,6 +50,7 @@ def run_sheet(
     materials: tuple[MaterialVerdict, ...] = (),
     title: str = "",
     plan: Plan | None = None,
+    link: str = "",
 ) -> RunSheet:
     """Put a sheet together; InputError where its parts are not of the same melt."""
     planned = None if plan is None else plan.wish.composition.present
@@ -58,7 +60,7 @@ def run_sheet(
     if cell is not None and abs(cell.T_K - melt.T_K) > 1e-6:
         both = f"melt at {celsius(melt.T_K):.1f}, run at {celsius(cell.T_K):.1f} deg C"
         raise InputError(f"run sheet: {both}; allowed is one temperature")
-    return RunSheet(melt, weighing, slip, cell, materials, title, plan)
+    return RunSheet(melt, weighing, slip, cell, materials, title, plan, link)
 
 
 def _same(a, b) -> bool:
@@ -81,6 +83,8 @@ def sheet_json(sheet: RunSheet) -> dict:
     for name in ("notes", "cautions", "sources"):
         lines = [line for part in parts.values() if part for line in part[name]]
         found[name] = list(dict.fromkeys(lines))
+    if sheet.link:
+        found["link"] = sheet.link
     closing = melt["cautions"][-1:]  # local codes decide: last, whatever else is said
     found["cautions"] = [line for line in found["cautions"] if line not in closing] + closing
     return found
