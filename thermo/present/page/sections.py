@@ -108,7 +108,7 @@ def show_sections(page: PageOf, out: ReadOut) -> None:
                 continue
             box: DeltaGenerator = folded
         else:
-            st.header(section.heading)
+            st.header(section.heading, anchor=False)
             box = st.container(key=f"section_{section.key}")
         with box, guarded(section.heading, full_link):
             section.show(out)
