@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from thermo.present.charts.pair_data import density_diagram, invariant_lines, pair_diagram
+from thermo.present.charts.pair_data import density_diagram, drawable, invariant_lines, pair_diagram, shares_an_ion
 from thermo.present.page.cards import cards
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sources import table_rows
@@ -98,3 +98,27 @@ def test_the_read_outs_of_such_a_melt_name_no_freezing_temperature():
     bare = read_out(replace(OPENING, amounts=(("CsCl", 50.0), ("ZnCl2", 50.0)), metal="", t_C=480.0))
     assert (bare.window.exists, bare.window.low_K) == (False, None)
     assert next(card for card in cards(bare) if card.title.startswith("Run")).answer == "lower end not known"
+
+
+def test_the_section_of_two_anions_is_drawn_with_its_lowest_point():
+    """LiF-KCl: one mark, at the published 714 to 719 deg C and 80 mol% (Gabcova 1976, Peschl 1978) within 15 and 3."""
+    figure = pair_diagram("LiF", "KCl", 750.0)
+    (mark,) = figure["marks"]
+    assert mark["y"] == pytest.approx(716, abs=15)
+    assert mark["x"] == pytest.approx(80, abs=3)
+    points = figure["curves"][0]["points"]
+    assert points[0][1] == pytest.approx(848.3, abs=0.5)
+    assert points[-1][1] == pytest.approx(771, abs=1.0)
+    assert min(t for _, t in points) == pytest.approx(mark["y"], abs=0.5)
+    lines = invariant_lines("LiF", "KCl")
+    assert len(lines) == 2
+    assert "stable pair" in lines[-1]
+    assert "turn into" in invariant_lines("LiCl", "KF")[-1]
+
+
+def test_which_salts_have_a_diagram():
+    assert drawable(("LiF", "KCl"))
+    assert drawable(("LiF", "NaCl", "KCl"))
+    assert not drawable(("LiF",))
+    assert shares_an_ion("LiF", "LiCl")
+    assert not shares_an_ion("LiF", "KCl")

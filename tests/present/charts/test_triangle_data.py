@@ -129,3 +129,11 @@ def test_a_published_melt_says_its_sources():
     # 44.7 MgCl2 / 25.8 KCl / 29.4 NaCl and others stand in data/ternary.csv, each with its source
     assert all("°C, " in mark["source"] for mark in drawing["published"])
     assert drawing["published"]
+
+
+def test_a_triangle_of_two_anions_has_its_lowest_point():
+    """LiF-NaCl-KCl: 613 deg C at 11, 48, 41 mol% (Peschl & Malinovsky 1978, checked), within 15 K."""
+    found = triangle_diagram(("LiF", "NaCl", "KCl"))
+    assert found["lowest"]["at"] == pytest.approx([11, 48, 41], abs=3)
+    assert float(found["lowest"]["label"].split()[1]) == pytest.approx(613, abs=15)
+    assert {region["label"] for region in found["regions"]} == {"(Li,Na,K)F", "(Li,Na,K)Cl"}

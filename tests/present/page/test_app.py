@@ -118,14 +118,16 @@ def test_no_salt_gets_a_message():
 
 
 @pytest.mark.parametrize("amount", [0.0, 10.0])
-def test_two_anions_have_no_diagram_and_their_shares_instead(amount):
+def test_a_section_of_two_anions_has_its_diagram(amount):
+    """Also with none of one salt; its line says which pair of the four salts is stable."""
     app = opened()
     fill(app, "recipe", "NaCl 60 LiF 10")
     fill(app, "part_LiF", amount)
     assert not app.exception
-    assert "triangle" not in [drawing["figure"]["kind"] for drawing in knobs(app)]
     assert not said(app, "error")
-    assert 'class="mw-shares"' in html(app)
+    assert knobs(app)[0]["figure"]["kind"] == "chart"
+    assert knobs(app)[0]["values"]["x"] == pytest.approx(100 * amount / (60 + amount))
+    assert "stable pair" in html(app)
 
 
 def test_a_chloride_and_the_fluoride_of_one_cation_have_their_diagram():

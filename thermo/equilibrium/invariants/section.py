@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.freezing.liquidus import bottomless
+from thermo.equilibrium.freezing.liquidus import bottomless, liquidus_sigma
 from thermo.equilibrium.invariants.lowest import lowest
-from thermo.equilibrium.invariants.pair import Invariant
+from thermo.equilibrium.invariants.pair import Invariant, PairCurve
 from thermo.equilibrium.phases.balance import phase_balance
 from thermo.equilibrium.phases.conserved import IonComponents
 from thermo.equilibrium.system.build import salt_system
@@ -90,6 +90,23 @@ def section(a: str, b: str) -> Section:
     misses = _misses(a, b)
     rms = float(np.sqrt(np.mean(np.square(misses)))) if misses else None
     return Section((a, b), fields, low, _stable_pair(a, b, low.T_K), len(misses), rms)
+
+
+@remembered
+def section_curve(a: str, b: str, points: int = 201) -> PairCurve:
+    """Liquidus of a section, one standard deviation and first solid on an even grid, with its lowest point, to draw."""
+    found, system = section(a, b), salt_system((a, b))
+    x = np.linspace(0.0, 1.0, points)
+    melts = Melts(system, np.column_stack([1 - x, x]))
+    T_K, first = melts.liquidus()
+    names, sigma = [], np.empty(points)
+    for i, s in enumerate(first):
+        one, solid = Melts(system, melts.x[i : i + 1]), system.solids[s]
+        _, _, y = one.driving_force(solid, T_K[i : i + 1])
+        own = None if y is None else y[0]
+        names.append(solid.label(own))
+        sigma[i] = liquidus_sigma(system, one, solid, float(T_K[i]), own)
+    return PairCurve(x, T_K, sigma, tuple(names), (found.lowest,))
 
 
 def _misses(a: str, b: str) -> list[float]:

@@ -14,7 +14,8 @@ from itertools import pairwise
 import numpy as np
 
 from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID
-from thermo.equilibrium.invariants.pair import PairCurve, pair_invariants, stays_liquid
+from thermo.equilibrium.invariants.pair import PairCurve, stays_liquid
+from thermo.equilibrium.invariants.section import is_section, section
 from thermo.present.charts.density import DensityChart
 from thermo.present.charts.pair_lines import NOT_KNOWN, OPEN_LINE, known_curve
 from thermo.present.words.written import degrees, pretty, sentence
@@ -58,9 +59,13 @@ def temperature_handle(axis: str, words: tuple[str, ...] = ("{value} °C",)) -> 
 
 
 def drawable(names: tuple[str, ...]) -> bool:
-    """Whether salts have a diagram to drag: two that share an anion or a cation, or three of one anion."""
-    shared = len({salt(name).anion for name in names}) == 1
-    return len(names) in (2, 3) and (shared or (len(names) == 2 and len({salt(name).cation for name in names}) == 1))
+    """Whether salts have a diagram to drag: two or three different ones, of one anion or two."""
+    return len(names) in (2, 3) and len(set(names)) == len(names)
+
+
+def shares_an_ion(a: str, b: str) -> bool:
+    """Whether two salts are a system of their own, with solidus, gaps and compounds; others are a section."""
+    return salt(a).anion == salt(b).anion or salt(a).cation == salt(b).cation
 
 
 def pair_diagram(a: str, b: str, t_C: float, melting: tuple[str, float] | None = None) -> dict:
@@ -116,8 +121,10 @@ def invariant_lines(a: str, b: str) -> tuple[str, ...]:
     lines = tuple(
         f"{number}: {_kind(point.kind)} at {degrees(point.T_K, point.sigma_K)}, {100 * point.fractions[1]:.1f} mol% "
         f"{pretty(b)}, {' + '.join(pretty(solid) for solid in point.solids)} ({point.status})"
-        for number, point in enumerate(pair_invariants(a, b), 1)
+        for number, point in enumerate(known_curve(a, b).invariants, 1)
     )
+    if is_section(a, b):
+        return (*lines, sentence(section(a, b).note))
     if "AlF3" in (a, b):
         lines = (*lines, SUBLIMES)
     if NOT_KNOWN in known_curve(a, b).first_solid:

@@ -22,6 +22,7 @@ from thermo.equilibrium.freezing.liquidus import WIDEST_K, bottomless
 from thermo.equilibrium.invariants.lines import Horizontal, PairSolids, TwoSolids
 from thermo.equilibrium.invariants.liquid_gap import LiquidGap, liquid_gaps
 from thermo.equilibrium.invariants.pair import PairCurve, pair_curve
+from thermo.equilibrium.invariants.section import is_section, section_curve
 from thermo.equilibrium.invariants.subsolidus import pair_solids
 from thermo.present.words.written import degrees, pretty
 from thermo.records.remembered import remembered
@@ -65,7 +66,7 @@ def diagram_lines(a: str, b: str) -> dict:
 @remembered
 def known_curve(a: str, b: str) -> PairCurve:
     """Liquidus of the pair, left open (T and sigma not-a-number) where `Liquidus.known` would be false."""
-    curve = pair_curve(a, b)
+    curve = section_curve(a, b) if is_section(a, b) else pair_curve(a, b)
     open_here = np.array([bottomless(T) for T in curve.T_K]) | (curve.sigma_K >= WIDEST_K)
     T, sigma = (np.where(open_here, np.nan, values) for values in (curve.T_K, curve.sigma_K))
     names = [NOT_KNOWN if gone else name for gone, name in zip(open_here, curve.first_solid, strict=True)]

@@ -17,7 +17,7 @@ from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.present.charts.figures import SCREEN, png
 from thermo.present.charts.freezing import freezing_figure
 from thermo.present.charts.pair import pair_figure
-from thermo.present.charts.pair_data import drawable
+from thermo.present.charts.pair_data import shares_an_ion
 from thermo.present.page import html as markup
 from thermo.present.page.inputs import choice, dark_page, ticked, wide_picture
 from thermo.present.page.readouts import ReadOut
@@ -87,7 +87,7 @@ def _ion_percent(found: Solidus) -> tuple[dict[str, float], dict[str, float]]:
 
 def show_pair_diagram(out: ReadOut) -> None:
     """The full diagram of one pair of the page's salts with its published points, and its download."""
-    pairs = [pair for pair in combinations(out.state.salts, 2) if drawable(pair)]
+    pairs = [pair for pair in combinations(out.state.salts, 2) if shares_an_ion(*pair)]
     if not pairs:
         raise InputError("full diagram: allowed are two salts that share an anion or a cation")
     pair = pairs[0]
