@@ -4,6 +4,8 @@ import pytest
 
 from thermo.answers.drying_schedule import MOLAR_L, drying_schedule
 from thermo.answers.weighing import weigh_out
+from thermo.present.as_json.weigh import weigh_json
+from thermo.present.command_line.weigh import weigh_text
 from thermo.records.composition import formula_mass, from_amounts
 from thermo.records.hydrates import hydrates
 from thermo.records.practice_steps import drying_rows, harvests
@@ -93,3 +95,14 @@ def test_every_metal_has_its_harvest_and_what_water_kills_is_not_washed():
             assert "water" in way.never
     assert "floats on oil" in harvests()["Li"].store
     assert harvests()["Mg"].water == "cold and brief"
+
+
+def test_the_weigh_out_lists_both_doses():
+    bottles = {"MgCl2": "MgCl2.6H2O"}
+    weighing, found = scheduled({"MgCl2": 20, "NaCl": 40, "KCl": 40}, 200, bottles)
+    answer = weigh_json(weighing, None, found)
+    doses = [step["nh4cl_g"] for step in answer["drying"] if step["bottle"] == "MgCl2.6H2O"]
+    assert doses == pytest.approx([22.473, 249.893], abs=0.001)
+    text = weigh_text(answer)
+    assert "22.47" in text
+    assert "249.89" in text

@@ -165,3 +165,9 @@ def test_double_salts_balance_atom_for_atom():
         assert tuple(record.stoichiometry) == record.pair
         assert record.melting in ("congruent", "incongruent", "decomposes", "unknown")
         assert set(record.sources) <= set(sources())
+
+
+def test_aluminium_chloride_is_refused_with_the_reason():
+    """NIST-JANAF: AlCl3 sublimes near 180 deg C at 1 atm."""
+    with pytest.raises(InputError, match="boils off at 180 deg C"):
+        salt("AlCl3")

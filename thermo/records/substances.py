@@ -177,6 +177,12 @@ def double_salts() -> Mapping[str, DoubleSalt]:
 
 def salt(formula: str) -> Salt:
     """The salt of this formula; InputError with close matches for an unknown one."""
+    if formula == "AlCl3":
+        raise InputError(
+            "salt 'AlCl3': it boils off at 180 deg C before it melts at 1 atm, and its melts with alkali chlorides are "
+            "those of AlCl4 ions that no data here describe; allowed for aluminium are fluoride baths, as "
+            "NaF=75 AlF3=25"
+        )
     if formula not in salts():
         raise InputError(f"salt {formula!r} is not in the list{suggest(formula, salts())}")
     return salts()[formula]

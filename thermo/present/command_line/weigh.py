@@ -35,12 +35,14 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Answer and print; the exit code."""
+    from thermo.answers.drying_schedule import drying_schedule
     from thermo.answers.weighing import weigh_out, weighed_as_dry
     from thermo.present.as_json.weigh import weigh_json
 
     bottles = parse_bottles(options.bottles)
     weighing = weigh_out(composition(options), options.total_g, bottles, parse_assays(options.assays))
-    return show(options, weigh_json(weighing, weighed_as_dry(weighing, bottles)), weigh_text)
+    schedule = drying_schedule(weighing, bottles)
+    return show(options, weigh_json(weighing, weighed_as_dry(weighing, bottles), schedule), weigh_text)
 
 
 def parse_bottles(words: list[str]) -> dict[str, str]:
@@ -64,6 +66,8 @@ def weigh_text(found: dict) -> str:
     lines += [f"{name} for the cure  {grams:.2f} g" for name, grams in found["reagents_g"].items()]
     if found["other_g"]:
         lines.append(f"impurity that stays  {found['other_g']:.2f} g")
+    if any(step["water_g"] or step["nh4cl_g"] for step in found.get("drying", ())):
+        lines += ["", table(_drying_rows(found["drying"]))]
     slip = found["weighed_as_dry"]
     if slip is not None:
         mix = ", ".join(f"{percent:.1f} {formula}" for formula, percent in slip["mole_percent"].items())
@@ -75,3 +79,15 @@ def weigh_text(found: dict) -> str:
         if found[title]:
             lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
     return "\n".join(lines)
+
+
+def _drying_rows(steps: list[dict]) -> list[list[str]]:
+    """Steps that move water or ammonium chloride; litres at 25 deg C."""
+    rows = [["drying", "deg C", "h", "g NH4Cl", "g water", "L steam", "L HCl", "L NH3", "under"]]
+    for step in steps:
+        if step["water_g"] or step["nh4cl_g"] or step["HCl_25C_L"]:
+            litres = [f"{step[name]:.1f}" for name in ("steam_25C_L", "HCl_25C_L", "NH3_25C_L")]
+            doses = [f"{step['nh4cl_g']:.2f}", f"{step['water_g']:.2f}"]
+            head = [f"{step['bottle']}, {step['step']}", f"{step['T_C']:.0f}", f"{step['hours']:g}"]
+            rows.append([*head, *doses, *litres, step["cover"]])
+    return rows

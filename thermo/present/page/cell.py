@@ -8,21 +8,24 @@ import streamlit as st
 
 from thermo.answers.cell import CellAnswer, CellRun, describe_cell
 from thermo.answers.power import CellVoltage, Geometry
+from thermo.laws.oxide_stability import oxides
 from thermo.present.charts.cell import drift_figure, voltage_figure
 from thermo.present.charts.figures import SCREEN, png
 from thermo.present.charts.svg import Part, stacked_bar
 from thermo.present.page import html as markup
 from thermo.present.page.html import table_html
-from thermo.present.page.inputs import background, dark_page, number, ticked, wide_picture
+from thermo.present.page.inputs import background, choice, dark_page, number, ticked, wide_picture
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.cell import ORDER_HEADER, cell_cards, drift_header, drift_rows, order_rows
+from thermo.records.cell_practice import CATHODES, hosts
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
 from thermo.records.remembered import remembered_last
 from thermo.records.units import kelvin
 
 ss = st.session_state
+NONE = "nothing"  # no host, no feed
 NO_ALUMINA = (
     "Worked out without alumina, by taking a salt of the bath apart. A cell that is fed alumina takes that apart "
     "instead, on a carbon anode at a lower voltage and with carbon oxides in place of fluorine."
@@ -67,21 +70,32 @@ def typed_run() -> CellRun:
         volts=typed.get("volts"),
         geometry=None if area is None or gap is None else Geometry(area, gap, typed.get("anode_cm2")),
         surface_cm2=typed.get("surface_cm2"),
+        cathode=typed.get("cell_cathode", "rod"),
+        cathode_metal=None if typed.get("cell_host", NONE) == NONE else typed["cell_host"],
+        feed=None if typed.get("cell_feed", NONE) == NONE else typed["cell_feed"],
+        supply_V=typed.get("supply_V"),
+        supply_A=typed.get("supply_A"),
     )
 
 
-def _inputs() -> None:
+def _inputs(symbol: str | None) -> None:
     with st.container(horizontal=True):
         number("cell", "amps", "Current, A", AMPS)
         number("cell", "hours", "Time, h", HOURS)
         number("cell", "bath_g", "Bath, g", help="Gives the drift of the bath and when it starts to freeze.", step=10.0)
-        number("cell", "volts", "Voltage, V", help="Of cell or supply: gives energy and heat.", step=0.1)
+        number("cell", "volts", "Voltage, V", help="Measured at the cell: gives energy and heat.", step=0.1)
         number("cell", "efficiency", "Efficiency, 0 to 1", help="Current efficiency expected; 0.8 is 80 %.", step=0.05)
         number("cell", "weighed_g", "Metal weighed, g", step=0.1)
         number("cell", "cathode_cm2", "Cathode, cm²", help="With the gap: cell voltage and current of a supply.")
         number("cell", "anode_cm2", "Anode, cm²", help="Left empty: as the cathode.")
         number("cell", "gap_cm", "Gap, cm", step=0.5)
         number("cell", "surface_cm2", "Bath surface, cm²", help="For the heat balance.")
+        number("cell", "supply_V", "Supply, V", help="What it is set to; with the electrodes gives its current.")
+        number("cell", "supply_A", "Supply, A", help="The most it can give.")
+        choice("cell", "cell_cathode", "Cathode is a", CATHODES, "rod", width=148)
+        choice("cell", "cell_host", "taken up by", [NONE, *hosts()], NONE, width=148)
+        feeds = [NONE, *(oxide.formula for oxide in oxides().values() if oxide.metal == symbol)]
+        choice("cell", "cell_feed", "Oxide fed", feeds, NONE, width=148)
 
 
 def voltage_parts(volts: CellVoltage) -> list[Part]:
@@ -93,12 +107,12 @@ def voltage_parts(volts: CellVoltage) -> list[Part]:
 
 def show(out: ReadOut) -> None:
     """Inputs, then the answer; InputError goes to whoever draws the section."""
-    _inputs()
+    _inputs(out.state.metal)
     if not out.state.metal:
         say("info", "Choose a metal under Cell, above.")
         return
     if out.bath is not None:
-        say("warning", NO_ALUMINA)
+        say("info" if ss.typed.get("cell_feed", NONE) != NONE else "warning", NO_ALUMINA)
     melt, T_K, run = out.mix, kelvin(out.state.t_C), typed_run()
     answer = cell_answer(melt, out.state.metal, T_K, run)
     st.html(markup.cards_html(cell_cards(answer)))
