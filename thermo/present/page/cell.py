@@ -28,7 +28,8 @@ ss = st.session_state
 NONE = "nothing"  # no host, no feed
 NO_ALUMINA = (
     "Worked out without alumina, by taking a salt of the bath apart. A cell that is fed alumina takes that apart "
-    "instead, on a carbon anode at a lower voltage and with carbon oxides in place of fluorine."
+    "instead, on a carbon anode at a lower voltage and with carbon oxides in place of fluorine: choose it as the oxide "
+    "fed."
 )
 AMPS, HOURS = 5.0, 2.0  # shown until something else is typed
 
@@ -111,8 +112,8 @@ def show(out: ReadOut) -> None:
     if not out.state.metal:
         say("info", "Choose a metal under Cell, above.")
         return
-    if out.bath is not None:
-        say("info" if ss.typed.get("cell_feed", NONE) != NONE else "warning", NO_ALUMINA)
+    if out.bath is not None and ss.typed.get("cell_feed", NONE) == NONE:
+        say("warning", NO_ALUMINA)
     melt, T_K, run = out.mix, kelvin(out.state.t_C), typed_run()
     answer = cell_answer(melt, out.state.metal, T_K, run)
     st.html(markup.cards_html(cell_cards(answer)))
