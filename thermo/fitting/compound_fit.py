@@ -2,11 +2,11 @@
 
 There the mix of its composition has the same Gibbs energy with the compound and without it. With z its mole fractions
 and pi the chemical potentials of the salts in the balance of all other phases at that temperature
-(phase_balance), counted from the pure solid salts,
+(phases/balance), counted from the pure solid salts,
     energy of formation = sum z_i pi_i        J per mole of salt formulas
 whether what forms is a melt alone (congruent) or a melt beside other solids. A small change of a parameter moves it by
-the sum of what the phases n_p G_p answer at fixed amounts and compositions (they are at their lowest energy); this is
-kept with it, so that errors of the melt cancel where the compound freezes from a melt like that one.
+the sum of the changes of n_p G_p at fixed amounts and compositions (they are at their lowest energy); this is stored
+with it, so that errors of the melt cancel where the compound freezes from a melt like that one.
 sigma: the temperature read times the entropy of melting.
 Compounds of the same salts are taken from the hottest down, each in the presence of those before; one whose mix is
 computed to be solid where it is said to melt gets no energy and is named as missing. Entropy of formation from the

@@ -1,8 +1,8 @@
 """How far melts of three and more salts stray from what their pairs predict: the published melts that no fit used.
 
 For each published melt the computed liquidus at its composition is compared with the published temperature. The
-model's own standard deviation s (J/mol, times 27 x_i x_j x_k summed over triplets, see freezing_point) is the one with
-which 90 % of the differences lie inside their 90 % interval (1.645 sigma), the pairs' own uncertainty and the
+model's own standard deviation s (J/mol, times 27 x_i x_j x_k summed over triplets, see freezing/liquidus) is the one
+with which 90 % of the differences lie inside their 90 % interval (1.645 sigma), the pairs' own uncertainty and the
 published temperature's counted too. Rows marked unsure are left out.
 c of the preference term (laws/mixing) is one number for all melts: 1/(2 z) of lattice theory would be 0.25 for z = 2,
 0.08 for z = 6; the published melts are met about equally well from 0.2 to 0.3 and worse below 0.1, so 0.25 is taken.

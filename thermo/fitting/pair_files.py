@@ -2,7 +2,7 @@
 
 data/fitted/pairs.csv, data/fitted/interactions.csv, data/fitted/interactions_covariance.csv: every pair of two
 chlorides or two fluorides, fitted where it has usable published points, estimated by the rules of size elsewhere.
-Pairs are fitted twice: first each by its own points (data/fitted/strengths.csv keeps what they say), then with what the
+Pairs are fitted twice: first each by its own points (data/fitted/strengths.csv), then with what the
 rules of size make of all others. Numbers carry six significant digits.
 """
 

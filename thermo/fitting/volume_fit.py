@@ -4,8 +4,8 @@ V - sum x_i V_i of a measured melt is linear in the terms of thermo/laws/excess_
 each set of measurements (how far its own pure ends lie off the accepted lines), so one weighted least-squares step
 gives both: theta = S X' W y, S = (X' W X + P)^-1. P holds weak zero-centred priors: terms 5 % of the volume at
 equimolar, temperature term 0.5 % per 100 K (AlF3 pairs 200 %), scale errors as stated with the rows. A pair whose rows
-scatter more than stated is widened by its chi-squared. Rows marked `low` dissent: they pull nothing, but each widens
-its pair as if it were right with a chance of 1 in 20 (judgement). Units cm3/mol, K.
+scatter more than stated is widened by its chi-squared. Rows marked `low` disagree with the others: they have no weight,
+but each widens its pair as if it were right with a chance of 1 in 20 (judgement). Units cm3/mol, K.
 Worked value: a row 3 % off the fit adds sqrt(0.05) * 3 = 0.7 % to the spread of its pair.
 """
 

@@ -2,9 +2,9 @@
 
 T and first solid come from `liquidus`; sigma_T = sigma_D / |dD/dT| with
     sigma_D^2 = g C g + sum over salts (w_i sigma_fusion_i + g r_i)^2 + sigma_model^2
-g: dD/d(parameters), C: their covariance, pair by pair; w_i: mole fractions of the salts in the solid; r_i: how the
-fitted parameters answer an error of one sigma in the fusion energy of salt i (a pair fitted to a liquidus takes up most
-of such an error, so that it hurts only away from the measured points); sigma_model: only for three and more salts, s
+g: dD/d(parameters), C: their covariance, pair by pair; w_i: mole fractions of the salts in the solid; r_i: shift of
+the fitted parameters by an error of one sigma in the fusion energy of salt i (a pair fitted to a liquidus absorbs most
+of such an error, so that it matters only away from the measured points); sigma_model: only for three and more salts, s
 J/mol of data/fitted/model_error.csv, sized on published ternaries that no fit used, times the sum over triplets of
 27 x_i x_j x_k.
 Worked value: pure NaCl: 800.6 deg C, sigma that of its melting point.

@@ -1,13 +1,13 @@
 """How a melt freezes: solid fraction and phases against temperature, and the solidus, below which nothing is liquid.
 
-At every temperature the phases are those of lowest Gibbs energy (phase_balance), each on its own, so the amounts obey
+At every temperature the phases are those of lowest Gibbs energy (phases/balance), each on its own, so the amounts obey
 the lever rule: equilibrium freezing. The solidus is the temperature where the driving force for the first liquid of a
 mix of its own solids is zero,
     f(T) = min over x of sum x_i (mu_i(liquid, x, T) - pi_i(T)) = 0      pi: potentials in the solids alone
 Newton's rule comes down to it from the liquidus (f is concave in T where the solids stay the same, so the highest root
 is met first) and two full balances, half a step above and below, confirm it; otherwise it is found by bisection on
 "liquid present".
-Uncertainty: solidus_spread.
+Uncertainty: solidus_sigma.
 Limits: no segregation. In a real pot solids do not follow the melt they came from: the last liquid persists below the
 solidus, down to the lowest eutectic it can reach. Less than 1e-9 mol of liquid a mole counts as none.
 Worked value: any mix of NaCl and CaCl2 has the temperature of their eutectic as its solidus.
@@ -52,7 +52,7 @@ class Solidus:
 
     last_liquid: mole fractions of the melt's salts; with two anions moles a mole of cations of each of `ions`, cations
     first (salts trade ions, so the salts weighed in need not be able to make it up); `ions` is empty with one anion.
-    T_K and sigma_K are None, solids and last_liquid empty where there is no answer; the first note says why.
+    T_K and sigma_K are None, solids and last_liquid empty where there is none; the first note says why.
     """
 
     T_K: float | None
@@ -95,7 +95,7 @@ def solidus(composition: Composition, system: System | None = None) -> Solidus:
 
 
 def counted(composition: Composition) -> Composition:
-    """The melt without salts of which there is PRESENT or less: the liquid that they could keep counts as none."""
+    """The melt without salts of which there is PRESENT or less: the liquid that they could leave counts as none."""
     melt = composition.present
     kept = [(f, x) for f, x in zip(melt.salts, melt.fractions, strict=True) if x > PRESENT]
     if len(kept) == len(melt.salts):

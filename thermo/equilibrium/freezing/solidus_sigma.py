@@ -1,6 +1,6 @@
-"""How sure a solidus is: what the last liquid turns into, and how that balance answers to the fitted parameters.
+"""How sure a solidus is: what the last liquid freezes to, and how that balance depends on the fitted parameters.
 
-The solids take up a little of the last liquid x as changes dn_k of what each holds, sum_k dn_k = x. At the solidus
+The solids take up a little of the last liquid x as changes dn_k of what each contains, sum_k dn_k = x. At the solidus
     f = sum_i x_i mu_i(liquid) - sum_k sum_i dn_ki mu_i(solid k) = 0
 and because liquid and solids are at their lowest energy a change of parameters moves f at fixed x, dn and compositions:
     sigma_T = sigma(f) / |df/dT|
@@ -50,7 +50,7 @@ class Uptake:
 
 
 def uptakes(phases: PhaseBalance, solids: tuple[SolidPhase, ...], x: np.ndarray, T_K: float) -> list[Uptake]:
-    """How these solids would take up a liquid that holds x (n,) of the components."""
+    """How these solids would take up a liquid of x (n,) of the components."""
     n = len(x)
     system = np.zeros((n + len(solids), n + len(solids)))
     shifts = []

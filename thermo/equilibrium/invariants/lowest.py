@@ -5,8 +5,8 @@ The lowest melt is the smallest T of all (x, T) at which no solid forms: a smoot
 (scipy's SLSQP; the best composition of a solution is found anew at each point, so that its D needs no dy/dx), started
 from every hollow of a grid. No liquidus is solved on the way. Of a pair it is the coldest of its invariants and its
 salts.
-Limits: 2 to 6 salts; a hollow narrower than the grid (2.5 mol%
-for three salts, 11 for six) may be missed; RangeError where the computed melt never freezes.
+Limits: 2 to 6 salts; a hollow narrower than the grid (2.5 mol% for three salts, 11 for six) may be missed; RangeError
+where the computed melt never freezes.
 Worked value: NaCl-KCl has its lowest melt near 659 deg C and 50 mol%, a minimum.
 """
 

@@ -1,6 +1,6 @@
 """The section between a fluoride and a chloride of different cations: what freezes first along it, where it is lowest.
 
-Such a section is one diagonal of the square of a reciprocal system and is no system of its own: its salts may turn into
+Such a section is one diagonal of the square of a reciprocal system and is no system of its own: its salts may react to
 the other two,
     w MF_z + z NCl_w = z NF_w + w MCl_z
 so solids of the other diagonal may come first, and below the liquidus its melts need not stay on it. If its own two
@@ -124,7 +124,7 @@ def _misses(a: str, b: str) -> list[float]:
 
 
 def _stable_pair(a: str, b: str, T_K: float) -> tuple[str, str]:
-    """The two of the four solid salts that do not turn into the other two at T."""
+    """The two of the four solid salts that do not react to the other two at T."""
     system, components = phase_balance((a, b)).system, phase_balance((a, b)).components
     if not isinstance(system, ReciprocalSystem) or not isinstance(components, IonComponents):
         raise TypeError(f"{a}, {b}: no system of two anions")

@@ -1,8 +1,8 @@
-"""How a driving force answers to what was fitted and tabulated: linear propagation of errors, for one anion and two.
+"""Sensitivity of a driving force to fitted and tabulated quantities: linear propagation of errors, one anion and two.
 
     sigma_D^2 = g C g + sum over salts (w_i sigma_fusion_i + g r_i)^2 + sigma_model^2
-g: dD/d(parameters), C: their covariance, w_i: share of salt i in the solid, r_i: how the fitted parameters answer one
-sigma of its fusion energy. Limits: linear in the parameters. Worked value: pure NaCl: the spread of its melting alone.
+g: dD/d(parameters), C: their covariance, w_i: share of salt i in the solid, r_i: shift of the fitted parameters by
+one sigma of its fusion energy. Limits: linear in the parameters. Worked value: pure NaCl: the spread of its melting.
 """
 
 from collections.abc import Sequence
@@ -20,7 +20,7 @@ SEVERAL = "several salts"  # the error of predicting a melt of several salts fro
 
 
 class Propagation(System):
-    """What every System does alike: how a driving force answers to what was fitted and tabulated."""
+    """What every System does alike: sensitivities of a driving force, and the variance that follows."""
 
     def __init__(self, constituents: Sequence[str]):
         self.constituents = tuple(constituents)
@@ -84,7 +84,7 @@ class Propagation(System):
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).
 
-        The parameters' own answer to a fusion error is added before squaring: both come from the same salt.
+        The shift of the parameters by a fusion error is added before squaring: both come from the same salt.
         """
         total, fusion = 0.0, fusion_errors.astype(float)
         for pair, gradient in zip(self.pairs, gradients, strict=True):

@@ -3,7 +3,7 @@
 Pieces as in thermo/fitting/gibbs/salts.py: G(T) = c0 + c1 T + c2 T ln T + c3 T^2 + c4 T^3 + c5/T, J/mol. For a
 compound the zero is its elements at 298.15 K (G counts from the enthalpy of formation), for an element its own enthalpy
 at 298.15 K. Species: steam, HCl, HF, oxygen, graphite, CO and CO2, oxides, hydroxides, the two aluminium halides, and
-the elements of vessel oxides that thermo/fitting/gibbs/elements.py does not hold. Each phase between two transitions is
+the elements of vessel oxides that thermo/fitting/gibbs/elements.py does not have. Each phase between two transitions is
 one piece, cut where a heat capacity needs it (KNOTS). Species without table: data/gibbs/reactants_handbook.csv with
 enthalpy of formation, entropy and linear Cp.
 Limits: fitted from 298.15 to 2000 K. Worked value: MgO, 973.15 K: G = -601241 - 47240 = -648480 J/mol.

@@ -1,10 +1,10 @@
-"""What is expected of a pair's solid solutions before its own points speak.
+"""What is expected of a pair's solid solutions before its own points are looked at.
 
 One kind of crystal, alkali salts:  G^E = A (1 - T/2565 K) y (1 - y), A = 11.53 r + 89.40 r^2 kJ/mol, r = difference of
     the solids' molar volumes over the smaller (van der Kemp et al., Thermochim. Acta 196 (1992) 301)
 other complete solutions:  the same A, a wider guess
 other partial solutions:   a few mol% at 900 K, so W = R T ln(1/y) = 20 kJ/mol
-A salt in another kind of crystal dissolves against E + W, E what it lies in that crystal above its own: together the
+A salt in another kind of crystal dissolves against E + W, E its energy in that crystal above its own: together the
     same 20 kJ/mol. E is positive by definition; W stays below 2 R T = 15 kJ/mol, or the host itself would split in two.
     How W changes with T nobody knows beforehand: it falls by some 60 J/(mol K) for MgF2 in LiF (Haven 1950), so +- 30.
 Limits: judgement, no source, but for the alkali salts. Worked value: MgCl2 in LiCl: E = 15 +- 8, W = 5 +- 5 kJ/mol.
