@@ -50,7 +50,7 @@ def test_a_mix_that_is_solid_there_gives_no_energy():
     assert fit_energy(made_up_compound(400.0), pair_models(), ()) is None
 
 
-@pytest.mark.parametrize("formula", [energy.formula for energy in triple_energies()])
+@pytest.mark.parametrize("formula", [e.formula for e in triple_energies() if triple_salts()[e.formula].T_K is not None])
 def test_each_forms_at_the_temperature_published(formula):
     compound = triple_salts()[formula]
     found = solidus(from_amounts(dict(compound.stoichiometry)))
@@ -90,7 +90,7 @@ def test_an_error_of_a_pair_moves_melt_and_compound_together():
         values[at] += step
         covariance[at, at] = 100.0**2
         moved = sure | {key: changed(sure[key], values=values, covariance=covariance)}
-        return SaltSystem(mix.salts, moved, compounds=fitted_energies([compound], moved))
+        return SaltSystem(mix.salts, moved, terms={}, compounds=fitted_energies([compound], moved, {}))
 
     up, down = (freezing_K(with_change(step), mix.array) for step in (100.0, -100.0))
     system = with_change(0.0)

@@ -11,9 +11,10 @@ from thermo.fitting import ternary_fit
 from thermo.fitting.agreement import disagreements
 from thermo.fitting.priors.ternary_terms import SPREAD_T
 from thermo.fitting.ternary_fit import PARAMETERS, SectionPoint, fit_sections, measured_models, parts, section_points
-from thermo.records.fitted import PairModel, pair_models, ternary_terms
+from thermo.records.fitted import PairModel, pair_fits
 from thermo.records.provenance import DATA
 from thermo.records.substances import salts
+from thermo.records.ternary_terms import fitted_terms
 
 PAIR = ("CaF2", "AlF3")
 MEASURED = measured_models()
@@ -93,7 +94,7 @@ def test_a_double_salt_is_its_salts():
 def test_the_file_is_what_the_generator_writes():
     text = (DATA / "fitted/ternary_terms.csv").read_text(encoding="utf-8")
     assert disagreements("ternary_terms.csv", text, ternary_fit.regenerate()["fitted/ternary_terms.csv"]) == []
-    for (names, kind), (value, sigma) in ternary_terms().items():
+    for (names, kind), (value, sigma) in fitted_terms().items():
         assert names <= set(salts())
         assert kind in ("plain", "balance")
         assert abs(value) < 1e6
@@ -102,7 +103,7 @@ def test_the_file_is_what_the_generator_writes():
 
 def test_the_pairs_in_the_files_are_the_fitted_ones():
     for key, model in ternary_fit.section_models(MEASURED).items():
-        stored = pair_models()[key]
+        stored = pair_fits()[key]
         assert stored.note == model.note
         sigma = np.sqrt(np.diag(model.covariance))
         # six printed digits of the other pairs
@@ -111,6 +112,6 @@ def test_the_pairs_in_the_files_are_the_fitted_ones():
 
 def test_points_on_the_section_leave_the_balance_term_at_its_prior():
     """NaF-BaF2-AlF3 was measured between cryolite and BaF2 only: nothing is known of its answer to excess AlF3."""
-    value, sigma = ternary_terms()[frozenset(("NaF", "BaF2", "AlF3")), "balance"]
+    value, sigma = fitted_terms()[frozenset(("NaF", "BaF2", "AlF3")), "balance"]
     assert value == 0
     assert sigma >= SPREAD_T["balance"]  # widened where the points disagree

@@ -9,47 +9,94 @@ the sum of the changes of n_p G_p at fixed amounts and compositions (they are at
 with it, so that errors of the melt cancel where the compound freezes from a melt like that one.
 sigma: the temperature read times the entropy of melting.
 Compounds of the same salts are taken from the hottest down, each in the presence of those before; one whose mix is
-computed to be solid where it is said to melt gets no energy and is named as missing. Entropy of formation from the
-solids: zero (Neumann & Kopp). Limits: no solid solutions between compounds; one anion.
+computed to be solid where it is said to melt gets no energy and is named as missing. One whose own melting nobody
+reports may freeze first from a published melt x; then the energy is sum z_i mu_i(x), as uncertain as that melt.
+Entropy of formation from the solids: zero (Neumann & Kopp). Limits: no solid solutions between compounds; one anion.
 Worked value: NaCaAlF6 falls apart at 735 deg C to CaF2 and melt: -16 kJ per mole of salt formulas.
 """
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 
 import numpy as np
 
 from thermo.equilibrium.phases.balance import PhaseBalance
-from thermo.equilibrium.phases.part import Balance
+from thermo.equilibrium.phases.part import Balance, Phase
+from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import solid_share
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import TripleSolid
-from thermo.records.fitted import pair_models
 from thermo.records.parameters import LIQUID, Parameter
 from thermo.records.provenance import Origin
+from thermo.records.published import MeltPoint, ternary_points
 from thermo.records.substances import salts
 from thermo.records.table_text import table_text
 from thermo.records.triple_salts import TripleEnergy, TripleSalt, triple_salts
 
 _STEP_K = 0.5
+UNSURE = 3.0  # factor on the error of a row marked unsure
 ABSENT = 1e-9  # an answer smaller than this (1, K or J/mol; what counts starts at 1e-3) is rounding and left out
 
 
-def fitted_energies(compounds: Iterable[TripleSalt], models: Mapping | None = None) -> list[TripleEnergy]:
-    """Energies of the compounds whose melting is known, the hottest first; `models`: pairs (default: the files)."""
-    models = pair_models() if models is None else models
+def fitted_energies(
+    compounds: Iterable[TripleSalt], models: Mapping | None = None, terms: Mapping | None = None
+) -> list[TripleEnergy]:
+    """Energies of the compounds whose melting is known, the hottest first; `models`, `terms` default to the files."""
     known = [c for c in compounds if c.T_K is not None and c.T_sigma_K is not None]
     found: list[TripleEnergy] = []
     for compound in sorted(known, key=lambda c: -c.known_T_K[0]):
-        energy = fit_energy(compound, models, found)
+        energy = fit_energy(compound, models, found, terms)
         found += [] if energy is None else [energy]
+    for compound in compounds:
+        if compound.T_K is None and (point := freezes_first_from(compound)) is not None:
+            found.append(energy_from_melt(compound, point, models, terms))
     return found
 
 
-def fit_energy(compound: TripleSalt, models: Mapping, others: Iterable[TripleEnergy]) -> TripleEnergy | None:
+def freezes_first_from(compound: TripleSalt) -> MeltPoint | None:
+    """The published melt of its three salts from which a compound alone freezes first; None where there is none."""
+    points = ternary_points(*compound.stoichiometry)
+    return next((p for p in points if p.solids == (compound.formula,) and p.fractions), None)
+
+
+def energy_from_melt(
+    compound: TripleSalt, point: MeltPoint, models: Mapping | None = None, terms: Mapping | None = None
+) -> TripleEnergy:
+    """Energy of a compound whose own melting nobody reports, from another melt in balance with it: sum z_i mu_i(x)."""
+    names = tuple(f for f in salts() if f in compound.stoichiometry)
+    system = SaltSystem(names, models, terms=terms, compounds=())
+    counts = np.array([compound.stoichiometry[f] for f in names], dtype=float)
+    size, z = float(counts.sum()), counts / counts.sum()
+    place = dict(zip(point.salts, point.fractions, strict=True))
+    x = np.array([place[f] for f in names]) / sum(place.values())
+    forces, slopes = Melts(system, x[None, :]).salt_forces(np.array([point.T_K]), tuple(range(len(names))))
+    terms_of_pairs = system.liquid_terms(x, z, point.T_K)
+    answers: dict[tuple[frozenset, Parameter | str], float] = {
+        (frozenset(pair.salts), parameter): terms_of_pairs[p, parameter.order] * parameter.factor(point.T_K)
+        for p, pair in enumerate(system.pairs)
+        for parameter in pair.parameters
+        if parameter.phase == LIQUID
+    }
+    for (at, kind, *_), key in zip(system.fitted_terms, system.term_keys, strict=True):
+        answers[key] = float(z @ system.term_shape(x[None, :], at, kind)[0])
+    scale = UNSURE if point.unsure else 1.0
+    return TripleEnergy(
+        compound.formula,
+        point.T_K,
+        size * float(z @ forces[0]),
+        size * scale * point.T_sigma_K * abs(float(z @ slopes[0])),
+        {key: size * value for key, value in answers.items() if abs(value) > ABSENT},
+        {f: size * share * fusion_sigma(f, point.T_K) for f, share in zip(names, z.tolist(), strict=True)},
+        {key: size * error for key, error in system.melt_errors(x, z, point.T_K).items() if abs(error) > ABSENT},
+    )
+
+
+def fit_energy(
+    compound: TripleSalt, models: Mapping | None, others: Iterable[TripleEnergy], terms: Mapping | None = None
+) -> TripleEnergy | None:
     """Energy of one compound beside `others`; None where nothing of its mix is molten at its temperature."""
     names = tuple(f for f in salts() if f in compound.stoichiometry)
-    system = SaltSystem(names, models, compounds=others)
+    system = SaltSystem(names, models, terms=terms, compounds=others)
     counts = np.array([compound.stoichiometry[f] for f in names], dtype=float)
     mix = counts / counts.sum()
     phases, (T_K, T_sigma_K) = PhaseBalance(system), compound.known_T_K
@@ -69,9 +116,9 @@ def fit_energy(compound: TripleSalt, models: Mapping, others: Iterable[TripleEne
     )
 
 
-def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, Parameter], float]:
-    """dG/d(parameter) of a balance by every parameter of every pair that moves it, a mole of mix."""
-    found: dict[tuple[frozenset, Parameter], float] = {}
+def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, Parameter | str], float]:
+    """dG/d(parameter) of a balance by every parameter of pairs and every term that moves it, a mole of mix."""
+    found: dict[tuple[frozenset, Parameter | str], float] = {}
     for phase in balance.phases:
         melt = system.liquid_terms(phase.own, phase.own, balance.T_K) if phase.solid is None else {}
         for p, pair in enumerate(system.pairs):
@@ -84,7 +131,19 @@ def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, Para
                     continue
                 key = frozenset(pair.salts), parameter
                 found[key] = found.get(key, 0.0) + phase.amount * share
+        for key, share in _term_shares(system, phase):
+            found[key] = found.get(key, 0.0) + phase.amount * share
     return found
+
+
+def _term_shares(system: SaltSystem, phase: Phase) -> Iterator[tuple[tuple[frozenset, str], float]]:
+    """dG/d(ternary term) of a phase, a mole of it."""
+    if phase.solid is None:
+        for (at, kind, *_), key in zip(system.fitted_terms, system.term_keys, strict=True):
+            yield key, float(phase.own @ system.term_shape(phase.own[None, :], at, kind)[0])
+    elif isinstance(phase.solid, TripleSolid):
+        for key in system.term_keys:
+            yield key, phase.solid.answers.get(key, 0.0) / sum(phase.solid.counts)
 
 
 def _fusion(system: SaltSystem, balance: Balance) -> np.ndarray:
@@ -121,16 +180,16 @@ def regenerate() -> dict[str, str]:
         numbers = [f"{energy.T_K:.2f}", f"{energy.energy_J_mol:.6g}", f"{energy.sigma_J_mol:.3g}"]
         energies.append([energy.formula, *numbers, known[energy.formula].source, Origin.FITTED])
         for (pair, parameter), value in energy.answers.items():
-            unit = "K" if parameter.per_kelvin else "1"
-            row = [*sorted(pair, key=list(salts()).index), parameter, f"{value:.6g}", unit]
+            unit = "K" if isinstance(parameter, Parameter) and parameter.per_kelvin else "1"
+            named = sorted(pair, key=list(salts()).index) if len(pair) == 2 else ["", ""]
+            row = [*named, parameter, f"{value:.6g}", unit]
             answers.append([energy.formula, *row, Origin.FITTED])
         for formula, value in energy.fusion.items():
             answers.append(
                 [energy.formula, formula, "", "one sigma of melting", f"{value:.6g}", "J/mol", Origin.FITTED]
             )
         for key, value in energy.melt.items():
-            name = key[1] if isinstance(key, tuple) else key
-            answers.append([energy.formula, "", "", name, f"{value:.6g}", "J/mol", Origin.FITTED])
+            answers.append([energy.formula, "", "", key, f"{value:.6g}", "J/mol", Origin.FITTED])
     return {
         "fitted/triple_energies.csv": table_text("formula,T_K,energy_J_mol,sigma_J_mol,source,origin", energies),
         "fitted/triple_answers.csv": table_text("formula,salt_a,salt_b,parameter,value,unit,origin", answers),

@@ -15,15 +15,15 @@ import numpy as np
 from scipy.optimize import brentq
 
 from thermo.equilibrium.freezing.liquidus import first_solid
-from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
-from thermo.equilibrium.system.one_anion import crowding
+from thermo.equilibrium.system.one_anion import SaltSystem, crowding
+from thermo.records.fitted import pair_fits
 from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, ternary_points
 from thermo.records.substances import salts
 from thermo.records.table_text import table_text
 
-PREFERENCE = 0.25
+PREFERENCE = 0.20
 COVERED, AT_SIGMAS = 0.90, 1.645
 
 
@@ -52,11 +52,11 @@ def comparable(point: MeltPoint) -> bool:
 
 def compare(point: MeltPoint) -> MeltComparison:
     """Computed against published liquidus of one melt."""
-    system = salt_system(point.salts)
+    system = SaltSystem(point.salts, pair_fits(), terms={})
     x = np.array(point.fractions)
     melts = Melts(system, x[None, :])
     solid, T_K, y = first_solid(melts)
-    gradients = system.parameter_gradient(solid, x, T_K, y)
+    gradients = system.parameter_gradient(solid, x, T_K, y)[: len(system.pairs)]
     variance = system.variance(gradients, system.fusion_errors(solid, T_K, y))
     slope = max(-driving_slope(melts, solid, T_K, y), 1.0)
     return MeltComparison(point, T_K - point.T_K, float(np.sqrt(variance)) / slope, crowding(x) / slope)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from thermo.fitting import agreement, compound_fit, model_error, pair_files, ternary_fit, volume_fit
 from thermo.fitting.gibbs import elements, reactants, salts
+from thermo.fitting.joint import update
 from thermo.fitting.moves import Move, moved_pairs
 from thermo.records.data_folder import folder
 from thermo.records.remembered import forget
@@ -26,6 +27,7 @@ STEPS: tuple[tuple[str, Callable[[], Texts]], ...] = (
     ("pairs", pair_files.regenerate),
     ("ternary terms", ternary_fit.regenerate),
     ("model error of several salts", model_error.regenerate),
+    ("joint update by the melts of several salts", update.regenerate),
     ("compounds of three salts", compound_fit.regenerate),
 )
 

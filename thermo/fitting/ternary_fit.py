@@ -32,7 +32,7 @@ from thermo.fitting.point_equations import LOW_WEIGHT, READ_X_SIGMA
 from thermo.fitting.priors.ternary_terms import SPREAD_T, expected_terms, unmeasured_melts
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import PureSolid, Solid
-from thermo.records.fitted import PairModel, pair_models
+from thermo.records.fitted import PairModel, pair_fits
 from thermo.records.parameters import LIQUID, Parameter
 from thermo.records.provenance import Origin
 from thermo.records.published import melting_points, ternary_points
@@ -137,7 +137,8 @@ def _rows(system: SaltSystem, unknown: PairModel | None, point: SectionPoint) ->
         by_x.append((ahead - behind) / (2 * _DX))
         gradients.append(system.parameter_gradient(solid, x, point.T_K, None))
         fusion.append(system.fusion_errors(solid, point.T_K, None))
-    by_pair = {frozenset(p.salts): np.array(g) for p, g in zip(system.pairs, zip(*gradients, strict=True), strict=True)}
+    own_rows = [row[: len(system.pairs)] for row in gradients]  # what terms do stands apart
+    by_pair = {frozenset(p.salts): np.array(g) for p, g in zip(system.pairs, zip(*own_rows, strict=True), strict=True)}
     fusion_of = dict(zip(system.salts, np.array(fusion).T, strict=True))
     for pair in system.pairs:
         for formula, response in zip(pair.salts, pair.fusion_response, strict=True):
@@ -272,7 +273,7 @@ def section_fits(models: Mapping) -> list[SectionFit]:
 
 def measured_models() -> dict[frozenset, PairModel]:
     """The pairs of the generated files that have fits of their own."""
-    return {key: m for key, m in pair_models().items() if m.status == Origin.FITTED and NOTE not in m.note}
+    return {key: m for key, m in pair_fits().items() if m.status == Origin.FITTED and NOTE not in m.note}
 
 
 def section_models(models: Mapping) -> dict[frozenset, PairModel]:
@@ -283,7 +284,7 @@ def section_models(models: Mapping) -> dict[frozenset, PairModel]:
 def regenerate() -> dict[str, str]:
     """Text of data/fitted/ternary_terms.csv from the pairs and published melts as they stand."""
     terms = [term for fit in section_fits(measured_models()) for term in fit.terms]
-    known, models = {frozenset(term.salts) for term in terms}, pair_models()
+    known, models = {frozenset(term.salts) for term in terms}, pair_fits()
     for names in unmeasured_melts(known):
         expected = expected_terms(names, models)
         terms += [TernaryTerm(salts_in_order(names), kind, *pair, 0, ()) for (_, kind), pair in expected.items()]

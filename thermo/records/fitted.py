@@ -5,12 +5,12 @@ data/fitted/interactions_covariance.csv (lower triangle), data/fitted/pairs.csv 
 rms, sources), data/fitted/strengths.csv (what a pair's own points say of its melt and its double salts before the rules
 of size are consulted: the rules rest on these). A pair keeps the order of its salts in these files; odd terms change
 sign when the salts are swapped.
-The parameters are those of records/parameters.
+The parameters are those of records/parameters. What the published melts of several salts add stands in
+data/fitted/joint_shifts.csv (records/joint): `pair_fits` is before, `pair_models` after.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from types import MappingProxyType
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,6 +18,7 @@ from thermo.records.parameters import ENTHALPY, ENTROPY, LATTICE, SLOPE, SLOPE_K
 from thermo.records.provenance import Origin, number
 from thermo.records.remembered import remembered
 from thermo.records.tables import read_rows, read_table, table_text
+from thermo.records.ternary_terms import joint_shifts
 
 
 @dataclass(frozen=True)
@@ -93,24 +94,6 @@ def model_constant(quantity: str) -> float:
 
 
 @remembered
-def ternary_terms() -> MappingProxyType:
-    """Fitted ternary coefficients (data/fitted/ternary_terms.csv, generated).
-
-    (frozenset of three salts, term) -> (value, standard deviation), J/mol.
-
-    term: 'plain' for x_i x_j x_k, 'balance' for the other one of laws/mixing.
-    """
-    rows = read_table("fitted/ternary_terms.csv")
-    names = [frozenset(row[f"salt{n}"] for n in (1, 2, 3)) for row in rows]
-    return MappingProxyType(
-        {
-            (key, row["term"]): (float(row["value_J_mol"]), float(row["sigma_J_mol"]))
-            for key, row in zip(names, rows, strict=True)
-        }
-    )
-
-
-@remembered
 def own_strengths() -> tuple[Strength, ...]:
     """data/fitted/strengths.csv, in file order."""
     return tuple(
@@ -122,7 +105,8 @@ def own_strengths() -> tuple[Strength, ...]:
 class _Models(Mapping):
     """Pairs by their two formulas, each built from its rows when first asked for: one melt needs few of them."""
 
-    def __init__(self) -> None:
+    def __init__(self, shifts: Mapping[tuple[frozenset, str], float]) -> None:
+        self._shifts = shifts
         files = ("pairs", "interactions", "interactions_covariance")
         self._pairs, self._parameters, self._covariances = map(_lines_of_pairs, files)
         self._built: dict[frozenset, PairModel] = {}
@@ -131,7 +115,9 @@ class _Models(Mapping):
         if key not in self._built:
             (pair,) = read_rows(self._pairs[key])
             parts = (read_rows(lines.get(key, "")) for lines in (self._parameters, self._covariances))
-            self._built[key] = _model(pair, *parts)
+            model = _model(pair, *parts)
+            moved = [self._shifts.get((key, str(parameter)), 0.0) for parameter in model.parameters]
+            self._built[key] = replace(model, values=model.values + moved)
         return self._built[key]
 
     def __contains__(self, key: object) -> bool:
@@ -155,8 +141,14 @@ def _lines_of_pairs(name: str) -> dict[frozenset, str]:
 
 @remembered
 def pair_models() -> Mapping[frozenset, PairModel]:
-    """Every pair in the generated files: frozenset of its two formulas -> PairModel."""
-    return _Models()
+    """Every pair with what the joint update adds: frozenset of its two formulas -> PairModel; covariance before it."""
+    return _Models(joint_shifts())
+
+
+@remembered
+def pair_fits() -> Mapping[frozenset, PairModel]:
+    """Every pair as its own fit left it: frozenset of its two formulas -> PairModel."""
+    return _Models({})
 
 
 def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: list[dict[str, str]]) -> PairModel:

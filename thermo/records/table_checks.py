@@ -19,7 +19,7 @@ from thermo.records.table_forms import columns_of, form_of, may_be_empty
 
 Check = Callable[[str], str | None]  # cell -> what is allowed, None where the cell is
 UNIT = re.compile(
-    r"_(C|K|pm|pct|Pa|J_mol|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mPa_s"
+    r"_(C|K|pm|pct|Pa|J_mol|J2_mol2|J_mol_K[23]?|J_K_mol|g_cm3|g_cm3_K|cm3_mol|cm6_mol2|per_K|per_MK|mg_m3|ppm|g|mPa_s"
     r"|mol_per_mol|g_per_g|mol|V|A_cm2|cm|cm2_s|h)$"
 )
 WITHOUT_UNIT = re.compile(  # numbers of one, and those whose unit stands in the row
@@ -43,6 +43,7 @@ WORDS: dict[str, tuple[str, ...]] = {
     "common": YES_NO,
     "nitride": YES_NO,
     "used_in_fit": YES_NO,
+    "used": YES_NO,
     "use": ("fit", "low", "no", "yes", "check"),
     "anion": ("F", "Cl"),
     "group": ("alkali", "alkaline earth", "rare earth", "zinc", "aluminium"),
@@ -53,6 +54,7 @@ WORDS: dict[str, tuple[str, ...]] = {
     "deposit": ("liquid", "solid"),
 }
 KINDS: dict[tuple[str, str], tuple[str, ...]] = {
+    ("fitted/joint_equations.csv", "kind"): ("melt", "hold"),
     ("invariants.csv", "kind"): ("eutectic", "peritectic", "congruent", "highest", "minimum", "polymorph", "none"),
     ("invariants.csv", "use"): ("fit", "low", "no"),
     ("mixing.csv", "use"): ("fit", "low", "no"),

@@ -62,6 +62,12 @@ FORMS = {
     "fitted/interactions_covariance.csv": "salt_a salt_b row column covariance",
     "fitted/model_error.csv": "quantity value unit points origin note?",
     "fitted/pairs.csv": "salt_a salt_b status points rms_K? source? note?",
+    "fitted/joint_equations.csv": (
+        "equation kind salt1 salt2 salt3? salt4? x1 x2 x3? x4? T_C solid misfit_J_mol used source origin"
+    ),
+    "fitted/joint_gradients.csv": "equation salt1 salt2? salt3? parameter value",
+    "fitted/joint_noise.csv": "equation other covariance_J2_mol2",
+    "fitted/joint_shifts.csv": "salt1 salt2 salt3? parameter value sigma origin",
     "fitted/strengths.csv": "salt_a salt_b compound? value_J_mol sigma_J_mol origin",
     "fitted/ternary_terms.csv": "salt1 salt2 salt3 term value_J_mol sigma_J_mol points source? origin",
     "fitted/triple_answers.csv": "formula salt_a? salt_b? parameter value unit origin",

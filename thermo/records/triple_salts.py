@@ -46,7 +46,7 @@ class TripleEnergy:
     """Formation Gibbs energy of one formula of the compound from its solid salts at T_K, J/mol, and its spread.
 
     sigma_J_mol: what is not shared with the melt (the temperature read).
-    answers: (frozenset of two salts, parameter) -> change of the energy per change of that parameter of the pair.
+    answers: (frozenset of two salts, parameter) or (of three, ternary term) -> change of the energy per change of it.
     fusion, melt: change of the energy (J/mol) for one standard deviation of a salt's energy of melting, and of an error
     of the melt's laws, by the names these have in equilibrium/system/one_anion.
     """
@@ -55,7 +55,7 @@ class TripleEnergy:
     T_K: float
     energy_J_mol: float
     sigma_J_mol: float
-    answers: Mapping[tuple[frozenset, Parameter], float]
+    answers: Mapping[tuple[frozenset, Parameter | str], float]
     fusion: Mapping[str, float]
     melt: Mapping[Hashable, float]
 
@@ -91,8 +91,8 @@ def triple_energies() -> tuple[TripleEnergy, ...]:
             answers[frozenset((row["salt_a"], row["salt_b"])), Parameter.parse(row["parameter"])] = value
         elif row["salt_a"]:
             fusion[row["salt_a"]] = value
-        elif row["parameter"] in ("plain", "balance"):
-            melt[frozenset(triple_salts()[row["formula"]].stoichiometry), row["parameter"]] = value
+        elif row["unit"] == "1":
+            answers[frozenset(triple_salts()[row["formula"]].stoichiometry), row["parameter"]] = value
         else:
             melt[row["parameter"]] = value
     return tuple(

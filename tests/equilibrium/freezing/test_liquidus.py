@@ -20,6 +20,7 @@ from thermo.records.composition import Composition, from_amounts
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import sources
 from thermo.records.substances import salt, salts
+from thermo.records.ternary_terms import LEFT_J_mol
 from thermo.records.units import R
 
 
@@ -82,11 +83,11 @@ def test_three_salts_carry_the_error_of_the_model(monkeypatch):
     assert crowding(np.full(4, 1 / 4), fitted) == pytest.approx((3 + LEFT_BY_TERMS) * 27 / 64)
     parts = first_solid(system := salt_system(("NaCl", "KCl", "MgCl2")), x)
     with_error = liquidus_sigma(system, *parts)
-    monkeypatch.setattr(module, "model_constant", lambda quantity: 0.0)
+    monkeypatch.setattr(module, "LEFT_J_mol", {"Cl": 0.0})
     pairs_only = liquidus_sigma(system, *parts)
     monkeypatch.undo()
     added = np.sqrt(with_error**2 - pairs_only**2) * -driving_slope(parts[0], *parts[1:])
-    assert added == pytest.approx(model_error_J_mol(x), rel=1e-9)
+    assert added == pytest.approx(LEFT_J_mol["Cl"] * crowding(x), rel=1e-9)
 
 
 def test_more_salts_are_no_surer_than_their_pairs():

@@ -17,11 +17,13 @@ from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.equilibrium.freezing.solidus import SEGREGATION, solidus
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import pair_invariants
-from thermo.equilibrium.phases.balance import phase_balance
+from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
+from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.gibbs import fusion_gibbs
 from thermo.present.as_json.melt import melt_json
 from thermo.present.command_line.text import melt_text
 from thermo.records.composition import Composition, from_amounts
+from thermo.records.fitted import pair_fits
 from thermo.records.units import R
 
 MIXES = int(os.environ.get("FREEZING_MIXES", "60"))
@@ -152,10 +154,12 @@ def test_where_liquid_comes_back_on_cooling_there_is_no_solidus():
     """Wholly solid at 31 deg C by the laws, 2 % liquid at -23: they are used beyond their span."""
     names = ("NdCl3", "ZnCl2", "RbCl", "CaCl2", "CsCl", "KCl")
     mix = from_amounts(dict(zip(names, (7.069, 6.248, 41.847, 7.651, 25.552, 11.632), strict=True)))
-    phases = phase_balance(mix.salts)
+    system = SaltSystem(mix.salts, pair_fits(), preference=0.25, terms={})
+    phases = PhaseBalance(system)
     assert phases.at(phases.mix(mix), 304.3).liquid is None
     assert phases.at(phases.mix(mix), 260.0).liquid.amount > 0.01
-    assert (solidus(mix).T_K, solidus(mix).solids) == (None, ())
+    found = solidus(mix, system)
+    assert (found.T_K, found.solids) == (None, ())
 
 
 def test_the_lever_rule_is_said_plainly():

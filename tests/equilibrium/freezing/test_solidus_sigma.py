@@ -31,7 +31,7 @@ def test_sigma_answers_to_a_parameter_as_the_solidus_does(amounts):
             k: changed(m, covariance=0 * m.covariance, fusion_response=0 * m.fusion_response) for k, m in models.items()
         }
         pairs = sure | {key: changed(sure[key], values=values, covariance=covariance)}
-        return _SureSystem(mix.salts, pairs, preference=0.0)
+        return _SureSystem(mix.salts, pairs, preference=0.0, terms={})
 
     up, down = (solidus(mix, with_change(step, 0.0)).T_K for step in (50.0, -50.0))
     found = solidus(mix, with_change(0.0, 100.0))

@@ -4,8 +4,9 @@ import pytest
 
 from thermo.equilibrium.system.one_anion import regular_interaction
 from thermo.fitting.priors.ternary_terms import ALKALIS_A_COMPLEX, SPREAD_T, expected_terms, unmeasured_melts
-from thermo.records.fitted import pair_models, ternary_terms
+from thermo.records.fitted import pair_models
 from thermo.records.substances import salts
+from thermo.records.ternary_terms import ternary_terms
 
 POTASSIUM = frozenset(("KF", "SrF2", "AlF3"))
 

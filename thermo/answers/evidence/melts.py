@@ -1,4 +1,4 @@
-"""Published melts of three and more salts, none of them fitted, beside what the pairs alone predict.
+"""Published melts of three and more salts beside what is computed; the joint update has seen them (fitting/joint).
 
 Two comparisons:
     at the composition   the computed liquidus of the published mix against the published temperature. At a eutectic the
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.freezing.liquidus import liquidus
+from thermo.answers.evidence.start_of_freezing import start_of_freezing
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
@@ -61,7 +61,7 @@ class MeltComparison:
 
     @property
     def counted(self) -> bool:
-        """Whether the row counts in totals: not unsure, and no fit has seen it."""
+        """Whether the row counts in totals: not unsure, and no fit but the joint update has seen it."""
         return self.point.use == "no" and not self.point.unsure
 
 
@@ -82,10 +82,12 @@ def compare_melt(point: MeltPoint) -> MeltComparison | MeltNotCompared:
     total = sum(point.fractions)  # printed fractions add up to 1 only within rounding
     fractions = tuple(x / total for x in point.fractions)
     try:
-        found = liquidus(Composition(point.salts, fractions))
+        start = start_of_freezing(Composition(point.salts, fractions))
     except InputError as refusal:
         return MeltNotCompared(point, str(refusal))
-    return MeltComparison(point, "liquidus", found.status, found.T_K, fractions, found.sigma_K)
+    found = start.computed
+    sigma = start.computed_sigma_low_K if found.T_K > point.T_K else found.sigma_K
+    return MeltComparison(point, "liquidus", found.status, found.T_K, fractions, sigma)
 
 
 @remembered

@@ -124,12 +124,16 @@ class FreezingStart:
     @property
     def sigma_low_K(self) -> float:
         """Downward one: where nothing was measured the low end reaches that of the coldest melt near."""
-        near = self.coldest_near
-        if near is None:
-            return self.sigma_K
-        reach = max(self.sigma_K, (self.computed.T_K - near.T_K) / NINETY + near.sigma_K)
         own = 0.0 if self.measured is None else self.measured.weight
-        return own * self.sigma_K + (1 - own) * min(reach, WIDEST_K)
+        return own * self.sigma_K + (1 - own) * max(self.sigma_K, self.computed_sigma_low_K)
+
+    @property
+    def computed_sigma_low_K(self) -> float:
+        """Downward standard deviation of the computed value alone."""
+        near, sigma = self.coldest_near, self.computed.sigma_K
+        if near is None:
+            return sigma
+        return min(max(sigma, (self.computed.T_K - near.T_K) / NINETY + near.sigma_K), WIDEST_K)
 
 
 def start_of_freezing(composition: Composition) -> FreezingStart:

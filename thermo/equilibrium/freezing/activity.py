@@ -16,7 +16,7 @@ import numpy as np
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.one_anion import SaltSystem, model_error_J_mol
+from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.propagation import SEVERAL
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solids import PureSolid
@@ -81,8 +81,8 @@ def _of_chlorides(system: ReciprocalSystem, x: np.ndarray, T_K: float) -> Activi
 def _covariance(system: SaltSystem, x: np.ndarray, T_K: float) -> np.ndarray:
     """Covariance of R T ln a_i, (n, n), with the model's error of three and more salts."""
     count = len(x)
-    total = np.eye(count) * model_error_J_mol(x) ** 2 if count > 2 else np.zeros((count, count))
-    return total + _shared(system, x, T_K, tuple(range(count)))
+    errors = [sum(e**2 for e in system.melt_errors(x, w, T_K).values()) for w in np.eye(count)]
+    return np.diag(errors) + _shared(system, x, T_K, tuple(range(count)))
 
 
 def _shared(system: System, x: np.ndarray, T_K: float, own: tuple[int, ...]) -> np.ndarray:
@@ -92,14 +92,7 @@ def _shared(system: System, x: np.ndarray, T_K: float, own: tuple[int, ...]) -> 
     """
     names = [system.constituents[i] for i in own]
     rows = [system.parameter_gradient(PureSolid(f, i), x, T_K, None) for f, i in zip(names, own, strict=True)]
-    total = np.zeros((len(own), len(own)))
-    fusion = np.zeros((len(own), len(system.constituents)))  # response of each potential to one sigma of each fusion
-    for p, pair in enumerate(system.pairs):
-        gradient = np.array([row[p] for row in rows])
-        total += gradient @ pair.covariance @ gradient.T
-        at = [system.constituents.index(formula) for formula in pair.salts]
-        fusion[:, at] += gradient @ pair.fusion_response.T
-    return total + fusion @ fusion.T
+    return system.covariance(rows, np.zeros((len(own), len(system.constituents))))
 
 
 def ln_activities(salts: tuple[str, ...], fractions: np.ndarray, T_K: float | np.ndarray) -> np.ndarray:

@@ -79,7 +79,7 @@ def solidus_sigma(phases: PhaseBalance, solids: tuple[SolidPhase, ...], own: np.
     """
     system, x = phases.system, phases.liquid.fractions(own)
     melts = Melts(system, x[None, :])
-    sizes = [len(pair.parameters) for pair in system.pairs]
+    sizes = [len(part) for part in system.flat()]
     gradient, fusion, slope, model = np.zeros(sum(sizes)), np.zeros(len(x)), 0.0, 0.0
     shared = np.zeros(len(system.exchange_errors(x, x, T_K)))
 

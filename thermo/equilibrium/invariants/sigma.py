@@ -38,7 +38,7 @@ def balance_sigma(system: System, x: np.ndarray, T_K: float, solids: Sequence[Pa
     x (n,): mole fractions of the system's salts, with every solid of `solids` in balance at T_K.
     """
     melts = Melts(system, x[None, :])
-    gradients = [np.zeros(len(pair.parameters)) for pair in system.pairs]
+    gradients = system.flat()
     fusion, slope, model = np.zeros(len(system.constituents)), 0.0, 0.0
     for weight, (solid, y) in zip(weights, solids, strict=True):
         for total, row in zip(gradients, system.parameter_gradient(solid, x, T_K, y), strict=True):

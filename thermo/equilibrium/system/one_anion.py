@@ -7,23 +7,38 @@ Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has
 """
 
 from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
+from scipy.linalg import block_diag
 
 from thermo.equilibrium.system.liquid import StraightLiquid
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
-from thermo.equilibrium.system.solids import system_solids
+from thermo.equilibrium.system.solids import solid_weights, system_solids
+from thermo.laws.corner_terms import corner_potentials
 from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, preference_strength, triple_potentials
 from thermo.laws.solids import Solid, TripleSolid
-from thermo.records.fitted import PairModel, model_constant, pair_models, ternary_terms
+from thermo.records.fitted import PairModel, model_constant, pair_models
+from thermo.records.joint import JointUpdate, joint_update
 from thermo.records.provenance import Origin
 from thermo.records.substances import salt, salts
+from thermo.records.ternary_terms import (
+    ALUMINIUM,
+    Key,
+    LEFT_J_mol,
+    fitted_terms,
+    fusion_key,
+    term_sigma,
+    ternary_terms,
+)
 from thermo.records.triple_salts import TripleEnergy, triple_energies, triple_salts
 from thermo.records.units import R
 
 MELT_METHOD = "group"
 LEFT_BY_TERMS = 0.3  # of the error of pairs alone: cryolite baths no fit saw stray by 5 K (test_cryolite_baths)
+SURFACE = "one surface"  # the error by which a measured melt is reproduced at best, by name
+Term = tuple[tuple[int, ...], str, float, float]  # positions of three salts, kind, value and sigma in J/mol
 _ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
 
 
@@ -38,22 +53,21 @@ class SaltSystem(Propagation):
         preference: float | None = None,
         terms: Mapping[tuple[frozenset, str], tuple[float, float]] | None = None,
         compounds: Iterable[TripleEnergy] | None = None,
+        joint: JointUpdate | None = None,
     ):
         super().__init__(salts)
         self.salts = self.constituents
         self.own = tuple(range(len(self.salts)))
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
+        self._joint = joint_update() if models is None and terms is None else joint
+        known = terms if terms is not None else ternary_terms() if models is None else fitted_terms()
         models = pair_models() if models is None else models
         self.pairs: list[PairModel] = [
             models[key] for i, f in enumerate(self.salts) for g in self.salts[i + 1 :] if (key := frozenset((f, g)))
         ]
         self._set_melt(method)
-        self.fitted_terms = [
-            (tuple(self._position[f] for f in salts_in_order(names)), kind, value, sigma)
-            for (names, kind), (value, sigma) in (ternary_terms() if terms is None else terms).items()
-            if names <= set(self.salts)
-        ]
+        self.fitted_terms = self._terms(known, terms is None)
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
         self._preferences = TripleTerms(len(self.salts), self.triples)
         self.solids: tuple[Solid, ...] = system_solids(
@@ -72,6 +86,17 @@ class SaltSystem(Propagation):
         keys += [key for pair in self.pairs for key in pair.sources]
         keys += [triple_salts()[solid.name].source for solid in self.solids if isinstance(solid, TripleSolid)]
         return tuple(dict.fromkeys(keys))
+
+    def _terms(self, known: Mapping[tuple[frozenset, str], tuple[float, float]], free: bool) -> list[Term]:
+        """Ternary terms of every three salts: those known, and where `free` the corners that nothing tells of."""
+        found = []
+        for names in map(frozenset, combinations(self.salts, 3)):
+            at = tuple(self._position[f] for f in salts_in_order(names))
+            found += [(at, kind, *known[key]) for key in known if key[0] == names for kind in (key[1],)]
+            if free and ALUMINIUM not in names:
+                corners = [f for f in salts_in_order(names) if (names, f) not in known]
+                found += [(at, f, 0.0, term_sigma(names, f)) for f in corners]
+        return found
 
     def _set_melt(self, method: str) -> None:
         terms, a, b, owners = [], [], [], []
@@ -110,11 +135,17 @@ class SaltSystem(Propagation):
         A, B = self.basis.evaluate(x, self._table)
         A += self._preferences.potentials(x)
         for triple, kind, value, _ in self.fitted_terms:
-            A += value * self.term_shape(x, triple, kind)
+            if value:
+                A += value * self.term_shape(x, triple, kind)
         return A, B
 
     def term_shape(self, x: np.ndarray, triple: Sequence[int], kind: str) -> np.ndarray:
-        """What a fitted ternary term of these positions (coefficient 1) gives to every potential: (N, n) -> (N, n)."""
+        """What a fitted ternary term of these positions (coefficient 1) gives to every potential: (N, n) -> (N, n).
+
+        kind: plain or balance (laws/mixing), or the salt whose corner it belongs to (laws/corner_terms).
+        """
+        if kind in self._position:
+            return corner_potentials(x, triple, self._position[kind])
         alkalis = [m for m, f in enumerate(self.salts) if salt(f).charge == 1] if kind == "balance" else ()
         i, j, k = triple
         return triple_potentials(x, i, j, k, alkalis)
@@ -141,14 +172,61 @@ class SaltSystem(Propagation):
         """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
         return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
 
+    def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
+        """As Propagation's, and after the pairs one array with dD by each of `fitted_terms`."""
+        weights = solid_weights(solid, len(self.salts), y)
+        shapes = [self.term_shape(x[None, :], at, kind)[0] for at, kind, *_ in self.fitted_terms]
+        row = np.array([float(weights @ shape) for shape in shapes])
+        if isinstance(solid, TripleSolid):  # whose energy came from a melt
+            row -= [solid.answers.get(key, 0.0) / sum(solid.counts) for key in self.term_keys]
+        return [*super().parameter_gradient(solid, x, T_K, y), row]
+
+    def flat(self) -> list[np.ndarray]:
+        """A gradient of nothing."""
+        return [*super().flat(), np.zeros(len(self.fitted_terms))]
+
+    @property
+    def term_keys(self) -> list[Key]:
+        """What each of `fitted_terms` is called in the joint update."""
+        return [(frozenset(self.salts[m] for m in at), kind) for at, kind, *_ in self.fitted_terms]
+
+    @cached_property
+    def keys(self) -> list[Key]:
+        """Everything fitted or tabulated that the melt rests on: parameters of the pairs, fusion energies, terms."""
+        pairs = [(frozenset(pair.salts), parameter) for pair in self.pairs for parameter in pair.parameters]
+        return [*pairs, *map(fusion_key, self.salts), *self.term_keys]
+
+    @cached_property
+    def _together(self) -> np.ndarray:
+        """Covariance of `keys`: that of the pairs by themselves, or that after the joint update."""
+        sigmas = [sigma for *_, sigma in self.fitted_terms]
+        before = block_diag(*[pair.covariance for pair in self.pairs], np.eye(len(self.salts)), np.diag(sigmas) ** 2)
+        if (
+            self._joint is None or len(self.salts) < 3
+        ):  # what melts of three add to a pair is small beside its own points
+            return before
+        return self._joint.covariance(self.keys, before)
+
+    def covariance(self, rows: Sequence[Sequence[np.ndarray]], fusion_errors: np.ndarray) -> np.ndarray:
+        """Covariance (k, k) of k quantities with cross-covariances between pairs and terms; see Propagation."""
+        vectors = np.array([self.vector(row, own) for row, own in zip(rows, fusion_errors, strict=True)])
+        return vectors @ self._together @ vectors.T
+
+    def vector(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> np.ndarray:
+        """A quantity's derivatives by `keys`; the parameters' own answer to a fusion error counts with that error."""
+        fusion = fusion_errors.astype(float)
+        for pair, gradient in zip(self.pairs, gradients[: len(self.pairs)], strict=True):
+            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
+        terms = gradients[-1] if len(gradients) > len(self.pairs) else np.zeros(len(self.fitted_terms))
+        return np.concatenate([*gradients[: len(self.pairs)], fusion, terms])
+
     def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
-        """Errors (J/mol) of weights . mu: pairs alone predict melts of several salts, or fitted terms have a spread."""
-        fitted = {frozenset(triple) for triple, *_ in self.fitted_terms}
-        found: dict[Hashable, float] = {SEVERAL: model_error_J_mol(x, fitted)}
-        for triple, kind, _, sigma in self.fitted_terms:
-            names = frozenset(self.salts[m] for m in triple)
-            found[names, kind] = sigma * float(weights @ self.term_shape(x[None, :], triple, kind)[0])
-        return found
+        """Errors (J/mol) of weights . mu that no parameter carries: those of one surface, and of AlF3 with others."""
+        corners = {frozenset(at) for at, kind, *_ in self.fitted_terms if kind in self._position}
+        terms = {frozenset(at) for at, *_ in self.fitted_terms}
+        family = ALUMINIUM if ALUMINIUM in self.salts else salt(self.salts[0]).anion
+        surface = LEFT_J_mol[family] * min(1.0, crowding(x))
+        return {SEVERAL: model_error_J_mol(x, terms, corners), SURFACE: surface}
 
 
 def salts_in_order(names: frozenset) -> tuple[str, ...]:
@@ -162,19 +240,21 @@ def regular_interaction(pair: PairModel) -> float:
     return a + b * REFERENCE_K
 
 
-def crowding(x: np.ndarray, fitted: Collection[frozenset] = ()) -> float:
+def crowding(x: np.ndarray, fitted: Collection[frozenset] = (), left_out: Collection[frozenset] = ()) -> float:
     """How much of a melt is made of three salts at once: sum of 27 x_i x_j x_k, 1 for an equimolar ternary.
 
-    fitted: sets of three positions with ternary terms of their own, which count for LEFT_BY_TERMS only.
+    fitted: sets of three positions with ternary terms of their own, which count for LEFT_BY_TERMS only; left_out: sets
+    that do not count.
     """
     return float(
         sum(
             27 * x[i] * x[j] * x[k] * (LEFT_BY_TERMS if {i, j, k} in fitted else 1.0)
             for i, j, k in combinations(range(len(x)), 3)
+            if {i, j, k} not in left_out
         )
     )
 
 
-def model_error_J_mol(x: np.ndarray, fitted: Collection[frozenset] = ()) -> float:
+def model_error_J_mol(x: np.ndarray, fitted: Collection[frozenset] = (), left_out: Collection[frozenset] = ()) -> float:
     """Standard deviation of D that three or more salts add because pair terms alone predict them, J/mol."""
-    return model_constant("several_salts_J_mol") * crowding(x, fitted)
+    return model_constant("several_salts_J_mol") * crowding(x, fitted, left_out)

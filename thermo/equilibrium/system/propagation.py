@@ -86,8 +86,17 @@ class Propagation(System):
 
         The shift of the parameters by a fusion error is added before squaring: both come from the same salt.
         """
-        total, fusion = 0.0, fusion_errors.astype(float)
-        for pair, gradient in zip(self.pairs, gradients, strict=True):
-            total += float(gradient @ pair.covariance @ gradient)
-            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
-        return total + float(fusion @ fusion)
+        return max(float(self.covariance([gradients], fusion_errors[None, :])[0, 0]), 0.0)  # rounding may leave -1e-9
+
+    def covariance(self, rows: Sequence[Sequence[np.ndarray]], fusion_errors: np.ndarray) -> np.ndarray:
+        """Covariance (k, k) of k quantities, each with its derivatives; fusion_errors (k, n): direct ones."""
+        fusion, total = fusion_errors.astype(float), np.zeros((len(rows), len(rows)))
+        for p, pair in enumerate(self.pairs):
+            gradient = np.array([row[p] for row in rows])
+            total += gradient @ pair.covariance @ gradient.T
+            fusion[:, [self._position[f] for f in pair.salts]] += gradient @ pair.fusion_response.T
+        return total + fusion @ fusion.T
+
+    def flat(self) -> list[np.ndarray]:
+        """A gradient of nothing: one array a pair, as `parameter_gradient` gives them."""
+        return [np.zeros(len(pair.parameters)) for pair in self.pairs]

@@ -1,0 +1,31 @@
+"""The corner terms: against a numerical derivative of n G, and Gibbs-Duhem."""
+
+import numpy as np
+import pytest
+
+from thermo.laws.corner_terms import corner_potentials
+
+X = np.array([[0.2, 0.3, 0.1, 0.4]])
+
+
+def energy(n: np.ndarray, triple: tuple[int, ...], corner: int) -> float:
+    x = n / n.sum()
+    return float(n.sum() * np.prod(x[list(triple)]) * x[corner])
+
+
+@pytest.mark.parametrize("corner", [0, 1, 3])
+def test_potentials_are_the_derivatives_of_the_energy(corner):
+    triple, n = (0, 1, 3), X[0] * 1.7
+    found = corner_potentials(X, triple, corner)[0]
+    for i in range(4):
+        step = np.zeros(4)
+        step[i] = 1e-6
+        slope = (energy(n + step, triple, corner) - energy(n - step, triple, corner)) / 2e-6
+        assert found[i] == pytest.approx(slope, abs=1e-8)
+    assert X[0] @ found == pytest.approx(np.prod(X[0][list(triple)]) * X[0][corner])
+
+
+def test_worked_value():
+    third = np.full((1, 3), 1 / 3)
+    total = sum(27000.0 * corner_potentials(third, (0, 1, 2), m) for m in range(3))
+    assert third[0] @ total[0] == pytest.approx(1000.0)

@@ -1,0 +1,132 @@
+"""The joint update: what the published melts of three and more salts add to the pairs, rebuilt from its equations.
+
+Generated files under data/fitted: joint_equations.csv (one solid of one published melt, or one published point of a
+pair that holds its pair, a row), joint_noise.csv (covariance of their errors) and joint_gradients.csv (dD by every
+parameter that moves it). With G the gradients of the melts, H those of the points that hold the pairs (each by its own
+error), C the covariance before and y = -D:
+    C_h = C - C H' (H C H' + 1)^-1 H C                        pairs may move only as far as their own points let them
+    K = C_h G' (G C_h G' + N)^-1,    dtheta = K y             the shifts, in joint_shifts.csv
+    C' = C - K G C - C G' K' + K (G C G' + N) K'              of all parameters together; H adds no certainty to it
+Limits: linear; parameters that no equation names keep C. Worked value: where y = 0 nothing moves and C' < C.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from thermo.records.data_folder import folder
+from thermo.records.fitted import pair_fits
+from thermo.records.parameters import SHARED, Parameter
+from thermo.records.remembered import remembered
+from thermo.records.tables import read_table
+from thermo.records.ternary_terms import ALUMINIUM, FUSION, Key, fusion_key, term_sigma
+
+TABLES = ("joint_equations.csv", "joint_noise.csv", "joint_gradients.csv")
+MELT, HOLD = "melt", "hold"
+ENOUGH = 4  # melts that shape a pair of AlF3, as in fitting/ternary_fit
+
+
+@dataclass(frozen=True)
+class JointUpdate:
+    """place: key -> row; gain K (P, m), shared C G' (P, m), innovation G C G' + N (m, m), shift K y (P,)."""
+
+    place: dict[Key, int]
+    gain: np.ndarray
+    shared: np.ndarray
+    innovation: np.ndarray
+    shift: np.ndarray
+
+    def covariance(self, keys: Sequence[Key], before: np.ndarray) -> np.ndarray:
+        """C' of some parameters from their covariance before, both (k, k)."""
+        at = [(n, self.place[key]) for n, key in enumerate(keys) if key in self.place]
+        if not at:
+            return before
+        own, rows = np.array(at).T
+        K, D = np.zeros((len(keys), self.gain.shape[1])), np.zeros((len(keys), self.gain.shape[1]))
+        K[own], D[own] = self.gain[rows], self.shared[rows]
+        cross = K @ D.T
+        return before - cross - cross.T + K @ self.innovation @ K.T
+
+
+def solve(place: dict[Key, int], before: np.ndarray, melts: np.ndarray, noise: np.ndarray, misfit: np.ndarray,
+          holds: np.ndarray) -> JointUpdate:  # fmt: skip
+    """The update from gradients of melts (m, P), their noise (m, m) and misfit (m,), and of holds (h, P) in sigmas."""
+    shared, held = before @ melts.T, before @ holds.T
+    inner = np.linalg.solve(holds @ held + np.eye(len(holds)), holds @ shared)
+    kept = shared - held @ inner  # C_h G'
+    gain = np.linalg.solve(melts @ kept + noise, kept.T).T
+    gain[[n for key, n in place.items() if not moves(key)]] = 0.0
+    return JointUpdate(place, gain, shared, melts @ shared + noise, gain @ misfit)
+
+
+def moves(key: Key) -> bool:
+    """Whether the melts may move a parameter: terms, and of pairs without AlF3 the melt and the double salts.
+
+    Energies of melting, solid solutions and pairs of AlF3 with points of their own stay as they are; what they leave
+    open counts as an error (a gain of zero in the equations above).
+    """
+    owner, parameter = key
+    if not isinstance(parameter, Parameter):
+        return owner != FUSION
+    known = ALUMINIUM in owner and pair_fits()[owner].points >= ENOUGH
+    return not known and not parameter.phase.startswith(SHARED)
+
+
+def covariance_before(keys: Sequence[Key]) -> np.ndarray:
+    """C of these parameters before the update: each pair's own, one for fusion energies, each term's prior."""
+    total = np.zeros((len(keys), len(keys)))
+    by_pair: dict[frozenset, list[int]] = {}
+    for n, (owner, parameter) in enumerate(keys):
+        if isinstance(parameter, Parameter):
+            by_pair.setdefault(owner, []).append(n)
+        else:
+            total[n, n] = 1.0 if (owner, parameter) == fusion_key(parameter) else term_sigma(owner, parameter) ** 2
+    fits = pair_fits()
+    for pair, at in by_pair.items():
+        own = [fits[pair].parameters.index(keys[n][1]) for n in at]
+        total[np.ix_(at, at)] = fits[pair].covariance[np.ix_(own, own)]
+    return total
+
+
+@remembered
+def joint_update() -> JointUpdate | None:
+    """The update from the generated files; None before they were first written."""
+    if not all((folder() / "fitted" / name).exists() for name in TABLES):
+        return None
+    equations, errors, gradients = (read_table(f"fitted/{name}") for name in TABLES)
+    rows = [row for row in equations if row["used"] == "yes"]
+    melts, holds = ([row["equation"] for row in rows if row["kind"] == kind] for kind in (MELT, HOLD))
+    at = {name: n for n, name in enumerate((*melts, *holds))}
+    place, columns = _places(gradients)
+    G = np.zeros((len(at), len(place)))
+    for row, column in zip(gradients, columns, strict=True):
+        if row["equation"] in at:
+            G[at[row["equation"]], column] = float(row["value"])
+    N = np.zeros((len(melts), len(melts)))
+    for row in errors:
+        if row["equation"] in at and row["other"] in at:
+            r, c = at[row["equation"]], at[row["other"]]
+            N[r, c] = N[c, r] = float(row["covariance_J2_mol2"])
+    misfit = np.array([float(row["misfit_J_mol"]) for row in rows if row["kind"] == MELT])
+    return solve(place, covariance_before(list(place)), G[: len(melts)], N, misfit, G[len(melts) :])
+
+
+def _places(rows: Sequence[dict[str, str]]) -> tuple[dict[Key, int], list[int]]:
+    """Position of every key, and that of each row."""
+    place: dict[Key, int] = {}
+    seen: dict[tuple[str, ...], int] = {}
+    columns = []
+    for row in rows:
+        words = row["salt1"], row["salt2"], row["salt3"], row["parameter"]
+        if words not in seen:
+            seen[words] = place.setdefault(_key(row), len(place))
+        columns.append(seen[words])
+    return place, columns
+
+
+def _key(row: dict[str, str]) -> Key:
+    names = frozenset(row[f"salt{n}"] for n in (1, 2, 3) if row[f"salt{n}"])
+    if len(names) == 1:
+        return fusion_key(row["salt1"])
+    return names, Parameter.parse(row["parameter"]) if len(names) == 2 else row["parameter"]

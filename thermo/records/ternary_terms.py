@@ -1,0 +1,77 @@
+"""Ternary terms of the melt, before and after the published melts of several salts, and what these add to the pairs.
+
+Generated files: data/fitted/ternary_terms.csv (terms of AlF3 melts fitted to their sections) and joint_shifts.csv (what
+the joint update of records/joint adds to every parameter). Terms: `plain` and `balance` of laws/mixing, or a salt, the
+corner of laws/corner_terms. The constants are what leaving published melts out chose (data/DECISIONS.md).
+Worked value: three chlorides that nobody melted together have three corners of 0 +- 25 kJ/mol.
+"""
+
+from collections.abc import Hashable, Mapping
+from types import MappingProxyType
+
+from thermo.records.data_folder import folder
+from thermo.records.published import ternary_points
+from thermo.records.remembered import remembered
+from thermo.records.tables import read_table
+
+FUSION = "fusion"
+ALUMINIUM = "AlF3"
+# J/mol: prior of a corner of three salts, the same of AlF3 in sets with rows of their own, and by how much a measured
+# melt is missed at best
+CORNER_J_mol, CORNER_ALF3_J_mol, SURFACE_J_mol = 25000.0, 400000.0, 400.0
+# J/mol: what the bands of left-out melts ask for beside what is propagated, an independent error of each surface
+LEFT_J_mol = MappingProxyType({"Cl": 1000.0, "F": 750.0, ALUMINIUM: 500.0})
+SHIFTS = "fitted/joint_shifts.csv"
+Key = tuple[Hashable, Hashable]  # (salts of a pair, parameter), (three salts, term) or (FUSION, salt)
+
+
+def fusion_key(formula: str) -> Key:
+    """The energy of melting of a salt, in units of its standard deviation."""
+    return FUSION, formula
+
+
+@remembered
+def fitted_terms() -> Mapping[tuple[frozenset, str], tuple[float, float]]:
+    """Terms before the joint update: (three salts, term) -> (value, standard deviation), J/mol."""
+    rows = read_table("fitted/ternary_terms.csv")
+    names = [frozenset(row[f"salt{n}"] for n in (1, 2, 3)) for row in rows]
+    return MappingProxyType(
+        {
+            (key, row["term"]): (float(row["value_J_mol"]), float(row["sigma_J_mol"]))
+            for key, row in zip(names, rows, strict=True)
+        }
+    )
+
+
+@remembered
+def term_sigma(names: frozenset, term: str) -> float:
+    """Standard deviation (J/mol) of a ternary term before the joint update: fitted, or the prior of a corner."""
+    if (names, term) in fitted_terms():
+        return fitted_terms()[names, term][1]
+    own = ALUMINIUM in names and any(point.fractions for point in ternary_points(*names))
+    return CORNER_ALF3_J_mol if own else CORNER_J_mol
+
+
+@remembered
+def joint_shifts() -> Mapping[tuple[frozenset, str], float]:
+    """What the joint update adds: (two or three salts, parameter as the files print it) -> J/mol or J/(mol K).
+
+    Empty before the file was first written.
+    """
+    if not (folder() / SHIFTS).exists():
+        return MappingProxyType({})
+    rows = read_table(SHIFTS)
+    names = [frozenset(row[f"salt{n}"] for n in (1, 2, 3) if row[f"salt{n}"]) for row in rows]
+    shifts = {(key, row["parameter"]): float(row["value"]) for key, row in zip(names, rows, strict=True)}
+    return MappingProxyType(shifts)
+
+
+@remembered
+def ternary_terms() -> Mapping[tuple[frozenset, str], tuple[float, float]]:
+    """Terms after the joint update: (three salts, term) -> (value, standard deviation before it), J/mol."""
+    found = dict(fitted_terms())
+    for (names, term), shift in joint_shifts().items():
+        if len(names) == 3:
+            value = fitted_terms().get((names, term), (0.0, 0.0))[0]
+            found[names, term] = value + shift, term_sigma(names, term)
+    return MappingProxyType(found)
