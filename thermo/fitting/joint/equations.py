@@ -20,7 +20,8 @@ from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import Solid, TripleSolid
-from thermo.records.published import MeltPoint, PublishedInvariant, Reference
+from thermo.records.published import MeltPoint, PublishedInvariant
+from thermo.records.reference import Reference
 from thermo.records.substances import salts
 from thermo.records.ternary_terms import Key, SURFACE_J_mol
 from thermo.records.triple_salts import TripleSalt, triple_salts
