@@ -5,11 +5,11 @@ import json
 
 import pytest
 
-from thermo.answers.capture import capture_note
 from thermo.answers.cell import CellRun, describe_cell
 from thermo.answers.metal_loss import metal_loss
 from thermo.answers.power import Geometry
 from thermo.laws.faraday import metal_g
+from thermo.laws.ventilation import capture_note
 from thermo.present.as_json.cell import cell_json
 from thermo.present.charts.cell import drift_figure, voltage_figure
 from thermo.present.command_line import cell as cell_command

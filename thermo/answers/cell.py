@@ -8,7 +8,6 @@ Worked value: 5 A for 2 h on magnesium: 10 A h, at most 4.534 g, 13.2 g of chlor
 
 from dataclasses import dataclass, replace
 
-from thermo.answers.capture import dilution_table
 from thermo.answers.cautions import cautions
 from thermo.answers.cell_kind import CellKind, cell_kind
 from thermo.answers.deposition import DepositionOrder, deposition_order
@@ -34,7 +33,7 @@ from thermo.laws.faraday import (
     positive,
     salt_g_per_Ah,
 )
-from thermo.laws.ventilation import ExposureLimit
+from thermo.laws.ventilation import ExposureLimit, dilution_table
 from thermo.records.composition import Composition, with_chloride_of
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius

@@ -5,10 +5,10 @@ practice, no source). Hold: until drops of 0.3 mm have crossed the bath, between
 Limits: no computed step says how well drops join. Worked value: 1.78 g MgCl2 an ampere hour at 10 A: 4.4 g each 15 min.
 """
 
-from thermo.answers.capture import capture_note
 from thermo.answers.plan.electrodes import Electrodes
 from thermo.answers.plan.setting import Setting
 from thermo.answers.plan.step import COMPUTED, PRACTICE, PlanStep
+from thermo.laws.ventilation import capture_note
 from thermo.records.hydrates import hydrate_named
 from thermo.records.practice_steps import harvest_of
 from thermo.records.substances import metal

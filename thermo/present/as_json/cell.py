@@ -4,10 +4,10 @@ order[].gap_V is the distance above the first metal, so 0 for the first. freezes
 liquid until its salt is used up, or where no bath mass was given.
 """
 
-from thermo.answers.capture import capture_note
 from thermo.answers.cell import CellAnswer
 from thermo.answers.cell_kind import CellKind
 from thermo.answers.power import Range
+from thermo.laws.ventilation import capture_note
 from thermo.present.as_json.melt import composition_json, rounded
 from thermo.records.provenance import cite, sources
 from thermo.records.units import celsius

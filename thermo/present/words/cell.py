@@ -6,12 +6,12 @@ Worked value: 5 A for 2 h on magnesium: a card with "4.53 g at most".
 
 import math
 
-from thermo.answers.capture import capture_note
 from thermo.answers.cell import CellAnswer
 from thermo.answers.deposition import SURE, DepositionOrder
 from thermo.answers.droplet import Drop
 from thermo.answers.heat import Heat
 from thermo.answers.power import Range
+from thermo.laws.ventilation import capture_note
 from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, pretty
 from thermo.records.substances import metal
