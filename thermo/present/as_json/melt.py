@@ -82,12 +82,12 @@ def melt_json(answer: MeltAnswer) -> dict:
         found |= _metal_json(answer, answer.symbol)
     found["window"] = window_json(answer.window)
     if len(anions(answer.composition.salts)) > 1:
-        found |= _dissolved_json(answer)
+        found |= dissolved_json(answer)
     found |= {"sources": cite(answer.sources), "cautions": list(answer.cautions), "notes": list(answer.notes)}
     return found | {"refused": answer.refusals}
 
 
-def _dissolved_json(answer: MeltAnswer) -> dict:
+def dissolved_json(answer: MeltAnswer) -> dict:
     """With fluoride and chloride together: what dissolves of each fluoride, and the little that does not."""
     little = answer.little_solid
     rows = [

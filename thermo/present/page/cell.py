@@ -110,7 +110,7 @@ def show(out: ReadOut) -> None:
     """Inputs, then the answer; InputError goes to whoever draws the section."""
     _inputs(out.state.metal)
     if not out.state.metal:
-        say("info", "Choose a metal under Cell, above.")
+        say("info", "Choose a metal, above.")
         return
     if out.bath is not None and ss.typed.get("cell_feed", NONE) == NONE:
         say("warning", NO_ALUMINA)

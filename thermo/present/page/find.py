@@ -51,11 +51,26 @@ def _inputs(out: ReadOut) -> Wish:
     )
 
 
+def _want(wish: Wish | None) -> None:
+    """The search that the next run of the page is to do; None to leave it."""
+    ss.searching = wish
+
+
 def _search(wish: Wish) -> None:
+    """Search with a bar that moves and a button to leave it: any press ends the run at the bar's next step."""
+    with st.container(horizontal=True, vertical_alignment="center"):
+        bar = st.progress(0.0, "Looking at melts …", width="stretch")
+        st.button("Cancel", key="find_cancel", on_click=_want, args=(None,))
+
+    def moved(done: int, of: int) -> None:
+        bar.progress(done / of, f"Looking at melts: {done} of {of} mixes of salts")
+
     try:
-        ss.found = (wish, find_melts(wish), "")
+        ss.found = (wish, find_melts(wish, progress=moved), "")
     except (InputError, RangeError) as error:
         ss.found = (wish, None, str(error))
+    ss.searching = None
+    st.rerun()
 
 
 def _use(melt: Composition, T_K: float) -> None:
@@ -68,10 +83,12 @@ def _use(melt: Composition, T_K: float) -> None:
 def show(out: ReadOut) -> None:
     """Inputs and button; then what was found for them."""
     if not out.state.metal:
-        say("info", "Choose a metal under Cell, above.")
+        say("info", "Choose a metal, above.")
         return
     wish = _inputs(out)
-    st.button("Search", on_click=_search, args=(wish,), type="primary", disabled=not wish.salts)
+    st.button("Search", on_click=_want, args=(wish,), type="primary", disabled=not wish.salts)
+    if ss.get("searching") == wish:
+        _search(wish)
     asked, search, refusal = ss.get("found", (None, None, ""))
     if refusal:
         raise InputError(refusal)

@@ -9,6 +9,7 @@ from itertools import combinations
 
 import streamlit as st
 
+from thermo.present.as_json.melt import dissolved_json
 from thermo.present.charts.pair_data import (
     NOT_KNOWN_START,
     SUBLIMES,
@@ -35,6 +36,7 @@ from thermo.present.page.callbacks import (
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut, other_basis_line
 from thermo.present.page.sources import notes_of, sources_of
+from thermo.present.words.dissolved import dissolved_words
 from thermo.present.words.written import degrees, plain, pretty
 from thermo.records.composition import BASES, Composition
 from thermo.records.provenance import InputError, RangeError
@@ -240,6 +242,19 @@ def show_composition(out: ReadOut) -> None:
         st.html(markup.hint_html(*invariant_lines(*names)))
     elif "AlF3" in names:
         st.html(markup.hint_html(SUBLIMES))
+
+
+def show_dissolved(out: ReadOut) -> None:
+    """What dissolves of each fluoride in a melt of both anions."""
+    found = {} if out.melt is None else dissolved_json(out.melt)
+    if not found.get("dissolves"):
+        say("info", "One anion alone: this asks how much of a fluoride a bath of chlorides takes up.")
+        return
+    st.html(markup.lines_html([dissolved_words(row) for row in found["dissolves"]]))
+    left = found["undissolved_mass_percent"]
+    if left:
+        words = ", ".join(f"{percent:.2f} mass% {solid}" for solid, percent in left.items())
+        say("warning", f"At {out.state.t_C:.0f} °C this stays undissolved: {words}")
 
 
 def show_background(out: ReadOut) -> None:

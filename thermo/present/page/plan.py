@@ -83,7 +83,7 @@ def typed_plan(out: ReadOut) -> Plan:
 def show(out: ReadOut) -> None:
     """Inputs, then the plan; InputError goes to whoever draws the section."""
     if not out.state.metal:
-        say("info", "Choose a metal under Cell, above.")
+        say("info", "Choose a metal, above.")
         return
     _inputs(out.state.metal)
     plan = typed_plan(out)

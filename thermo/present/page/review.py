@@ -57,7 +57,7 @@ def show(out: ReadOut) -> None:
     melt = out.mix
     saw, hydrates = _inputs(melt)
     if not out.state.metal:
-        say("info", "Choose a metal under Cell, above.")
+        say("info", "Choose a metal, above.")
         return
     amps, hours, weighed = (ss.typed.get(name) for name in ("amps", "hours", "weighed_g"))
     if amps is None or hours is None:

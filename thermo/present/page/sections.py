@@ -59,6 +59,7 @@ PAGES = {
                 "freezing", "Freezing: when all is solid, and what freezes when", page_freezing.show_freezing, True
             ),
             Section("pair", "Diagram with solidus, gaps and published points", page_freezing.show_pair_diagram, True),
+            Section("dissolved", "What dissolves of a fluoride", page_melt.show_dissolved, True),
             Section("bath", "Type an aluminium bath: cryolite ratio, excess AlF₃, alumina", page_bath.show, True),
             Section("background", "Where the numbers come from", page_melt.show_background, True),
         ),
