@@ -41,3 +41,14 @@ def test_two_anions_name_the_salt_that_leaves():
 def test_aluminium_fluoride_counts_by_its_amount():
     melt = from_amounts({"NaF": 60, "AlF3": 40})
     assert salt_vapours(melt, 1250.0)["AlF3"] == pytest.approx(0.4 * float(salt_pressure("AlF3", 1250.0)), rel=1e-9)
+
+
+BATHS = [{"NaCl": 60, "CaCl2": 18, "MgCl2": 22}, {"LiF": 60, "NdF3": 40}, {"NaF": 60, "AlF3": 40}, {"CsCl": 1},
+         {"NaCl": 60, "CaCl2": 18, "KF": 22}, {"ZnCl2": 95, "KCl": 5}]  # fmt: skip
+
+
+@pytest.mark.parametrize("amounts", BATHS, ids=lambda amounts: "-".join(amounts))
+@pytest.mark.parametrize("pressure_Pa", [10.0, 1000.0, 101325.0])
+def test_the_temperature_of_a_pressure_has_that_pressure(amounts, pressure_Pa):
+    melt = from_amounts(amounts)
+    assert bath_pressure(melt, temperature_of_vapour(melt, pressure_Pa)) == pytest.approx(pressure_Pa, rel=1e-4)

@@ -16,11 +16,13 @@ from thermo.equilibrium.freezing.activity import ln_activities
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
-from thermo.laws.volatility import salt_pressure, temperature_at_pressure
+from thermo.laws.volatility import T_SEARCH_K, melt_pressure, salt_pressure, temperature_at_pressure
 from thermo.records.composition import Composition
 from thermo.records.units import R
 
 SUBLIMES = "AlF3"
+APART = 0.95  # of the first two points of the secants, in 1/T
+MOST_SECANTS, CLOSE = 8, 1e-6  # steps, and nearness in ln p
 
 
 def salt_vapours(composition: Composition, T_K: float) -> dict[str, float]:
@@ -55,5 +57,25 @@ def most_volatile(composition: Composition, T_K: float) -> str:
 
 
 def temperature_of_vapour(composition: Composition, pressure_Pa: float) -> float:
-    """Temperature at which the vapour of the salts reaches a pressure, K."""
+    """Temperature at which the vapour of the salts reaches a pressure, K.
+
+    ln p is nearly straight in 1/T: a few secants from the ideal answer, and bisection should they ever not meet.
+    """
+    wanted = float(np.log(pressure_Pa))
+
+    def excess(reciprocal: float) -> float:
+        return float(np.log(bath_pressure(composition, 1 / reciprocal))) - wanted
+
+    start = 1 / temperature_at_pressure(partial(melt_pressure, composition), pressure_Pa)
+    last, here = start, start * APART
+    at_last, at_here = excess(last), excess(here)
+    for _ in range(MOST_SECANTS):
+        if at_here == at_last:
+            break
+        last, here, at_last = here, here - at_here * (here - last) / (at_here - at_last), at_here
+        if not T_SEARCH_K[0] < 1 / here < T_SEARCH_K[1]:
+            break
+        at_here = excess(here)
+        if abs(at_here) < CLOSE:
+            return 1 / here
     return temperature_at_pressure(partial(bath_pressure, composition), pressure_Pa)

@@ -92,7 +92,7 @@ UNITS = re.compile(
 PURE_NUMBERS = (
     "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched pareto p_float p_first activity sigma_activity "
     "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency cryolite_ratio "
-    "bath_ratio hours low high n hours_total efficiency_low efficiency_high"
+    "bath_ratio hours low high n step hours_total efficiency_low efficiency_high"
 )
 PURE = set(PURE_NUMBERS.split())
 

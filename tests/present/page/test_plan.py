@@ -70,3 +70,11 @@ def test_a_logger_file_is_read_drawn_and_carded():
 def test_the_logger_section_opens_and_asks_for_a_file():
     app = opened("logger", MELT)
     assert any("decimal point or comma" in line for line in said(app, "info"))
+
+
+def test_the_review_has_planned_beside_read():
+    told = MELT | {"want_g": "10", "amps": "6", "hours": "2", "weighed_g": "3"}
+    text = html(opened("review", told))
+    assert "Planned beside read" in text
+    assert "the run ended early" in text
+    assert "Planned beside read" not in html(opened("review", {k: v for k, v in told.items() if k != "want_g"}))

@@ -8,19 +8,22 @@ section: typed once. Worked value: 0.5 g of magnesium from 10 A h gives 11 % and
 import streamlit as st
 
 from thermo.answers.run.facts import run_of
+from thermo.answers.run.planned import Beside, beside, planned_of
 from thermo.answers.run.review import Review, review
+from thermo.present.as_json.plan import plan_json
 from thermo.present.charts.svg import Part, ranked_bars
 from thermo.present.page import html as markup
 from thermo.present.page.cell import AMPS, HOURS
-from thermo.present.page.html import ranks_html
+from thermo.present.page.html import ranks_html, table_html
 from thermo.present.page.inputs import background, number, several
 from thermo.present.page.messages import say
+from thermo.present.page.plan import typed_plan
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.card import Card
 from thermo.present.words.written import pretty
 from thermo.records.composition import Composition
 from thermo.records.hydrates import hydrates_of
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, RangeError
 from thermo.records.remembered import remembered_last
 from thermo.records.seen_in_a_run import observations
 from thermo.records.substances import metal
@@ -69,6 +72,7 @@ def show(out: ReadOut) -> None:
     told = (amps, hours, weighed, *rest)
     found = _reviewed(melt, out.state.metal, kelvin(out.state.t_C), told, tuple(hydrates), tuple(saw))
     st.html(markup.cards_html((efficiency_card(found),)))
+    _show_planned(out, amps, hours, weighed)
     if found.causes:
         st.html(markup.head_html("Likely causes, the strongest first"))
         bars = [Part(c.cause, c.weight, f"{c.weight:.2f}") for c in found.causes]
@@ -81,6 +85,27 @@ def show(out: ReadOut) -> None:
         st.html(markup.lines_html(found.unexplained))
     st.html(markup.lines_html(found.notes))
     background("review", (), found.sources)
+
+
+def _show_planned(out: ReadOut, amps: float, hours: float, weighed_g: float) -> None:
+    """Planned beside read, where a plan was asked for on its page."""
+    if "want_g" not in ss.typed:
+        return
+    try:
+        plan = typed_plan(out)
+    except (InputError, RangeError):
+        return
+    if plan.possible:
+        rows = beside(planned_of(plan_json(plan)), out.state.t_C, amps, hours, weighed_g, ss.typed.get("volts"))
+        st.html(table_html("Planned beside read", ("", "planned", "read", "says"), planned_rows(rows)))
+
+
+def planned_rows(rows: tuple[Beside, ...]) -> list[list[str]]:
+    """Each thing with what was planned, what was read and what its gap says."""
+    return [
+        [row.name, *("" if v is None else f"{v:.3g}" for v in (row.planned, row.read)), row.says or "as planned"]
+        for row in rows
+    ]
 
 
 def efficiency_card(found: Review) -> Card:

@@ -60,7 +60,7 @@ def table_rows(out: ReadOut) -> list[dict[str, str]]:
         add(f"{f.metal} density ({f.state})", own.value_g_cm3, own.sigma_g_cm3, "g/cm3")
         add("melt less metal", margin.difference_g_cm3, margin.sigma_g_cm3, "g/cm3")
         add(f"chance that it floats ({margin.verdict})", margin.p_float, "", "")
-        for c in f.crossings:
+        for c in f.crossings_above(out.liquidus.T_K if out.liquidus is not None and out.liquidus.known else 0.0):
             add(f"densities cross ({c.above} above)", celsius(c.T_K), c.sigma_K, "deg C")
     if out.window:
         for limit in out.window.limits:
