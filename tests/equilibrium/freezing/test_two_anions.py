@@ -1,7 +1,7 @@
 """Freezing of fluoride with chloride: solidus and path against pairs, one anion, other names of the same ions, and an
 independent minimisation on random mixes.
 
-RECIPROCAL_MIXES=200 python -m pytest tests/test_freezing_two_anions.py checks 200 mixes of up to
+RECIPROCAL_MIXES=500 python -m pytest tests/equilibrium/freezing/test_two_anions.py checks 500 mixes of up to
 six salts instead of 20 of four.
 """
 
