@@ -2,11 +2,14 @@
 
 python -m tests.benchmarks.two_anions            the tables, half a minute
 python -m tests.benchmarks.two_anions --gaps     and where the square of every two cations would separate
+python -m tests.benchmarks.two_anions --cost     and what a melt and a field cost beside one anion
 python -m tests.benchmarks.two_anions --choice   and the choice of Z and of the spread, systems left out in turn
 """
 
 import sys
+from collections.abc import Callable
 from itertools import combinations
+from time import process_time
 
 import numpy as np
 
@@ -120,8 +123,39 @@ def _choice() -> None:
             print(f"  without {name}: {covered(rest, 2000.0, 0.5):.2f} (wanted {AT_SIGMAS})")
 
 
+def _cost() -> None:
+    """One melt and a field of 2000 of two anions against melts of one with as many cations."""
+    pairs = (
+        ({"LiF": 30, "KCl": 70}, {"LiCl": 30, "KCl": 70}),
+        ({"LiF": 11, "NaCl": 48, "KCl": 41}, {"LiCl": 11, "NaCl": 48, "KCl": 41}),
+        ({"MgCl2": 20, "NaCl": 40, "KCl": 38, "CaF2": 2}, {"MgCl2": 20, "NaCl": 40, "KCl": 38, "CaCl2": 2}),
+    )
+    for both, one in pairs:
+        times = []
+        for amounts in (both, one):
+            melt = from_amounts(amounts)
+            many = np.random.default_rng(0).dirichlet(np.ones(len(amounts)), 2000)
+            times.append([_best(lambda m=melt: liquidus(m)), _best(lambda m=melt, x=many: liquidus_field(m.salts, x))])
+        (melt_2, field_2), (melt_1, field_1) = times
+        print(f"{'-'.join(both)}: melt {1e3 * melt_2:.0f} ms ({melt_2 / melt_1:.1f} times one anion), field of 2000 "
+              f"{1e3 * field_2:.0f} ms ({field_2 / field_1:.1f} times)")  # fmt: skip
+
+
+def _best(question: Callable[[], object]) -> float:
+    """Least CPU time of five, s, after one to warm up."""
+    question()
+    found = []
+    for _ in range(5):
+        start = process_time()
+        question()
+        found.append(process_time() - start)
+    return min(found)
+
+
 if __name__ == "__main__":
     _tables()
+    if "--cost" in sys.argv:
+        _cost()
     if "--gaps" in sys.argv:
         _gaps()
     if "--choice" in sys.argv:

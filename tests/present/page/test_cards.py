@@ -83,3 +83,16 @@ def test_densities_that_cross_in_the_frozen_melt_are_not_told(bare):
     frozen = [c for c in bare.flotation.crossings if c.T_K + 2 * c.sigma_K < bare.liquidus.T_K]
     assert frozen  # aluminium crosses near its melting point, 660 deg C
     assert not any("turns at" in line for line in card(bare, "Does aluminium float").details)
+
+
+@pytest.mark.parametrize(("flux", "undissolved"), [(2.0, False), (4.0, True)])
+def test_a_magnesium_bath_with_flux_says_what_dissolves(flux, undissolved):
+    """NaCl 40, MgCl2 20 mass% with CaF2 in place of KCl, at 690 deg C; 4 % is a little too much (test_little_solid)."""
+    amounts = (("MgCl2", 20.0), ("NaCl", 40.0), ("KCl", 40.0 - flux), ("CaF2", flux))
+    out = read_out(replace(OPENING, amounts=amounts, basis="mass", metal="Mg", t_C=690.0))
+    lines = card(out, "Starts to freeze").details
+    (line,) = (line for line in lines if "dissolves at 690 °C" in line)
+    assert "mass% of CaF₂" in line
+    assert line.endswith(f"then MgF₂ comes out; {flux:.1f} is in it")
+    assert any("MgF₂ lies undissolved" in line for line in lines) is undissolved
+    assert not any("partly frozen" in line for line in lines)

@@ -76,7 +76,16 @@ def liquidus(composition: Composition) -> Liquidus:
 
 
 def first_solid(melts: Melts) -> tuple[Solid, float, np.ndarray | None]:
-    """What the first melt of `melts` freezes to, where (K), and a solid solution's composition."""
+    """What the first melt of `melts` freezes to, where (K), and a solid solution's composition.
+
+    With two anions a temperature is dear and serves all solids: only the solid that comes first is solved for.
+    """
+    if isinstance(melts.system, ReciprocalSystem):
+        one = melts if len(melts.x) == 1 else Melts(melts.system, melts.x[:1])
+        T, first = one.liquidus()
+        solid = one.system.solids[int(first[0])]
+        _, _, y = one.driving_force(solid, T)
+        return solid, float(T[0]), None if y is None else y[0]
     found = [(solid, *melts.solid_temperature(solid)) for solid in melts.system.solids]
     solid, T, y = max(found, key=lambda entry: entry[1][0])
     return solid, float(T[0]), None if y is None else y[0]

@@ -50,13 +50,36 @@ def _freezing_card(out: ReadOut) -> Card:
     first_K = bath.liquidus.T_K if bath is not None else start.T_K
     superheat_K = kelvin(out.state.t_C) - first_K
     if superheat_K < 0:
-        details.append(f"At {out.state.t_C:.0f} °C this melt is already partly frozen.")
+        details.append(_frozen_line(out))
     else:
         details.append(f"{superheat_K:.0f} K of superheat at {out.state.t_C:.0f} °C")
     if out.solidus is not None and out.solidus.T_K is not None:
         details.append(f"all solid below {degrees(out.solidus.T_K, out.solidus.sigma_K)}")
-    details += _published_lines(out)
+    details += [*_dissolved_lines(out), *_published_lines(out)]
     return Card(title, degrees(start.T_K, start.sigma_K), tuple(details), start.status, alarm=superheat_K < 0)
+
+
+def _frozen_line(out: ReadOut) -> str:
+    """What is frozen at the working temperature: the bath, or a little undissolved fluoride in it."""
+    little = out.melt.little_solid if out.melt else None
+    if little is None:
+        return f"At {out.state.t_C:.0f} °C this melt is already partly frozen."
+    solids = ", ".join(f"{percent:.1f} mass% of {pretty(name)}" for name, percent in little.solids)
+    return f"At {out.state.t_C:.0f} °C {solids} lies undissolved; the melt above it is liquid."
+
+
+def _dissolved_lines(out: ReadOut) -> list[str]:
+    """How much of each fluoride stays dissolved beside chlorides at the working temperature."""
+    lines = []
+    for one in out.melt.dissolves if out.melt else ():
+        if one.mass_percent is None or one.solid is None:
+            continue  # any amount: nothing to watch
+        low = one.low_mass_percent or 0.0
+        high = "any amount" if one.high_mass_percent is None else f"{one.high_mass_percent:.1f}"
+        amount = f"{one.mass_percent:.1f} mass% of {pretty(one.salt)} ({low:.1f} to {high})"
+        after = f"then {pretty(one.solid)} comes out; {one.in_the_bath_mass_percent:.1f} is in it"
+        lines.append(f"{amount} dissolves at {celsius(one.T_K):.0f} °C, {after}")
+    return lines
 
 
 def _published_lines(out: ReadOut) -> list[str]:
