@@ -27,7 +27,7 @@ from thermo.equilibrium.invariants.coldest_near import Coldest, coldest_near, co
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting.joint.update import Assembly, base_terms, equations, melts
-from thermo.laws.solids import simplex_grid
+from thermo.laws.solid_solution import simplex_grid
 from thermo.records.fitted import pair_fits
 from thermo.records.joint import JointUpdate
 from thermo.records.parameters import Parameter

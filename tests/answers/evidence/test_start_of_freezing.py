@@ -80,3 +80,11 @@ def test_the_second_reading_is_colder_and_the_low_side_of_the_band_reaches_it():
 
 def test_one_salt_has_no_second_reading():
     assert start_of_freezing(Composition(("NaCl",), (1.0,))).coldest_near is None
+
+
+def test_a_wide_band_says_why_and_what_would_narrow_it():
+    """NaCl-CaCl2-MgCl2: two eutectic temperatures are published, no composition (data/ternary.csv)."""
+    found = start_of_freezing(Composition(("NaCl", "CaCl2", "MgCl2"), (0.60, 0.18, 0.22)))
+    assert found.sigma_K > 30
+    assert any("one cooling curve of this melt would narrow it" in note for note in found.notes)
+    assert not any("would narrow it" in note for note in start_of_freezing(EUTECTIC).notes)

@@ -32,6 +32,7 @@ from thermo.records.units import celsius
 FULL, REACH = 0.01, 0.03  # mole fraction: a measured melt speaks fully up to the first, no more beyond the second
 FLANK_K, READ_X = 500.0, 0.01  # K a mole fraction: near a eutectic liquidi climb 4 to 7 K a mol%; mole fraction
 CLEARLY_K = 10.0  # what 2 mol% alone may explain
+WIDE_K = 30.0  # a wider band says why
 NINETY = 1.645  # standard deviations that hold 90 %
 COMPUTED, MEASURED, BOTH = "computed", "measured", "both"
 
@@ -96,7 +97,7 @@ class FreezingStart:
     @property
     def notes(self) -> tuple[str, ...]:
         """What is to be said of it: where measured and computed part, then what the computed value says of itself."""
-        return (*self._apart(), *self.computed.notes)
+        return (*self._apart(), *self._wide(), *self.computed.notes)
 
     def _apart(self) -> tuple[str, ...]:
         if self.measured is None or not self.computed.known:
@@ -109,6 +110,18 @@ class FreezingStart:
             f"published melts up to {100 * self.measured.rows[0].away:.1f} mol% away start to freeze at "
             f"{celsius(self.measured.T_K):.0f} deg C, {abs(away):.0f} K {side} the computed "
             f"{celsius(self.computed.T_K):.0f}: what was measured leads",
+        )
+
+    def _wide(self) -> tuple[str, ...]:
+        """Why the band of a melt of several salts is wide, and what would narrow it."""
+        salts = self.composition.salts
+        asked = len(salts) > 2 and self.computed.known and self.rests_on == COMPUTED and self.sigma_K > WIDE_K
+        if not asked or any(point.fractions for point in ternary_points(*salts)):
+            return ()
+        names = f"{', '.join(salts[:-1])} and {salts[-1]}"
+        return (
+            f"no melt of {names} together was published with its composition: +- {self.sigma_K:.0f} K is how far such "
+            "melts stray from their pairs; one cooling curve of this melt would narrow it",
         )
 
     @cached_property

@@ -75,7 +75,7 @@ def solidus(composition: Composition, system: System | None = None) -> Solidus:
     phases = phase_balance(melt.salts) if system is None else PhaseBalance(system)
     mix = phases.mix(melt)
     top = float(liquidus_field(melt.salts, melt.array[None, :], system).T_K[0])
-    notes = (*pair_notes(phases.system), *_missing_solids(phases.system), SEGREGATION)
+    notes = (*pair_notes(phases.system), *missing_solids(phases.system), SEGREGATION)
     end = _solidus_temperature(phases, mix, top)
     if end is None:
         unknown = (
@@ -125,8 +125,8 @@ def coldest_solidus_K(salts: tuple[str, ...]) -> float | None:
     return min(found)
 
 
-def _missing_solids(system: System) -> list[str]:
-    """A note on compounds that are known to exist between these salts but take no part for want of energies."""
+def missing_solids(system: System) -> list[str]:
+    """A line on compounds of these salts that are known or suspected but take no part for want of energies."""
     here = {solid.name for solid in system.solids if isinstance(solid, DoubleSolid)}
     known = {f: compound.stoichiometry for f, compound in double_salts().items()}
     known |= {f: compound.stoichiometry for f, compound in triple_salts().items()}

@@ -8,10 +8,11 @@ from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.answers.melt import MeltAnswer, Refused
 from thermo.answers.window import Limit, Window
 from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID
-from thermo.equilibrium.freezing.solidus import Solidus
+from thermo.equilibrium.freezing.solidus import Solidus, missing_solids
 from thermo.equilibrium.invariants.coldest_near import WITHIN
 from thermo.equilibrium.invariants.pair import Invariant, stays_liquid
 from thermo.equilibrium.invariants.section import Section
+from thermo.equilibrium.system.build import salt_system
 from thermo.records.composition import Composition, anions
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.provenance import cite, sources
@@ -281,5 +282,6 @@ def lowest_json(point: Invariant, composition: Composition, published: MeltPoint
         "kind": point.kind,
         "solids": found["solids"],
         "status": point.status,
+        "notes": missing_solids(salt_system(point.salts)),
         "sources": cite((*point.sources, *([] if published is None else [published.source]))),
     }

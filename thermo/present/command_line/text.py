@@ -246,6 +246,7 @@ def lowest_text(found: dict) -> str:
             f"melts at {found['T_C']:.1f} +- {found['sigma_K']:.1f} deg C ({found['kind']}, {found['status']}); "
             f"solids {' + '.join(found['solids'])}",
             *_coldest_lines(found["published_lowest"]),
+            *[f"note: {entry}" for entry in found["notes"]],
             "",
             "sources:",
             *[f"  - {entry}" for entry in found["sources"]],
