@@ -15,7 +15,7 @@ from thermo.laws.faraday import halogen, metal_g
 from thermo.laws.oxide_cell import oxide_reaction
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError, sources
-from thermo.records.units import celsius
+from thermo.records.units import celsius, kelvin
 
 WISHES = {
     "magnesium": PlanWish(
@@ -178,3 +178,13 @@ def test_a_cylinder_of_the_worked_size():
     assert (pot.diameter_cm, pot.depth_cm, pot.fill) == pytest.approx((8.6, 6.4, 0.617), abs=0.05)
     assert not pot.too_full
     assert pot_for(500.0, 600.0).too_full
+
+
+def test_a_host_is_run_where_it_is_liquid_and_not_where_the_metal_melts():
+    """Bureau of Mines RI 9315 won calcium into tin at 650 deg C; calcium alone melts at 842."""
+    found = make_plan(PlanWish(from_amounts({"CaCl2": 70, "KCl": 30}), "Ca", 5.0, cathode="pool", cathode_metal="Sn"))
+    assert found.possible
+    assert kelvin(842) > found.setting.T_K
+    assert found.setting.collects == "bottom"
+    assert found.setting.efficiency == pytest.approx((0.9, 1.0))
+    assert any("distil it off" in line for line in found.steps[9].do)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from thermo.answers.cell import CellAnswer, CellRun, describe_cell
 from thermo.answers.deposition import ALLOY_V, deposition_order
-from thermo.answers.drift import LITTLE_LEFT, bath_drift, consumed_salt
+from thermo.answers.drift import LITTLE_LEFT, Drift, consumed_salt
 from thermo.answers.drying_schedule import DryingSchedule, drying_schedule
 from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.answers.flotation import FloatOrSink, float_or_sink
@@ -19,12 +19,12 @@ from thermo.answers.plan.electrodes import Electrodes, choose_electrodes
 from thermo.answers.plan.pot import USUAL_FILL, Pot, pot_for
 from thermo.answers.plan.wish import PlanWish
 from thermo.answers.weighing import Weighing, weigh_out
-from thermo.answers.window import Window, operating_window
+from thermo.answers.window import MARGIN_K, Window, operating_window
 from thermo.laws.density import melt_density
 from thermo.laws.faraday import metal_g_per_Ah, salt_g_per_Ah
 from thermo.laws.oxide_cell import oxide_reaction
 from thermo.records.attack import attacks
-from thermo.records.cell_practice import printed_efficiency
+from thermo.records.cell_practice import host_named, printed_efficiency
 from thermo.records.composition import Composition, halide_at_the_anode
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius
@@ -33,6 +33,7 @@ from thermo.records.vessels import vessel_named
 NO_PRINT = (0.5, 0.8)  # current efficiency where nothing is printed: common practice, no source
 THIRD = 1 / 3  # share of the metal's salt that may go before feed is called for: common practice, no source
 CLOSE_K = 5.0  # from the ends of the window
+HOST_K = 10.0  # above the lower end where a host takes the metal up: a judgement
 
 
 @dataclass(frozen=True)
@@ -73,6 +74,9 @@ class Setting:
 def windows_of(wish: PlanWish, melt: Composition, freezing: FreezingStart) -> list[tuple[str, Window]]:
     """The windows for the deposits to try, liquid first."""
     start_K = freezing.T_K if freezing.known else None
+    if into_host(wish):  # the metal need not melt: it goes into its host
+        free = operating_window(melt, start_K, freezing.sigma_K, wish.symbol, None, 30.0, wish.vessel, wish.atmosphere)
+        return [("liquid", free)]
     tried = ("liquid", "solid") if wish.deposit is None else (wish.deposit,)
     return [
         (
@@ -81,6 +85,11 @@ def windows_of(wish: PlanWish, melt: Composition, freezing: FreezingStart) -> li
         )
         for state in tried
     ]
+
+
+def into_host(wish: PlanWish) -> bool:
+    """Whether another metal takes the deposit up."""
+    return wish.cathode_metal not in (None, wish.symbol)
 
 
 def first_obstacle(wish: PlanWish, melt: Composition, windows: list[tuple[str, Window]]) -> str:
@@ -94,9 +103,15 @@ def first_obstacle(wish: PlanWish, melt: Composition, windows: list[tuple[str, W
 
 
 def run_temperature_K(wish: PlanWish, window: Window) -> float:
-    """The temperature wished, or the middle of the preferred band of the window."""
+    """The temperature wished, the middle of the preferred band of the window, or where a host is safely liquid."""
     if wish.T_K is not None:
         return wish.T_K
+    if into_host(wish) and wish.cathode_metal is not None:
+        host = host_named(wish.cathode_metal)
+        melts = host.melting_point_K
+        if host.alloy_melts_K is not None and host.alloy_with == wish.symbol:
+            melts = host.alloy_melts_K
+        return max(window.low_K or 0.0, melts + MARGIN_K) + HOST_K
     best = window.preferred
     low = best.low_K if best is not None else window.low_K or window.high_K
     high = best.high_K if best is not None else window.high_K
@@ -165,8 +180,8 @@ def settle(wish: PlanWish, melt: Composition, state: str, window: Window, freezi
         supply_A=wish.supply_A,
         furnace_W=wish.furnace_W,
     )
-    feed_salt, feed_g = _feed(wish, melt, T_K, charge, efficiency[0], total_g)
     cell = describe_cell(melt, wish.symbol, T_K, run)
+    feed_salt, feed_g = _feed(wish, melt, T_K, charge, efficiency[0], total_g, cell.drift)
     return Setting(
         wish=wish,
         melt=melt,
@@ -208,7 +223,7 @@ def _total_g(wish: PlanWish, melt: Composition, T_K: float, charge: float, effic
 
 
 def _feed(
-    wish: PlanWish, melt: Composition, T_K: float, charge: float, efficiency: float, total_g: float
+    wish: PlanWish, melt: Composition, T_K: float, charge: float, efficiency: float, total_g: float, drift: Drift | None
 ) -> tuple[str, float]:
     """Salt or oxide that is fed in all, dry; ('', 0) where the bath carries the run alone."""
     if wish.feed is not None:
@@ -218,10 +233,10 @@ def _feed(
     consumed = salt_g_per_Ah(formula) * charge * efficiency
     held = total_g * melt.mass_percent.get(formula, 0.0) / 100
     left = 100 * (held - consumed) / max(total_g - consumed, 1e-9)
-    if consumed < THIRD * held and left > LITTLE_LEFT:
-        drift = bath_drift(melt, wish.symbol, T_K, total_g, charge, efficiency)
-        if drift.freezes is None or drift.freezes.charge_Ah > charge:
-            return "", 0.0
+    freezes = drift.freezes if drift is not None else None
+    thawed = freezes is None or freezes.charge_Ah > charge
+    if consumed < THIRD * held and left > LITTLE_LEFT and thawed:
+        return "", 0.0
     return formula, consumed
 
 
