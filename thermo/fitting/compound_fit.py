@@ -23,7 +23,6 @@ from thermo.equilibrium.phases.balance import PhaseBalance
 from thermo.equilibrium.phases.part import Balance, Phase
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.equilibrium.system.solids import solid_share
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import TripleSolid
 from thermo.records.parameters import LIQUID, Parameter
@@ -124,7 +123,7 @@ def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, Para
         for p, pair in enumerate(system.pairs):
             for parameter in pair.parameters:
                 if phase.solid is not None:
-                    share = solid_share(phase.solid, pair, parameter, balance.T_K, phase.members)
+                    share = phase.solid.share(pair.salts, parameter, balance.T_K, phase.members)
                 elif parameter.phase == LIQUID:
                     share = melt[p, parameter.order] * parameter.factor(balance.T_K)
                 else:

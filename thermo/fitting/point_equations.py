@@ -19,7 +19,6 @@ import numpy as np
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.equilibrium.system.solids import pair_phase
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.mixing import PairBasis
 from thermo.laws.solid_solution import SolutionSolid
@@ -173,7 +172,7 @@ class PairObserver:
 
     def solid_row(self, solution: SolutionSolid, y: np.ndarray, member: int, T_K: float) -> np.ndarray:
         """Design row of the potential of one member of a solid solution at composition y (2,)."""
-        phase, terms = pair_phase(solution, self.pair), solution.basis.matrix(y[None, :])[0, member]
+        phase, terms = solution.phase_of(self.pair.salts), solution.basis.matrix(y[None, :])[0, member]
         strange = float(member not in solution.natives)
         row = np.zeros(len(self.theta))
         for n, parameter in enumerate(self.pair.parameters):

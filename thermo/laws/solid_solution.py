@@ -21,6 +21,7 @@ import numpy as np
 
 from thermo.laws.mixing import PairBasis
 from thermo.laws.solids import Force
+from thermo.records.parameters import HOSTED, LATTICE, SHARED, Parameter
 from thermo.records.substances import salt, salts
 from thermo.records.units import R
 
@@ -188,6 +189,24 @@ class SolutionSolid:
         own = self.shares(y)[None, :]
         _, B = self.excess_potentials(own)
         return float(((own[0] * slopes).sum() - R * _rows(own, np.log(own)) - _rows(own, B))[0])
+
+    def phase_of(self, salts: tuple[str, str]) -> str | None:
+        """Which phase of the pair of these salts it is; None where the two have nothing to do with each other in it."""
+        if not set(salts) <= set(self.formulas):
+            return None
+        natives = [f for f in salts if self.formulas.index(f) in self.natives]
+        if len(natives) == 2:
+            return SHARED
+        return HOSTED + natives[0] if natives else None
+
+    def share(self, salts: tuple[str, str], parameter: Parameter, T_K: float, y: np.ndarray | None) -> float:
+        """See Solid."""
+        if parameter.phase != self.phase_of(salts):
+            return 0.0
+        y_i, y_j = (float(self.shares(y)[self.formulas.index(f)]) for f in salts)
+        if parameter.term == LATTICE:
+            return y_j if parameter.host == salts[0] else y_i
+        return y_i * y_j * (y_i - y_j) ** parameter.order * parameter.factor(T_K)
 
     def moved(self, places: int) -> "SolutionSolid":
         """See Solid."""

@@ -61,6 +61,9 @@ class Solid(Protocol):
     def slope(self, slopes: np.ndarray, y: np.ndarray | None) -> float:
         """dD/dT in one melt, where the driving forces of its salts have these slopes (members,), J/(mol K)."""
 
+    def share(self, salts: tuple[str, str], parameter: Parameter, T_K: float, y: np.ndarray | None) -> float:
+        """dG/d(parameter) of the pair of these salts, per mole of salt formulas."""
+
     def moved(self, places: int) -> "Solid":
         """The same solid in a longer list of salts, where its own stand so many places further back."""
 
@@ -100,6 +103,10 @@ class PureSolid:
     def slope(self, slopes: np.ndarray, y: np.ndarray | None = None) -> float:
         """See Solid."""
         return float(slopes[0])
+
+    def share(self, salts: tuple[str, str], parameter: Parameter, T_K: float, y: np.ndarray | None = None) -> float:
+        """See Solid: nothing."""
+        return 0.0
 
     def moved(self, places: int) -> "PureSolid":
         """See Solid."""
@@ -149,6 +156,10 @@ class DoubleSolid:
         """See Solid."""
         return float(slopes @ self.weights) + self.dS / sum(self.counts)
 
+    def share(self, salts: tuple[str, str], parameter: Parameter, T_K: float, y: np.ndarray | None = None) -> float:
+        """See Solid."""
+        return parameter.factor(T_K) / sum(self.counts) if parameter.phase == self.name else 0.0
+
     def moved(self, places: int) -> "DoubleSolid":
         """See Solid."""
         return replace(self, indices=tuple(i + places for i in self.indices))
@@ -168,6 +179,10 @@ class TripleSolid(DoubleSolid):
     answers: Mapping[tuple[frozenset, Parameter], float]
     fusion: tuple[float, ...]
     melt: Mapping[Hashable, float]
+
+    def share(self, salts: tuple[str, str], parameter: Parameter, T_K: float, y: np.ndarray | None = None) -> float:
+        """See Solid."""
+        return self.answers.get((frozenset(salts), parameter), 0.0) / sum(self.counts)
 
     def sigma(self, T_K: float) -> float:
         """Its own standard deviation at T, J per mole of salt formulas: the entropy (Neumann & Kopp) is not exact."""

@@ -6,7 +6,6 @@ import pytest
 from tests.made_up import changed, made_up_system, pair_model
 from thermo.equilibrium.invariants.solid_chain import SolidChain, pair_solution
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.equilibrium.system.solids import solid_share
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.unmixing import PairSolution
 from thermo.records.units import R
@@ -138,7 +137,7 @@ def test_ends_answer_every_parameter_and_the_temperature(model, T_K, at):
 
     def shares(shift: float) -> np.ndarray:
         places = [(found.solids[n], x + shift) for n, x in zip(line.solids, (line.left, line.right), strict=True)]
-        return np.array([[solid_share(solid, model, name, T_K, np.array([1 - x, x])) for name in model.parameters]
+        return np.array([[solid.share(model.salts, name, T_K, np.array([1 - x, x])) for name in model.parameters]
                          for solid, x in places])  # fmt: skip
 
     moves = found.end_moves(line, T_K, shares(0.0), (shares(1e-5) - shares(-1e-5)) / 2e-5)

@@ -5,7 +5,7 @@ import pytest
 
 from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.solids import IMMISCIBLE_J_mol, pair_phase, solid_share, solid_weights
+from thermo.equilibrium.system.solids import IMMISCIBLE_J_mol, solid_weights
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import DoubleSolid, PureSolid
 from thermo.records.parameters import HOSTED, SHARED, Parameter
@@ -98,7 +98,7 @@ def test_two_strangers_in_one_host_do_not_answer_each_other():
     assert solid.formulas == ("LiCl", "MgCl2", "CaCl2")
     assert solid.strangers == ((1, 7000.0), (2, 12000.0))
     assert pair_value(solid, "MgCl2", "CaCl2") is None
-    assert pair_phase(solid, pair_model("MgCl2", "CaCl2")) is None
+    assert solid.phase_of(("MgCl2", "CaCl2")) is None
 
 
 @pytest.mark.parametrize("salts", [("LiCl", "MgCl2"), ("MgCl2", "LiCl")])
@@ -107,11 +107,11 @@ def test_which_salt_is_named_first_changes_nothing(salts):
     stranger = solid.formulas.index("MgCl2")
     assert solid.strangers == ((stranger, 7000.0),)
     y = np.where(np.arange(2) == stranger, 0.3, 0.7)
-    assert pair_phase(solid, LITHIUM) == HOSTED + "LiCl"
-    assert solid_share(solid, LITHIUM, Parameter(HOSTED + "LiCl", "lattice"), 900.0, y) == pytest.approx(0.3)
-    assert solid_share(solid, LITHIUM, Parameter(HOSTED + "LiCl", "slope"), 950.0, y) == pytest.approx(0.21 * 50)
-    assert solid_share(solid, LITHIUM, Parameter(HOSTED + "LiCl", "a0"), 900.0, y) == pytest.approx(0.21)
-    assert solid_share(solid, LITHIUM, Parameter(SHARED, "a0"), 900.0, y) == 0
+    assert solid.phase_of(LITHIUM.salts) == HOSTED + "LiCl"
+    assert solid.share(LITHIUM.salts, Parameter(HOSTED + "LiCl", "lattice"), 900.0, y) == pytest.approx(0.3)
+    assert solid.share(LITHIUM.salts, Parameter(HOSTED + "LiCl", "slope"), 950.0, y) == pytest.approx(0.21 * 50)
+    assert solid.share(LITHIUM.salts, Parameter(HOSTED + "LiCl", "a0"), 900.0, y) == pytest.approx(0.21)
+    assert solid.share(LITHIUM.salts, Parameter(SHARED, "a0"), 900.0, y) == 0
 
 
 @pytest.mark.parametrize("solid", [PureSolid("KCl", 1), DoubleSolid("K2MgCl4", (1, 2), (2, 1), 0.0, 0.0)])

@@ -22,7 +22,6 @@ from thermo.equilibrium.invariants.solid_chain import Change, Line, SolidChain, 
 from thermo.equilibrium.invariants.solidus_curve import Meeting, SolidusCurve, composed, name_beside
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import solid_share
 from thermo.laws.gibbs import transitions
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import DoubleSolid, PureSolid, Solid
@@ -109,7 +108,7 @@ class _Assembly:
         if self.pair is None:
             raise LookupError(f"{'-'.join(self.system.salts)}: no pair, so its solids have no parameters")
         solid, y = self.system.solids[n], np.array([1 - x, x])
-        return np.array([solid_share(solid, self.pair, one, T_K, y) for one in self.pair.parameters])
+        return np.array([solid.share(self.pair.salts, one, T_K, y) for one in self.pair.parameters])
 
     def _end_sigmas(self, line: Line, T_K: float, T_sigma: float) -> np.ndarray:
         """Standard deviations of both ends of a line at a temperature that is itself known to T_sigma."""

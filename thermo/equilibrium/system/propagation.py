@@ -10,7 +10,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import solid_share, solid_weights
+from thermo.equilibrium.system.solids import solid_weights
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.parameters import LIQUID
@@ -51,7 +51,7 @@ class Propagation(System):
                 if parameter.phase == LIQUID:
                     row[n] = melt[p, parameter.order] * parameter.factor(T_K)
                 if parameter.phase != LIQUID or isinstance(solid, TripleSolid):  # whose energy came from a melt
-                    row[n] -= solid_share(solid, pair, parameter, T_K, y)
+                    row[n] -= solid.share(pair.salts, parameter, T_K, y)
             gradients.append(row)
         return gradients
 

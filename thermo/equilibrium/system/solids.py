@@ -17,7 +17,7 @@ import numpy as np
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import DoubleSolid, PureSolid, Solid, TripleSolid
 from thermo.records.fitted import PairModel
-from thermo.records.parameters import HOSTED, LATTICE, SHARED, Parameter
+from thermo.records.parameters import SHARED
 from thermo.records.substances import double_salts
 from thermo.records.triple_salts import TripleEnergy, triple_salts
 
@@ -84,36 +84,12 @@ def _solution(
     bare = SolutionSolid(tuple(place), indices, (), (), (), strangers)
     terms, a, b = [], [], []
     for pair in pairs:
-        if (phase := pair_phase(bare, pair)) is not None:
+        if (phase := bare.phase_of(pair.salts)) is not None:
             for k, (a_k, b_k) in (pair.terms(phase) or {0: (IMMISCIBLE_J_mol, 0.0)}).items():
                 terms.append((place[pair.salts[0]], place[pair.salts[1]], k))
                 a.append(a_k)
                 b.append(b_k)
     return SolutionSolid(tuple(place), indices, tuple(terms), tuple(a), tuple(b), strangers)
-
-
-def pair_phase(solid: SolutionSolid, pair: PairModel) -> str | None:
-    """Which of a pair's phases this solution is; None where its two salts have nothing to do with each other there."""
-    if not set(pair.salts) <= set(solid.formulas):
-        return None
-    natives = [f for f in pair.salts if solid.formulas.index(f) in solid.natives]
-    if len(natives) == 2:
-        return SHARED
-    return HOSTED + natives[0] if natives else None
-
-
-def solid_share(solid: Solid, pair: PairModel, parameter: Parameter, T_K: float, y: np.ndarray | None) -> float:
-    """dG/d(parameter) of a solid per mole of salt formulas, for a parameter of the pair; y of a solution's members."""
-    if isinstance(solid, TripleSolid):
-        return solid.answers.get((frozenset(pair.salts), parameter), 0.0) / sum(solid.counts)
-    if isinstance(solid, DoubleSolid) and parameter.phase == solid.name:
-        return parameter.factor(T_K) / sum(solid.counts)
-    if not isinstance(solid, SolutionSolid) or parameter.phase != pair_phase(solid, pair):
-        return 0.0
-    y_i, y_j = (float(solid.shares(y)[solid.formulas.index(f)]) for f in pair.salts)
-    if parameter.term == LATTICE:
-        return y_j if parameter.host == pair.salts[0] else y_i
-    return y_i * y_j * (y_i - y_j) ** parameter.order * parameter.factor(T_K)
 
 
 def solid_weights(solid: Solid, count: int, y: np.ndarray | None) -> np.ndarray:
