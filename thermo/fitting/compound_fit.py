@@ -30,6 +30,7 @@ from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, ternary_points
 from thermo.records.substances import salts
 from thermo.records.table_text import table_text
+from thermo.records.ternary_terms import Key
 from thermo.records.triple_salts import TripleEnergy, TripleSalt, triple_salts
 
 _STEP_K = 0.5
@@ -128,14 +129,14 @@ def _answers(system: SaltSystem, balance: Balance) -> dict[tuple[frozenset, Para
                     share = melt[p, parameter.order] * parameter.factor(balance.T_K)
                 else:
                     continue
-                key = frozenset(pair.salts), parameter
-                found[key] = found.get(key, 0.0) + phase.amount * share
+                own = frozenset(pair.salts), parameter
+                found[own] = found.get(own, 0.0) + phase.amount * share
         for key, share in _term_shares(system, phase):
             found[key] = found.get(key, 0.0) + phase.amount * share
     return found
 
 
-def _term_shares(system: SaltSystem, phase: Phase) -> Iterator[tuple[tuple[frozenset, str], float]]:
+def _term_shares(system: SaltSystem, phase: Phase) -> Iterator[tuple[Key, float]]:
     """dG/d(ternary term) of a phase, a mole of it."""
     if phase.solid is None:
         for (at, kind, *_), key in zip(system.fitted_terms, system.term_keys, strict=True):

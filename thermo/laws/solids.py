@@ -176,7 +176,7 @@ class TripleSolid(DoubleSolid):
 
     T_K: float
     energy_sigma: float
-    answers: Mapping[tuple[frozenset, Parameter], float]
+    answers: Mapping[tuple[frozenset, Parameter | str], float]
     fusion: tuple[float, ...]
     melt: Mapping[Hashable, float]
 

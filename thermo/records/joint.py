@@ -68,7 +68,7 @@ def moves(key: Key) -> bool:
     """
     owner, parameter = key
     if not isinstance(parameter, Parameter):
-        return owner != FUSION
+        return parameter != FUSION
     known = ALUMINIUM in owner and pair_fits()[owner].points >= ENOUGH
     return not known and not parameter.phase.startswith(SHARED)
 
@@ -81,7 +81,7 @@ def covariance_before(keys: Sequence[Key]) -> np.ndarray:
         if isinstance(parameter, Parameter):
             by_pair.setdefault(owner, []).append(n)
         else:
-            total[n, n] = 1.0 if (owner, parameter) == fusion_key(parameter) else term_sigma(owner, parameter) ** 2
+            total[n, n] = 1.0 if parameter == FUSION else term_sigma(owner, parameter) ** 2
     fits = pair_fits()
     for pair, at in by_pair.items():
         own = [fits[pair].parameters.index(keys[n][1]) for n in at]

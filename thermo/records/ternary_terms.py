@@ -6,10 +6,11 @@ corner of laws/corner_terms. The constants are what leaving published melts out 
 Worked value: three chlorides that nobody melted together have three corners of 0 +- 25 kJ/mol.
 """
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from thermo.records.data_folder import folder
+from thermo.records.parameters import Parameter
 from thermo.records.published import ternary_points
 from thermo.records.remembered import remembered
 from thermo.records.tables import read_table
@@ -22,12 +23,12 @@ CORNER_J_mol, CORNER_ALF3_J_mol, SURFACE_J_mol = 25000.0, 400000.0, 400.0
 # J/mol: what the bands of left-out melts ask for beside what is propagated, an independent error of each surface
 LEFT_J_mol = MappingProxyType({"Cl": 1000.0, "F": 750.0, ALUMINIUM: 500.0})
 SHIFTS = "fitted/joint_shifts.csv"
-Key = tuple[Hashable, Hashable]  # (salts of a pair, parameter), (three salts, term) or (FUSION, salt)
+Key = tuple[frozenset[str], Parameter | str]  # (salts of a pair, parameter), (three salts, term) or (a salt, FUSION)
 
 
 def fusion_key(formula: str) -> Key:
     """The energy of melting of a salt, in units of its standard deviation."""
-    return FUSION, formula
+    return frozenset((formula,)), FUSION
 
 
 @remembered

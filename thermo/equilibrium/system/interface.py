@@ -62,5 +62,11 @@ class System(Protocol):
     def model_variance(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> float:
         """Variance of D that no parameter carries, (J/mol)^2."""
 
+    def flat(self) -> list[np.ndarray]:
+        """The gradient of a constant, in the form of `parameter_gradient`."""
+
+    def covariance(self, rows: Sequence[Sequence[np.ndarray]], fusion_errors: np.ndarray) -> np.ndarray:
+        """Covariance (k, k) of k quantities with these gradients and direct fusion errors (k, constituents)."""
+
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and these direct fusion errors."""

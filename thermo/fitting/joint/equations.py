@@ -20,6 +20,7 @@ from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import Solid, TripleSolid
+from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, PublishedInvariant
 from thermo.records.reference import Reference
 from thermo.records.substances import salts
@@ -104,7 +105,7 @@ def congruence(system: SaltSystem, compound: TripleSalt) -> list[Congruence]:
         return []
     x = np.array([compound.stoichiometry[f] for f in system.salts], dtype=float)
     x = x / x.sum()
-    reference = Reference(compound.source, "", "measured", compound.provenance, "no", compound.caveat)
+    reference = Reference(compound.source, "", Origin.MEASURED, compound.provenance, "no", compound.caveat)
     place = tuple(x.tolist())
     point = MeltPoint(
         reference, system.salts, place, "congruent", compound.T_K, compound.T_sigma_K, (compound.formula,)
@@ -134,7 +135,7 @@ def melt_equations(system: SaltSystem, point: MeltPoint) -> MeltEquations | None
     if not chosen:
         return None
     scale = UNSURE if point.unsure else 1.0
-    D, by_T, by_x, rows, extra = [], [], [], [], []
+    D, T_slopes, x_slopes, rows, extra = [], [], [], [], []
     tangents = _tangents(len(x))
     for solid, near, offset in chosen:
         steps = np.vstack([x, x + _DX * tangents, x - _DX * tangents])
@@ -142,12 +143,12 @@ def melt_equations(system: SaltSystem, point: MeltPoint) -> MeltEquations | None
         own = None if y is None else y[0]
         slope = driving_slope(melts, solid, point.T_K, own)
         D.append(values[0])
-        by_T.append(slope)
+        T_slopes.append(slope)
         half = len(tangents)
-        by_x.append((values[1 : half + 1] - values[half + 1 :]) / (2 * _DX))
+        x_slopes.append((values[1 : half + 1] - values[half + 1 :]) / (2 * _DX))
         rows.append(_row(system, solid, x, point.T_K, own))
         extra.append((0.5 * offset * slope) ** 2)
-    by_T, by_x = np.array(by_T), np.array(by_x)
+    by_T, by_x = np.array(T_slopes), np.array(x_slopes)
     noise = (scale * point.T_sigma_K) ** 2 * np.outer(by_T, by_T) + (scale * SIGMA_X) ** 2 * by_x @ by_x.T
     noise += (scale * SURFACE_J_mol) ** 2 * np.eye(len(D)) + np.diag(extra)
     names = tuple(_side_name(solid, near) for solid, near, _ in chosen)
@@ -163,7 +164,7 @@ def _side_name(solid: Solid, near: int | None) -> str:
 def _chosen(system: SaltSystem, point: MeltPoint, x: np.ndarray) -> list[tuple[Solid, int | None, float]]:
     """The solids that take part with the distance (K) that widens their error, the first one first."""
     melts = Melts(system, x[None, :])
-    found = []
+    found: list[tuple[float, Solid, int | None]] = []
     for solid, near in all_sides(system):
         T = melts.solid_temperature(solid, near)[0]
         if not any(solid is other and abs(T[0] - at) < _ONE_K for at, other, _ in found):  # two sides that are one
@@ -171,14 +172,14 @@ def _chosen(system: SaltSystem, point: MeltPoint, x: np.ndarray) -> list[tuple[S
     found.sort(key=lambda entry: -entry[0])
     named = [e for e in found if _named(e[1], e[2], point.solids)]
     most = min(MEETINGS.get(point.kind, 1), len(system.salts))
-    chosen = [(solid, near, 0.0) for T, solid, near in named]
+    chosen = [(solid, near, 0.0) for _, solid, near in named]
     if not named:
         chosen = [(found[0][1], found[0][2], 0.0)]
     if found[0][1] not in [c[0] for c in chosen]:  # the first is in the way of those named
         chosen.insert(0, (found[0][1], found[0][2], 0.0))
     if point.kind != "saddle" or not named:
-        for T, solid, near in found:
-            away = T - point.T_K
+        for T_K, solid, near in found:
+            away = T_K - point.T_K
             taken = any(solid is c[0] and near == c[1] for c in chosen)
             if len(chosen) < most and not taken and abs(away) <= NEAR_K:
                 chosen.append((solid, near, away))

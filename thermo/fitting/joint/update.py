@@ -38,7 +38,7 @@ def melts() -> list[MeltPoint]:
     return [point for point in ternary_points() if usable(point) and point.use == "no"]
 
 
-def base_terms(points: Iterable[MeltPoint]) -> dict[Key, tuple[float, float]]:
+def base_terms(points: Iterable[MeltPoint]) -> dict[tuple[frozenset, str], tuple[float, float]]:
     """Ternary terms before the update: those fitted, and corners in every set with rows of its own."""
     found = dict(fitted_terms())
     for point in points:
@@ -105,11 +105,12 @@ class Assembly:
 
     def sound(self, keep: Callable[[MeltPoint], bool] = lambda point: True) -> list[int]:
         """The melts that agree, of those to `keep`, and what congruent compounds ask for where the step breaks it."""
-        asked = [n for n, own in enumerate(self.melts) if isinstance(own, Congruence)]
+        asked = {n: own for n, own in enumerate(self.melts) if isinstance(own, Congruence)}
         used = [n for n in range(len(self.melts)) if n not in asked and keep(self.melts[n].point) and self.agrees(n)]
         for _ in range(ROUNDS):
             shift = self.update(used).shift
-            broken = [n for n in asked if n not in used and self.melts[n].broken(float(self.rows[n][0] @ shift))]
+            left = {n: own for n, own in asked.items() if n not in used}
+            broken = [n for n, own in left.items() if own.broken(float(self.rows[n][0] @ shift))]
             if not broken:
                 break
             used += broken
@@ -130,8 +131,8 @@ class Assembly:
 def _named(key: Key) -> list:
     """Salts in three columns and the parameter."""
     owner, parameter = key
-    names = [parameter] if owner == FUSION else sorted(owner, key=list(salts()).index)
-    return [*names, *[""] * (3 - len(names)), "melting" if owner == FUSION else str(parameter)]
+    names = sorted(owner, key=list(salts()).index)
+    return [*names, *[""] * (3 - len(names)), "melting" if parameter == FUSION else str(parameter)]
 
 
 def regenerate() -> dict[str, str]:
@@ -160,7 +161,7 @@ def regenerate() -> dict[str, str]:
         tables["gradients"] += _gradient_rows(name, whole, whole.held[n], 1e-4 / sigma)
     shift = whole.update(sorted(sound)).shift
     shifts = [[*_named(key), f"{shift[n]:.{DIGITS}g}", f"{sigma[n]:.3g}", Origin.FITTED]
-              for key, n in whole.place.items() if key[0] != FUSION and _moved(key, shift[n], sigma[n])]  # fmt: skip
+              for key, n in whole.place.items() if key[1] != FUSION and _moved(key, shift[n], sigma[n])]  # fmt: skip
     return {
         "fitted/joint_equations.csv": table_text(EQUATIONS, tables["equations"]),
         "fitted/joint_noise.csv": table_text("equation,other,covariance_J2_mol2", tables["noise"]),
