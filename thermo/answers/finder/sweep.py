@@ -119,7 +119,7 @@ def sweep(task: Task) -> Swept:
         kept_out={name: int((first == n).sum()) for n, name in enumerate(names)},
         alone={name: int((broken[n] & by_one).sum()) for n, name in enumerate(names)},
         close=int((found.close & found.broken["side"] & by_one).sum()),
-        best=_best(task.wish, task.names, found),
+        best=best_of(task.wish, task.names, found),
     )
 
 
@@ -162,7 +162,7 @@ def candidate(wish: Wish, names: tuple[str, ...], found: Judged, i: int) -> Cand
     )
 
 
-def _best(wish: Wish, names: tuple[str, ...], found: Judged) -> tuple[Candidate, ...]:
+def best_of(wish: Wish, names: tuple[str, ...], found: Judged) -> tuple[Candidate, ...]:
     """The best of those that pass, no two of them neighbours."""
     passed = found.passed
     order = np.lexsort((found.liquidus_K[passed], found.unsure[passed], found.behind_V[passed] > ALLOY_V))

@@ -102,7 +102,7 @@ class Wish:
         """Every set of 1 to `most` of the salts that could answer: it holds the metal, and its ions have both salts."""
         usable = [f for f in self.salts if self._may_be_used(f)]
         found = [names for count in range(1, min(self.most, len(usable)) + 1) for names in combinations(usable, count)]
-        return [names for names in found if set(names) & set(self.own_salts) and _complete(names)]
+        return [names for names in found if set(names) & set(self.own_salts) and complete(names)]
 
     def _may_be_used(self, formula: str) -> bool:
         return (self.poison or salt(formula).cation != "Ba") and (self.wet or hydrolysis_class(formula) != "hydrolyses")
@@ -128,7 +128,7 @@ class Wish:
         self.window(Composition((own,), (1.0,)), salt(own).melting_point_K)  # refuses an unknown deposit, vessel ...
 
 
-def _complete(names: tuple[str, ...]) -> bool:
+def complete(names: tuple[str, ...]) -> bool:
     """Whether the data have every salt that these ions can form: what a mix of two anions needs."""
     held = anions(names)
     return len(held) < 2 or all(salt_of(salt(f).cation, anion) for f in names for anion in held)

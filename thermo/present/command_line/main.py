@@ -12,6 +12,7 @@ import sys
 from functools import partial
 
 from thermo import __version__
+from thermo.present.command_line import atlas as atlas_command
 from thermo.present.command_line import cell as cell_command
 from thermo.present.command_line import cooling as cooling_command
 from thermo.present.command_line import cryolite as cryolite_command
@@ -237,6 +238,7 @@ COMMANDS = {
     "cell": (cell_command.add_arguments, cell_command.run, cell_command.HELP),
     "weigh": (weigh_command.add_arguments, weigh_command.run, weigh_command.HELP),
     "find": (find_command.add_arguments, find_command.run, find_command.HELP),
+    "atlas": (atlas_command.add_arguments, atlas_command.run, atlas_command.HELP),
     "plan": (plan_command.add_arguments, plan_command.run, plan_command.HELP),
     "review": (review_command.add_arguments, review_command.run, review_command.HELP),
     "cooling": (cooling_command.add_arguments, cooling_command.run, cooling_command.HELP),
