@@ -36,6 +36,7 @@ WORKING = {
     "cell": ["cell", *BATH, "--bath-g", "500", "--efficiency", "0.8", "--weighed-g", "3.1", "--volts", "5"],
     "weigh": ["weigh", "MgCl2=20", "NaCl=80", "--total-g", "500", "--from", "MgCl2=MgCl2.6H2O"],
     "find": ["find", "--metal", "Na", "--salts", "NaCl,CaCl2", "--max-salts", "2"],
+    "atlas": ["atlas", "--cost", "--metal", "Zn"],
     "plan": ["plan", "MgCl2=20", "NaCl=80", "--metal", "Mg", "--want-g", "10", "--from", "MgCl2=MgCl2.6H2O"],
     "review": ["review", *BATH, "--weighed-g", "0.5", "--saw", "black-sponge"],
     "cooling": ["cooling", "NaCl=40", "CaCl2=60", "--arrest", "545", "--arrest", "498"],
@@ -50,6 +51,7 @@ KEYS = {
     "energy_kWh_per_kg drift freezes_at_Ah",
     "weigh": "weigh_g anhydrous_g water_g cautions",
     "find": "melts searched",
+    "atlas": "sets melts core_hours",
     "plan": "steps hours_total possible why_not",
     "review": "current_efficiency likely_causes",
     "cooling": "composition liquidus solidus events verdict arrests compositions other_explanations notes sources",
@@ -90,6 +92,7 @@ UNITS = re.compile(
     r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ|_mL|_hours)$"
 )
 PURE_NUMBERS = (
+    "sets melts core_hours sets_of_four melts_of_four core_hours_of_four "
     "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched pareto p_float p_first activity sigma_activity "
     "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency cryolite_ratio "
     "bath_ratio hours low high n step hours_total efficiency_low efficiency_high"

@@ -19,8 +19,18 @@ from typing import TypeVar
 import numpy as np
 
 from thermo.answers.finder.refine import refined
-from thermo.answers.finder.search import FoundMelt, Progress, final_rank, found_melt, width_K
-from thermo.answers.finder.sweep import APART, Candidate, Swept, best_of, judge
+from thermo.answers.finder.search import (
+    SHOWN,
+    FoundMelt,
+    Progress,
+    Search,
+    Tally,
+    final_rank,
+    found_melt,
+    pareto,
+    width_K,
+)
+from thermo.answers.finder.sweep import APART, Candidate, Swept, best_of, candidate, judge
 from thermo.answers.finder.wish import Wish, complete
 from thermo.engine.spread import spread
 from thermo.engine.workers import Workers
@@ -28,7 +38,7 @@ from thermo.laws.density import salt_density
 from thermo.laws.metal_density import metal_density
 from thermo.laws.solid_solution import simplex_grid
 from thermo.records.composition import Composition, anions
-from thermo.records.provenance import RangeError, read_table
+from thermo.records.provenance import InputError, RangeError, read_table
 from thermo.records.remembered import remembered
 from thermo.records.substances import metal, metals, salt, salt_of, salts
 from thermo.records.units import kelvin
@@ -236,3 +246,29 @@ def sets_of_every_four(symbols: Sequence[str]) -> tuple[int, int]:
         len({salt(f).cation for f in names} & set(symbols)) for names in combinations(salts(), 4) if complete(names)
     ]
     return sum(counts), inner * sum(counts)
+
+
+def search_atlas(wish: Wish, shown: int = SHOWN) -> Search:
+    """The atlas's melts for the wish's metal that keep the wish, answered anew and ranked by it."""
+    wish.check()
+    rows = [row for row in atlas() if row.metal == wish.symbol]
+    if not rows:
+        raise InputError(
+            f"metal {wish.symbol!r}: the atlas has none of its baths; compute it with: python -m thermo atlas"
+        )
+    total, melts = Tally(), []
+    for row in rows:
+        names = row.composition.salts
+        judged = judge(wish, names, row.composition.array[None, :])
+        out = [name for name, broken in judged.broken.items() if broken[0]]
+        allowed = len(names) <= wish.most and set(names) <= set(wish.usable)
+        alone = {out[0]: 1} if len(out) == 1 else {}
+        total.add(Swept(1, {out[0]: 1} if out else {}, alone, 0, ()))
+        if allowed and not out:
+            melts.append(found_melt(wish, candidate(wish, names, judged, 0)))
+    ranked = sorted(total.checked(wish, melts), key=lambda m: final_rank(wish, m))[:shown]
+    made = (
+        f"from the atlas of {rows[0].made} (commit {rows[0].commit}): --workers 2 searches all salts for this very wish"
+    )
+    notes = (*total.notes(wish, bool(ranked)), made)
+    return Search(tuple(ranked), total.searched, notes, pareto(wish, ranked))

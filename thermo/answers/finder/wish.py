@@ -27,7 +27,6 @@ from thermo.records.units import celsius
 WANTS = {"floats": VERDICTS[:2], "sinks": VERDICTS[:-3:-1]}  # verdicts that answer the wish, the surest first
 MOST_SALTS, MOST_IN_LIST = 5, 8
 LEAST_OWN = LITTLE_LEFT / 100  # mass fraction of the metal's salt
-ALL_SALTS = 99  # a list as long as the data is allowed where all salts are asked for
 
 
 @dataclass(frozen=True)
@@ -100,18 +99,21 @@ class Wish:
 
     def sets(self) -> list[tuple[str, ...]]:
         """Every set of 1 to `most` of the salts that could answer: it holds the metal, and its ions have both salts."""
-        usable = [f for f in self.salts if self._may_be_used(f)]
-        found = [names for count in range(1, min(self.most, len(usable)) + 1) for names in combinations(usable, count)]
+        counts = range(1, min(self.most, len(self.usable)) + 1)
+        found = [names for count in counts for names in combinations(self.usable, count)]
         return [names for names in found if set(names) & set(self.own_salts) and complete(names)]
 
-    def _may_be_used(self, formula: str) -> bool:
-        return (self.poison or salt(formula).cation != "Ba") and (self.wet or hydrolysis_class(formula) != "hydrolyses")
+    @property
+    def usable(self) -> tuple[str, ...]:
+        """The salts that poison and water leave."""
+        kept = [f for f in self.salts if self.poison or salt(f).cation != "Ba"]
+        return tuple(f for f in kept if self.wet or hydrolysis_class(f) != "hydrolyses")
 
     def check(self) -> None:
         """InputError for a metal none of the salts holds, a list that is too long, or an unknown choice."""
         metal(self.symbol)
         listed = f"salts {','.join(self.salts)}"
-        longest = ALL_SALTS if set(self.salts) == set(salts()) else MOST_IN_LIST
+        longest = len(salts()) if set(self.salts) == set(salts()) else MOST_IN_LIST
         if not 1 <= len(self.salts) <= longest or len(set(self.salts)) != len(self.salts):
             raise InputError(f"{listed}: allowed are 1 to {MOST_IN_LIST} different salts")
         if not 1 <= self.most <= MOST_SALTS:

@@ -2,6 +2,8 @@
 
 from thermo.answers.cautions import cautions
 from thermo.answers.finder import FoundMelt, Search, Wish
+from thermo.answers.finder.improve import Addition, Improvement, changes
+from thermo.answers.finder.sensitivity import Slip, sensitivity
 from thermo.present.as_json.melt import composition_json, rounded, window_json
 from thermo.records.composition import Composition
 from thermo.records.provenance import cite
@@ -20,6 +22,46 @@ def find_json(wish: Wish, search: Search) -> dict:
         "notes": list(search.notes),
         "cautions": list(cautions(Composition(used, (1 / len(used),) * len(used)), wish.symbol)),
         "sources": cite(keys),
+    }
+
+
+def improve_json(wish: Wish, found: Improvement) -> dict:
+    """Smallest additions to a melt, and what small slips do to it, as a dictionary with the keys of a search."""
+    melt = found.melt
+    slips = sensitivity(melt.composition, wish.symbol, melt.T_K)
+    held = tuple(dict.fromkeys((*melt.composition.salts, *(entry.salt for entry in found.additions))))
+    keys = [key for entry in found.additions for key in entry.melt.liquidus.sources]
+    return {
+        "metal": wish.symbol,
+        "melt": _melt_json(melt),
+        "melts": [],
+        "pareto": [],
+        "searched": found.searched,
+        "add": [_addition_json(melt, entry) for entry in found.additions],
+        "sensitivity": [_slip_json(slip) for slip in slips],
+        "notes": list(found.notes),
+        "cautions": list(cautions(Composition(held, (1 / len(held),) * len(held)), wish.symbol)),
+        "sources": cite([*melt.liquidus.sources, *melt.flotation.sources, *keys]),
+    }
+
+
+def _slip_json(slip: Slip) -> dict:
+    return {
+        "change": slip.what,
+        "liquidus_K": rounded(slip.liquidus_K, 2),
+        "difference_g_cm3": rounded(slip.difference_g_cm3, 4),
+        "verdict": slip.verdict,
+    }
+
+
+def _addition_json(now: FoundMelt, entry: Addition) -> dict:
+    return {
+        "salt": entry.salt,
+        "mole_percent": rounded(100 * entry.fraction, 2),
+        "sigma_mole_percent": rounded(100 * entry.sigma, 2),
+        "turns": entry.turns,
+        "changes": changes(now, entry.melt),
+        "melt": _melt_json(entry.melt),
     }
 
 

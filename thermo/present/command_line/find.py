@@ -9,7 +9,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from thermo.present.command_line.shared import show
-from thermo.records.composition import parse_amounts
+from thermo.records.composition import Composition, from_amounts, parse_amounts
 from thermo.records.provenance import InputError
 from thermo.records.substances import salt, salts
 from thermo.records.units import temperature_K
@@ -24,7 +24,11 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Options of `find`."""
     sub.add_argument("--metal", required=True, metavar="Mg", help="the metal wanted")
     sub.add_argument("--salts", metavar="NaCl,KCl,...", help="salts at hand, one that holds the metal")
-    sub.add_argument("--all", action="store_true", help="every salt in the data instead of --salts")
+    sub.add_argument(
+        "--all",
+        action="store_true",
+        help="every salt in the data instead of --salts: out of the atlas, or searched with --workers",
+    )
     sub.add_argument("--max-salts", type=int, default=3, metavar="3", help="most salts in one melt, 1 to 5 (default 3)")
     sub.add_argument("--at", type=float, metavar="720", help="working temperature, deg C (default: just above melting)")
     sub.add_argument("--want", metavar="floats", help="floats or sinks: what the metal should do, at least likely")
@@ -33,6 +37,8 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--deposit", help="liquid or solid, when only one will do")
     sub.add_argument("--vessel", metavar="NAME", help="pot material, for its temperature limit")
     sub.add_argument("--atmosphere", default="inert", help="air or inert (default)")
+    sub.add_argument("--improve", nargs="+", metavar="SALT=AMOUNT", help="the smallest addition that helps this melt")
+    sub.add_argument("--basis", default="mol", help="what the amounts of --improve count: mol (default) or mass")
     _add_wishes(sub)
     sub.add_argument("--workers", type=int, default=1, metavar="2", help="processes that share the search (default 1)")
     sub.add_argument("--scheduler", metavar="tcp://HOST:8786", help="a cluster's scheduler, instead of --workers")
@@ -59,11 +65,17 @@ def run(options: argparse.Namespace) -> int:
     """Answer one `find` command; returns the exit code."""
     listed = _listed(options)
     from thermo.answers.finder import find_melts
+    from thermo.answers.finder.atlas import search_atlas
+    from thermo.answers.finder.improve import improve
     from thermo.engine.workers import Workers
-    from thermo.present.as_json.find import find_json
+    from thermo.present.as_json.find import find_json, improve_json
 
     wish = _wish(options, listed)
+    if options.improve:
+        return show(options, improve_json(wish, improve(wish, _typed(options))), improve_text)
     wish.check()
+    if options.all and options.workers == 1 and options.scheduler is None:
+        return show(options, find_json(wish, search_atlas(wish)), find_text)
     with Workers(options.workers, options.scheduler) as workers:
         found = find_melts(wish, workers, _progress if sys.stderr.isatty() else None)
     return show(options, find_json(wish, found), find_text)
@@ -74,6 +86,11 @@ def _listed(options: argparse.Namespace) -> tuple[str, ...]:
     if options.all == (options.salts is not None):
         raise InputError("--salts or --all: allowed is one of the two, as --salts NaCl,KCl,MgCl2")
     return tuple(salts()) if options.all else parse_salts(options.salts)
+
+
+def _typed(options: argparse.Namespace) -> Composition:
+    """The melt of --improve."""
+    return from_amounts(parse_amounts(options.improve, where="--improve "), options.basis)
 
 
 def _wish(options: argparse.Namespace, listed: tuple[str, ...]) -> "Wish":
@@ -149,6 +166,25 @@ def find_text(found: dict) -> str:
     if 1 < len(found["pareto"]) < len(found["melts"]):
         unbeaten = ", ".join(str(n + 1) for n in found["pareto"])
         lines.append(f"none beats numbers {unbeaten} in low end, margins, window and cost together")
+    for title in ("notes", "cautions", "sources"):
+        if found[title]:
+            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    return "\n".join(lines)
+
+
+def improve_text(found: dict) -> str:
+    """Additions and slips for a terminal, the smallest addition first."""
+    from thermo.present.command_line.text import table
+
+    rows = [["turns", "add mol%", "+-", "salt", "and then"]]
+    rows += [[a["turns"], f"{a['mole_percent']:.1f}", f"{a['sigma_mole_percent']:.1f}", a["salt"], a["changes"]]
+             for a in found["add"]]  # fmt: skip
+    slips = [["slip", "freezes by K", "melt - metal by g/cm3", "verdict"]]
+    for slip in found["sensitivity"]:
+        moved = slip["difference_g_cm3"]
+        slips.append([slip["change"], f"{slip['liquidus_K']:+.1f}", "" if moved is None else f"{moved:+.4f}",
+                      slip["verdict"] or "vapour"])  # fmt: skip
+    lines = [table(rows) if found["add"] else "no addition helps", "", table(slips)]
     for title in ("notes", "cautions", "sources"):
         if found[title]:
             lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
