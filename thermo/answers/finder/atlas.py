@@ -97,12 +97,12 @@ def kind_of(names: Sequence[str]) -> str:
     return "both" if len(held) > 1 else {"Cl": "chlorides", "F": "fluorides"}[held[0]]
 
 
-def sets_of_three(symbols: Sequence[str]) -> Iterator[SetTask]:
-    """Every set of one to three salts for every metal that one of them holds."""
+def sets_of_three(symbols: Sequence[str], kinds: Sequence[str] = KINDS) -> Iterator[SetTask]:
+    """Every set of one to three salts of these kinds for every metal that one of them holds."""
     wishes = {symbol: atlas_wish(symbol) for symbol in symbols}
     for count in (1, 2, 3):
         for names in combinations(salts(), count):
-            if complete(names):
+            if complete(names) and kind_of(names) in kinds:
                 for symbol in dict.fromkeys(salt(f).cation for f in names):
                     if symbol in wishes:
                         yield SetTask(wishes[symbol], names)
@@ -123,11 +123,11 @@ def look(task: SetTask) -> Swept:
 Key = tuple[str, str, int]  # metal, kind, number of salts
 
 
-def fourth_salts(symbols: Sequence[str], best: dict[Key, list[Candidate]]) -> Iterator[SetTask]:
+def fourth_salts(symbols: Sequence[str], kinds: Sequence[str], best: dict[Key, list[Candidate]]) -> Iterator[SetTask]:
     """Every salt as a fourth to the best sets of three of each metal and kind, each set once a metal."""
     for symbol in symbols:
         wish, seen = atlas_wish(symbol), set()
-        for kind in KINDS:
+        for kind in kinds:
             threes = dict.fromkeys(c.salts for c in best.get((symbol, kind, 3), []))
             for three in list(threes)[:BEST_SETS]:
                 for more in salts():
@@ -144,12 +144,15 @@ def answer(task: tuple[Wish, Candidate]) -> FoundMelt:
 
 
 def compute(
-    symbols: Sequence[str], workers: Workers | Executor | None = None, progress: Progress | None = None
+    symbols: Sequence[str],
+    workers: Workers | Executor | None = None,
+    progress: Progress | None = None,
+    kinds: Sequence[str] = KINDS,
 ) -> tuple[list[tuple[str, str, int, FoundMelt]], int]:
     """Rows (metal, kind, rank, melt) of the atlas for these metals, best first, and how many melts were looked at."""
     best: dict[Key, list[Candidate]] = {}
     searched = 0
-    for stage in (sets_of_three(symbols), fourth_salts(symbols, best)):
+    for stage in (sets_of_three(symbols, kinds), fourth_salts(symbols, kinds, best)):
         work = list(stage)  # the second one reads what the first found
         for done, (task, swept) in enumerate(zip(work, spread(look, work, workers), strict=True), 1):
             searched += swept.searched
@@ -164,7 +167,7 @@ def compute(
         melts.setdefault(key, []).append(melt)
     rows = []
     for symbol in symbols:
-        for kind in KINDS:
+        for kind in kinds:
             for count in (1, 2, 3, 4):
                 ranked = sorted(melts.get((symbol, kind, count), []), key=lambda m: final_rank(atlas_wish(symbol), m))
                 kept = _apart(ranked, [m.composition for m in ranked], KEPT)

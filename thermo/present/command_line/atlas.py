@@ -14,7 +14,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from thermo.present.command_line.shared import show
-from thermo.records.provenance import DATA
+from thermo.records.provenance import DATA, InputError
 
 HELP = "compute the best baths for each metal out of all salts, into data/fitted/atlas.csv (minutes)"
 _SAMPLE = 60  # sets timed for the estimate
@@ -23,6 +23,9 @@ _SAMPLE = 60  # sets timed for the estimate
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Options of `atlas`."""
     sub.add_argument("--metal", metavar="Mg", help="this metal only, printed and not written")
+    sub.add_argument(
+        "--kinds", default="chlorides,fluorides,both", help="which baths, with commas between (default all)"
+    )
     sub.add_argument("--cost", action="store_true", help="only say what a run costs")
     sub.add_argument("--workers", type=int, default=1, metavar="2", help="processes that share the work (default 1)")
     sub.add_argument("--scheduler", metavar="tcp://HOST:8786", help="a cluster's scheduler, instead of --workers")
@@ -30,15 +33,18 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Compute and write, or print; the exit code."""
-    from thermo.answers.finder.atlas import compute, metals_of_the_atlas, table
+    from thermo.answers.finder.atlas import KINDS, compute, metals_of_the_atlas, table
     from thermo.engine.workers import Workers
 
     symbols = metals_of_the_atlas() if options.metal is None else (options.metal,)
     if options.cost:
         return show(options, cost_json(symbols), lambda found: "\n".join(found["lines"]))
+    kinds = tuple(options.kinds.split(","))
+    if not set(kinds) <= set(KINDS):
+        raise InputError(f"--kinds {options.kinds!r}: allowed are {', '.join(KINDS)}")
     start = time.perf_counter()
     with Workers(options.workers, options.scheduler) as workers:
-        rows, searched = compute(symbols, workers, _progress if sys.stderr.isatty() else None)
+        rows, searched = compute(symbols, workers, _progress if sys.stderr.isatty() else None, kinds)
     made, commit = datetime.now(UTC).date().isoformat(), _commit()
     entries = table(rows, made, commit)
     if options.metal is None:
