@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from thermo.laws.corner_terms import corner_potentials
+from tests.made_up import random_fractions
+from thermo.laws.corner_terms import CornerTerms, corner_potentials
 
 X = np.array([[0.2, 0.3, 0.1, 0.4]])
 
@@ -29,3 +30,11 @@ def test_worked_value():
     third = np.full((1, 3), 1 / 3)
     total = sum(27000.0 * corner_potentials(third, (0, 1, 2), m) for m in range(3))
     assert third[0] @ total[0] == pytest.approx(1000.0)
+
+
+def test_all_terms_together_are_their_sum():
+    x = random_fractions(10, 5)
+    terms = [((0, 1, 3), 0, 2000.0), ((0, 1, 3), 3, -700.0), ((1, 2, 4), 2, 5000.0), ((0, 2, 3), 2, 30.0)]
+    apart = sum(size * corner_potentials(x, triple, corner) for triple, corner, size in terms)
+    assert CornerTerms(5, terms).potentials(x) == pytest.approx(apart, rel=1e-12, abs=1e-9)
+    assert not CornerTerms(5, []).potentials(x).any()

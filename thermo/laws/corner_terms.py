@@ -25,3 +25,25 @@ def corner_potentials(x: np.ndarray, triple: Sequence[int], corner: int) -> np.n
         others = np.prod([x[:, other] ** p for other, p in powers.items() if other != m], axis=0)
         potentials[:, m] += power * x[:, m] ** (power - 1) * others
     return potentials
+
+
+class CornerTerms:
+    """All corner terms of a melt of n salts at once: (triple, corner, c in J/mol) each."""
+
+    def __init__(self, count: int, terms: Sequence[tuple[Sequence[int], int, float]]):
+        triples = list(dict.fromkeys(tuple(triple) for triple, _, _ in terms))
+        self._at = np.array(triples, dtype=int).reshape(-1, 3).T
+        self._c = np.zeros((3, len(triples), 1))
+        for triple, corner, size in terms:
+            self._c[list(triple).index(corner), triples.index(tuple(triple)), 0] += size
+        self._spread = np.hstack([np.eye(count)[:, at] for at in self._at])  # (n, 3 triples)
+
+    def potentials(self, x: np.ndarray) -> np.ndarray:
+        """x (N, n) -> (N, n), J/mol."""
+        if not self._at.size:
+            return np.zeros_like(x, dtype=float)
+        x_i, x_j, x_k = corners = x.T[self._at]
+        product = x_i * x_j * x_k
+        weight = (self._c * corners).sum(axis=0)
+        slopes = np.stack([x_j * x_k, x_i * x_k, x_i * x_j]) * weight + product * self._c
+        return (self._spread @ slopes.reshape(-1, x.shape[0]) - 3 * (product * weight).sum(axis=0)).T

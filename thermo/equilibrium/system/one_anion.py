@@ -16,7 +16,7 @@ from scipy.linalg import block_diag
 from thermo.equilibrium.system.liquid import StraightLiquid
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.equilibrium.system.solids import solid_weights, system_solids
-from thermo.laws.corner_terms import corner_potentials
+from thermo.laws.corner_terms import CornerTerms, corner_potentials
 from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, preference_strength, triple_potentials
 from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models
@@ -68,6 +68,10 @@ class SaltSystem(Propagation):
         ]
         self._set_melt(method)
         self.fitted_terms = self._terms(known, terms is None)
+        corners = [
+            (t, self._position[kind], value) for t, kind, value, _ in self.fitted_terms if kind in self._position
+        ]
+        self._corners = CornerTerms(len(self.salts), corners)
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
         self._preferences = TripleTerms(len(self.salts), self.triples)
         self.solids: tuple[Solid, ...] = system_solids(
@@ -134,8 +138,9 @@ class SaltSystem(Propagation):
         """Excess potentials of the melt as A + B T for x (N, n): J/mol and J/(mol K), each (N, n)."""
         A, B = self.basis.evaluate(x, self._table)
         A += self._preferences.potentials(x)
+        A += self._corners.potentials(x)
         for triple, kind, value, _ in self.fitted_terms:
-            if value:
+            if value and kind not in self._position:
                 A += value * self.term_shape(x, triple, kind)
         return A, B
 
