@@ -42,6 +42,7 @@ def test_a_number_is_read(text, value):
         ("inf", "not a number"),
         ("1e400", "not a number"),
         ("9e999", "too large"),
+        ("1.7976931348623157e308", "too large"),
         ("9" * 41, "too long"),
         ("5\x00", "not a number"),
     ],

@@ -2,15 +2,16 @@
 
 "12,5" and "12.5" are the same number; an empty box is no number and never zero.
 Limits: "1,000" may mean one or a thousand, so a comma before exactly three digits is refused unless a 0 stands alone
-before it ("0,125" is read). Infinity, not-a-number and words are refused. Worked value: read_number("12,5") = 12.5.
+before it ("0,125" is read). Infinity, not-a-number, words and what is larger than LARGEST are refused.
+Worked value: read_number("12,5") = 12.5.
 """
 
-import math
 import re
 
 from thermo.records.provenance import InputError
 
 LONGEST_NUMBER = 40
+LARGEST = 1e300  # of a number anywhere: near 1.8e308 ten written digits round up to infinity
 _THOUSANDS = re.compile(r"[-+]?[1-9]\d{0,2}(,\d{3})+(\.\d*)?")
 _NUMBER = re.compile(r"[-+]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d{1,3})?")
 _GROUPS = re.compile(r"(?<=\d)[ \u00a0\u2009\u202f'](?=\d{3}(\D|$))")
@@ -34,7 +35,7 @@ def read_number(text: str, what: str = "number") -> float:
     if not _NUMBER.fullmatch(bare):
         raise InputError(f"{what}: {shown_word(text)} is not a number")
     value = float(bare.replace(",", "."))
-    if not math.isfinite(value):
+    if abs(value) > LARGEST:
         raise InputError(f"{what}: {shown_word(text)} is too large")
     return value
 

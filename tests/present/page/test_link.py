@@ -35,6 +35,7 @@ def test_what_is_empty_or_says_nothing_is_not_written():
     [
         ({"amps": "five"}, "amps"),
         ({"hours": "inf"}, "hours"),
+        ({"hours": "1.7976931348623157e308"}, "up to 1e+300"),  # to ten digits it would be infinite
         ({"bottles": "CaCl2:MgCl2.6H2O"}, "bottles"),
         ({"bottles": "CaCl2"}, "bottles"),
         ({"assays": "XyCl:0.9"}, "assays"),

@@ -197,7 +197,7 @@ def found_melt(wish: Wish, candidate: Candidate) -> FoundMelt:
         T_K=T_K,
         liquidus=freezing,
         flotation=float_or_sink(melt, wish.symbol, T_K),
-        window=wish.window(melt, freezing.T_K, freezing.sigma_K),
+        window=wish.window(melt, freezing.T_K if freezing.known else None, freezing.sigma_K),
         order=deposition_order(melt, T_K, wish.symbol),
         price=wish.price(melt.mass_percent) if wish.cost else None,
     )

@@ -86,8 +86,8 @@ class Wish:
         """Sort key of one melt under these choices."""
         return melt_rank(merits, self.symbol, self.superheat_K, self.want, self.deposit)
 
-    def window(self, melt: Composition, liquidus_K: float, sigma_K: float = 0.0) -> Window:
-        """The operating window of one melt under these choices."""
+    def window(self, melt: Composition, liquidus_K: float | None, sigma_K: float = 0.0) -> Window:
+        """The operating window of one melt under these choices; liquidus_K None where it is unknown."""
         choices = (self.symbol, self.deposit, self.superheat_K, self.vessel, self.atmosphere)
         return operating_window(melt, liquidus_K, sigma_K, *choices)
 

@@ -7,7 +7,6 @@ Limits: a field that cannot be read is left out and named in a message; nothing 
 for the answer that uses it. Worked value: {"amps": 5.0} is written as amps=5 and read back as itself.
 """
 
-import math
 from collections.abc import Callable, Collection, Mapping
 from typing import Any
 
@@ -16,6 +15,7 @@ from thermo.records.hydrates import hydrates_of
 from thermo.records.provenance import suggest
 from thermo.records.seen_in_a_run import observations
 from thermo.records.substances import salts
+from thermo.records.typed import LARGEST
 
 BATH_BOXES = (
     "bath_excess",
@@ -91,7 +91,7 @@ def read_typed(fields: Mapping[str, str]) -> tuple[dict[str, Any], tuple[str, ..
         if name in fields:
             value = _number(fields[name])
             if value is None:
-                messages.append(f"link, {name}: {fields[name][:40]!r} is not a number")
+                messages.append(f"link, {name}: {fields[name][:40]!r} is not a number up to {LARGEST:g}")
             else:
                 typed[name] = value
     messages += _read_arrests(_words(fields.get("arrests", "")), typed)
@@ -121,7 +121,7 @@ def _read_arrests(words: list[str], typed: dict[str, Any]) -> list[str]:
     for word in words:
         value, box = _number(word), next((name for name in ARRESTS if name not in typed), None)
         if value is None:
-            messages.append(f"link, arrests: {word[:40]!r} is not a number")
+            messages.append(f"link, arrests: {word[:40]!r} is not a number up to {LARGEST:g}")
         elif box is None:
             messages.append(f"link, arrests: {word[:40]!r} is left out; allowed are up to {MOST_ARRESTS}")
         else:
@@ -147,7 +147,7 @@ def _number(text: str) -> float | None:
         value = float(text)
     except ValueError:
         return None
-    return value if math.isfinite(value) else None
+    return value if abs(value) <= LARGEST else None
 
 
 def _bottle(formula: str, label: str) -> tuple[str, str] | None:
