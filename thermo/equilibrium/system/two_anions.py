@@ -38,6 +38,7 @@ class ReciprocalSystem(Propagation):
 
     def __init__(self, salts: Sequence[str], models: Mapping | None = None):
         self.salts = tuple(salts)
+        self._given = models  # None: each melt of one anion with all that was fitted to it
         self.models = models = pair_models() if models is None else models
         self.cations = list(dict.fromkeys(salt(f).cation for f in self.salts))
         fluorides, chlorides = ([_salt_of(cation, anion) for cation in self.cations] for anion in ("F", "Cl"))
@@ -47,7 +48,7 @@ class ReciprocalSystem(Propagation):
         self.charges = np.array([float(salt(f).charge) for f in fluorides])
         self._cation = np.array([self.cations.index(salt(f).cation) for f in self.salts])
         self._is_fluoride = np.array([salt(f).anion == "F" for f in self.salts])
-        self._parts = (SaltSystem(fluorides, models), SaltSystem(chlorides, models))
+        self._parts = (SaltSystem(fluorides, self._given), SaltSystem(chlorides, self._given))
         self._anion_pairs = [models[key] for pair in zip(fluorides, chlorides, strict=True)
                              if (key := frozenset(pair)) in models]  # fmt: skip
         self.pairs: list[PairModel] = [*self._parts[0].pairs, *self._parts[1].pairs, *self._anion_pairs]
@@ -87,7 +88,7 @@ class ReciprocalSystem(Propagation):
     @cached_property
     def of_all_salts(self) -> "ReciprocalSystem":
         """The same laws with every salt of the ions as if weighed in, so that `salts` can name any melt of them."""
-        return self if self.salts == self.constituents else type(self)(self.constituents, self.models)
+        return self if self.salts == self.constituents else type(self)(self.constituents, self._given)
 
     def exchange_energies(self, T_K: float) -> np.ndarray:
         """E_i = G(liquid fluoride) - G(liquid chloride) of every cation (c,), J/mol."""
