@@ -21,7 +21,10 @@ from thermo.present.page.sections import PAGES
 
 SALTS = ("NaCl", "CaCl2", "MgCl2", "KCl", "LiCl", "SrCl2")
 RATIO, VISIT_MB, MOVES, WAIT_MS = 3.0, 3.5, 7, 20000
-EMPTY = "import streamlit as st\nst.html(f'<p id=said>{st.text_input('a', key='a')}</p>')"
+EMPTY = """import streamlit as st
+text = st.text_input("a", key="a")
+st.html(f"<p id=said>{text}</p>")
+"""
 
 
 @contextmanager

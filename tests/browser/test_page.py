@@ -102,6 +102,24 @@ def test_a_drag_leaves_the_drawing_standing(page, address):
     assert kept.evaluate("node => node.isConnected")  # drawn again, it would slip from under a finger
 
 
+def test_zoomed_in_a_drag_moves_the_melt_by_less(page, address):
+    visit(page, address)
+    knob = page.locator('.knob[data-handle="shares"]')
+    moved = []
+    for taps in (0, 2):
+        for _ in range(taps):
+            page.get_by_role("button", name="Zoom in on the knob").click()
+        first = mole_percents(page)
+        drag(page, knob, 0, -60)
+        wait_for(page, lambda first=first: mole_percents(page) != first, True)
+        page.wait_for_timeout(800)
+        moved.append(mole_percents(page)[0] - first[0])
+    assert moved[1] == pytest.approx(moved[0] / 4, abs=0.8)  # four times as large; the knob's grid is 0.5 %
+    page.get_by_role("button", name="Show more of the triangle").click()
+    page.get_by_role("button", name="Show more of the triangle").click()
+    assert page.locator("text.tick", has_text="20").count() >= 3
+
+
 @pytest.mark.parametrize(
     ("key", "change"),
     [

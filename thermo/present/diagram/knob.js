@@ -60,6 +60,7 @@ class View {
     this.timer = 0;
     this.width = 0;
     this.handles = [];
+    this.zoom = 1;
     this.watcher = new ResizeObserver(() => {
       const width = Math.round(host.clientWidth);
       if (width >= NARROWEST && width !== this.width && !this.drag) this.draw();
@@ -126,13 +127,15 @@ class View {
     this.host.querySelector("svg")?.remove();
     const svg = make(this.host, "svg", { width, class: "drawing", role: "group", "aria-label": this.figure.summary });
     const layer = make(svg, "g", { "aria-hidden": "true" });
-    const drawing = DRAWN[this.figure.kind](layer, this.figure, width);
+    const drawing = DRAWN[this.figure.kind](layer, this.figure, width, this);
     svg.setAttribute("height", drawing.height);
     svg.setAttribute("viewBox", `0 0 ${width} ${drawing.height}`);
     if (drawing.tap) drawing.tap.area.addEventListener("click", (event) => this.tap(event, drawing.tap.handle));
     this.handles = drawing.handles;
+    this.outside = drawing.outside;
     for (const handle of this.handles) handle.guide = make(svg, "g", { "aria-hidden": "true" });
     for (const handle of this.handles) this.mount(svg, handle);
+    for (const button of drawing.buttons || []) this.button(svg, button);
     for (const handle of this.handles) handle.label = make(svg, "g", { class: "label", "aria-hidden": "true" });
     this.place();
     this.handles.find((handle) => handle.name === focused)?.knob.focus({ preventScroll: true });
@@ -160,7 +163,26 @@ class View {
     knob.addEventListener("keydown", (event) => this.press(event, handle));
   }
 
+  button(svg, { x, y, sign, title, press, off }) {
+    const node = make(svg, "g", { class: off ? "button off" : "button", role: "button", tabindex: "0", "aria-label": title });
+    node.setAttribute("transform", `translate(${x} ${y})`);
+    if (off) node.setAttribute("aria-disabled", "true");
+    make(node, "rect", { x: -22.5, y: -22.5, width: 45, height: 45, rx: 8, class: "hit" });
+    make(node, "rect", { x: -18, y: -18, width: 36, height: 36, rx: 8, class: "plate" });
+    make(node, "path", { d: sign, class: "sign" });
+    node.addEventListener("click", () => off || press());
+    node.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter" && event.key !== " ") return;
+      event.preventDefault();
+      if (!off) press();
+    });
+  }
+
   place() {
+    if (this.outside?.(this.values)) {
+      this.draw(); // the part of the map that is shown follows the knob
+      return;
+    }
     for (const handle of this.handles) {
       const at = handle.position(this.values);
       handle.knob.setAttribute("transform", `translate(${at.x} ${at.y})`);

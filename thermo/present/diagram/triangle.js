@@ -34,87 +34,128 @@ const KEY_GAINS = {
   PageUp: [10, -5, -5], PageDown: [-10, 5, 5], End: [0, -10, 10], Home: [0, 10, -10],
 };
 
-function drawTriangle(layer, figure, width) {
+function lensAt(shares, zoom) {
+  // The part of the triangle that a zoom shows: least percent of each salt, so that the knob stands near its middle.
+  const room = 100 - 100 / zoom;
+  const least = shares.map((share) => Math.max(0, share - 100 / (3 * zoom)));
+  for (let k = 0; k < 3; k += 1) {
+    const over = least[0] + least[1] + least[2] - room;
+    least[k] -= Math.min(least[k], Math.max(0, over));
+  }
+  return {
+    zoom,
+    least,
+    local: (whole) => whole.map((share, i) => (share - least[i]) * zoom),
+    whole: (local) => local.map((share, i) => least[i] + share / zoom),
+    inside: (whole) => whole.every((share, i) => (share - least[i]) * zoom > -0.6),
+  };
+}
+
+function drawTriangle(layer, figure, width, view) {
+  const lens = lensAt(view.values.shares, view.zoom);
   const rest = TRIANGLE_REST_PX + (figure.held ? CHOICE_PX : 0);
   const side = Math.min(width - 68, 900, (heightLeft(rest) * 2) / Math.sqrt(3));
   const narrow = width < NARROW_PX;
   const rise = (side * Math.sqrt(3)) / 2;
   const top = { x: width / 2, y: narrow ? 34 + 46 : 34 };
   const corners = [top, { x: width / 2 - side / 2, y: top.y + rise }, { x: width / 2 + side / 2, y: top.y + rise }];
-  const at = (shares) => ({
-    x: shares.reduce((sum, share, i) => sum + (share / 100) * corners[i].x, 0),
-    y: shares.reduce((sum, share, i) => sum + (share / 100) * corners[i].y, 0),
-  });
+  const at = (shares) => {
+    const local = lens.local(shares);
+    return {
+      x: local.reduce((sum, share, i) => sum + (share / 100) * corners[i].x, 0),
+      y: local.reduce((sum, share, i) => sum + (share / 100) * corners[i].y, 0),
+    };
+  };
+  const clipName = `triangle-${figure.id}`;
+  const clip = make(make(layer, "defs"), "clipPath", { id: clipName });
+  make(clip, "path", { d: `M${corners.map(({ x, y }) => `${x},${y}`).join("L")}Z` });
+  const map = make(layer, "g", { "clip-path": `url(#${clipName})` });
   // Lines come as [second %, third %], which is half the text of three shares.
   const xy = ([second, third]) => {
     const point = at([100 - second - third, second, third]);
     return [point.x, point.y];
   };
   for (const fill of figure.fills)
-    make(layer, "path", { d: fill.rings.map((ring) => `${path(ring.map(xy))}Z`).join(""), fill: fill.colour, class: "fill" });
-  drawTriangleGrid(layer, corners, at);
+    make(map, "path", { d: fill.rings.map((ring) => `${path(ring.map(xy))}Z`).join(""), fill: fill.colour, class: "fill" });
+  drawTriangleGrid(layer, lens, at);
   for (const contour of figure.contours) {
-    make(layer, "path", { d: path(contour.points.map(xy)), class: "contour" });
+    make(map, "path", { d: path(contour.points.map(xy)), class: "contour" });
   }
   for (const look of ["border halo-line", "border"])
-    for (const border of figure.borders) make(layer, "path", { d: path(border.map(xy)), class: look });
-  const taken = tickPlaces(at);
+    for (const border of figure.borders) make(map, "path", { d: path(border.map(xy)), class: look });
+  const taken = tickPlaces(lens, at);
   const place = (x, y, text, look) => {
     // Writes unless something is written there already.
     const half = 4.2 * text.length + 4;
+    if (y < top.y - 4 || y > top.y + rise || Math.abs(x - top.x) > (y - top.y + 12) / Math.sqrt(3)) return false;
     if (taken.some((other) => Math.abs(other.x - x) < other.half + half && Math.abs(other.y - y) < 18)) return false;
     taken.push({ x, y, half });
     make(layer, "text", { x, y: y + 4, class: `note middle halo ${look}` }, text);
     return true;
   };
   make(layer, "path", { d: `M${corners.map(({ x, y }) => `${x},${y}`).join("L")}Z`, class: "frame heavy" });
-  drawLowest(layer, figure, at, place);
-  drawPublished(layer, figure, at, place);
+  if (figure.lowest && lens.inside(figure.lowest.at)) drawLowest(layer, figure, at, place);
+  const published = figure.published.filter((melt) => lens.inside(melt.at));
+  drawPublished(layer, published, at, place);
   for (const region of figure.regions) {
+    if (!lens.inside(region.at)) continue;
     const { x, y } = at(region.at);
     place(x, y, region.label, "strong");
   }
   for (const { points, label } of figure.contours)
     if (points.length > 7)
       [0.5, 0.3, 0.7, 0.15, 0.85].some((part) => place(...xy(points[Math.floor(points.length * part)]), label, "small"));
-  const [a, b, c] = figure.names;
+  const [a, b, c] = figure.names.map((name) => (lens.zoom > 1 ? `more ${name}` : name));
   make(layer, "text", { x: corners[0].x, y: corners[0].y - 14, class: "axis strong middle" }, a);
   make(layer, "text", { x: corners[1].x - 30, y: corners[1].y + 18, class: "axis strong" }, b);
   make(layer, "text", { x: corners[2].x + 30, y: corners[2].y + 18, class: "axis strong end" }, c);
   const height = drawLegend(layer, figure, corners[1].y + 28, width);
   const area = make(layer, "path", { d: `M${corners.map(({ x, y }) => `${x},${y}`).join("L")}Z`, class: "tap" });
-  askPublished(layer, figure, at);
-  const handle = trianglePoint(figure, corners, at, width);
-  return { height, handles: [handle], tap: { area, handle } };
+  askPublished(layer, published, at);
+  const handle = trianglePoint(figure, corners, at, width, lens);
+  const buttons = zoomButtons(view, width);
+  return { height, handles: [handle], tap: { area, handle }, buttons, outside: ({ shares }) => !lens.inside(shares) };
 }
 
-function tickPlaces(at) {
+function zoomButtons(view, width) {
+  const to = (zoom) => () => {
+    view.zoom = zoom;
+    view.draw();
+  };
+  return [
+    { x: width - 70, y: 24, sign: "M-8,0H8", title: "Show more of the triangle", press: to(view.zoom / 2), off: view.zoom <= 1 },
+    { x: width - 23, y: 24, sign: "M-8,0H8M0,-8V8", title: "Zoom in on the knob", press: to(view.zoom * 2), off: view.zoom >= 8 },
+  ];
+}
+
+function tickPlaces(lens, at) {
   // Where the percentages stand along the edges: no other label may cover them.
   const places = [];
   for (const share of [20, 40, 60, 80])
     for (const [shares, dx, dy] of [[[share, 0, 100 - share], 14, 0], [[100 - share, share, 0], -14, 0], [[0, 100 - share, share], 0, 13]]) {
-      const { x, y } = at(shares);
+      const { x, y } = at(lens.whole(shares));
       places.push({ x: x + dx, y: y + dy, half: 11 });
     }
   return places;
 }
 
-function drawTriangleGrid(layer, corners, at) {
+function drawTriangleGrid(layer, lens, at) {
+  const written = (salt, share) => (lens.least[salt] + share / lens.zoom).toFixed(lens.zoom > 1 ? 1 : 0);
   for (const share of [20, 40, 60, 80]) {
     const rest = 100 - share;
     const lines = [[[share, rest, 0], [share, 0, rest]], [[rest, share, 0], [0, share, rest]], [[rest, 0, share], [0, rest, share]]];
     for (const [from, to] of lines) {
-      const p = at(from);
-      const q = at(to);
+      const p = at(lens.whole(from));
+      const q = at(lens.whole(to));
       make(layer, "line", { x1: p.x, y1: p.y, x2: q.x, y2: q.y, class: "grid over" });
     }
     // Percent of the top salt on the right edge, of the left salt on the left edge, of the right salt along the foot.
-    const right = at([share, 0, rest]);
-    make(layer, "text", { x: right.x + 7, y: right.y + 4, class: "tick" }, share);
-    const left = at([rest, share, 0]);
-    make(layer, "text", { x: left.x - 7, y: left.y + 4, class: "tick end" }, share);
-    const foot = at([0, rest, share]);
-    make(layer, "text", { x: foot.x, y: foot.y + 17, class: "tick middle" }, share);
+    const right = at(lens.whole([share, 0, rest]));
+    make(layer, "text", { x: right.x + 7, y: right.y + 4, class: "tick" }, written(0, share));
+    const left = at(lens.whole([rest, share, 0]));
+    make(layer, "text", { x: left.x - 7, y: left.y + 4, class: "tick end" }, written(1, share));
+    const foot = at(lens.whole([0, rest, share]));
+    make(layer, "text", { x: foot.x, y: foot.y + 17, class: "tick middle" }, written(2, share));
   }
 }
 
@@ -126,18 +167,18 @@ function drawLowest(layer, figure, at, place) {
   place(x, y + 19, figure.lowest.label, "strong");
 }
 
-function drawPublished(layer, figure, at, place) {
+function drawPublished(layer, published, at, place) {
   // Melts that were measured: hollow circles with their temperature, where there is room to write it.
-  for (const melt of figure.published) {
+  for (const melt of published) {
     const { x, y } = at(melt.at);
     make(layer, "circle", { cx: x, cy: y, r: 4, class: "measured" });
     [[0, -13], [0, 13], [19, 0], [-19, 0]].some(([dx, dy]) => place(x + dx, y + dy, melt.label, "small"));
   }
 }
 
-function askPublished(layer, figure, at) {
+function askPublished(layer, published, at) {
   // A tap on a published melt writes its source in place of the legend's line; a pointer that rests on it shows it too.
-  for (const melt of figure.published) {
+  for (const melt of published) {
     const { x, y } = at(melt.at);
     const ask = make(layer, "circle", { cx: x, cy: y, r: 12, class: "ask" });
     make(ask, "title", {}, melt.source);
@@ -161,7 +202,7 @@ function drawLegend(layer, figure, top, width) {
   return top + 48;
 }
 
-function trianglePoint(figure, corners, at, width) {
+function trianglePoint(figure, corners, at, width, lens) {
   const [a, b, c] = corners;
   const percent = (share) => share.toFixed(1);
   const words = (shares) => figure.names.map((name, i) => `${name} ${percent(shares[i])}`);
@@ -177,7 +218,7 @@ function trianglePoint(figure, corners, at, width) {
       const third = (x - b.x - first * (a.x - b.x)) / (c.x - b.x);
       const shares = [first, 1 - first - third, third].map((share) => Math.max(0, share));
       const total = shares[0] + shares[1] + shares[2];
-      return { shares: onGrid(shares.map((share) => (100 * share) / total)) };
+      return { shares: onGrid(lens.whole(shares.map((share) => (100 * share) / total))) };
     },
     step: (key, values) => {
       if (!(key in KEY_GAINS)) return null;
@@ -195,10 +236,10 @@ function trianglePoint(figure, corners, at, width) {
     },
     trace: (guide, values, { x, y }) => {
       // One line to each edge whose length shows that salt's share.
-      const [p, q, r] = values.shares;
+      const [p, q, r] = lens.local(values.shares);
       const feet = [[0, q + p / 2, r + p / 2], [p + q / 2, 0, r + q / 2], [p + r / 2, q + r / 2, 0]];
       for (const foot of feet) {
-        const end = at(foot);
+        const end = at(lens.whole(foot));
         make(guide, "line", { x1: x, y1: y, x2: end.x, y2: end.y, class: "guide thin" });
       }
     },
