@@ -95,7 +95,6 @@ FAR = {  # published melts at which a named solid is more than 1.5 kJ/mol from b
     "NdCl3 73.5 MgF2 26.5 at 655": "MgF2 +6.3: one sigma of the energies of Nd",
     "CaCl2 87.5 MgF2 12.5 at 694": "MgF2 -3.6",
     "NaCl 95.5 MgF2 4.5 at 786": "MgF2 +3.0, of 147 kJ of exchange",
-    "LiCl 82.4 CaF2 17.6 at 492": "CaF2 +1.6",
     "LiCl 64.2 CaF2 12.7 LiF 23.1 at 472": "CaF2 +4.2 (94 K): an abstract of 1949",
     "LiCl 65.8 CaF2 4.4 CaCl2 29.9 at 450": "CaFCl -2.7: LiCaCl3, found in 2001, is not in the source",
     "NaF 9.5 KF 39.5 KCl 51.0 at 582": "NaF -2.1",
