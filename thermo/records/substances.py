@@ -194,6 +194,11 @@ def salt_of(cation: str, anion: str) -> str | None:
     return next((f for f, component in salts().items() if (component.cation, component.anion) == (cation, anion)), None)
 
 
+def shares_an_ion(a: str, b: str) -> bool:
+    """Whether two salts are a system of their own, with solidus, gaps and compounds; others are a section."""
+    return salt(a).anion == salt(b).anion or salt(a).cation == salt(b).cation
+
+
 def listed_salt_of(cation: str, anion: str) -> str:
     """As `salt_of`; InputError where there is none."""
     formula = salt_of(cation, anion)

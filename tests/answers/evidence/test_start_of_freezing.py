@@ -63,6 +63,18 @@ def test_a_trace_of_another_salt_does_not_hide_a_measured_melt():
     assert measured_near(traced).weight == 1.0
 
 
+def test_pairs_without_a_common_ion_lead_as_no_fit_has_seen_them():
+    # 786 +- 3 deg C at 4.5 +- 0.5 mol% MgF2: Sharma & Johnson 1969; a branch of 25 K a mol% beside it
+    found = start_of_freezing(Composition(("NaCl", "MgF2"), (0.955, 0.045)))
+    assert found.rests_on == MEASURED
+    assert pytest.approx(786) == found.T_K - 273.15
+    assert 12 <= found.sigma_K <= 30  # 0.5 to 1 mol% of such a branch
+    # 719 deg C: Gabcova et al. 1976, within 2 K of a flat eutectic
+    flat = start_of_freezing(Composition(("LiF", "KCl"), (0.2, 0.8)))
+    assert flat.rests_on == MEASURED
+    assert flat.sigma_K < 10
+
+
 def test_pairs_and_doubtful_rows_do_not_lead():
     assert start_of_freezing(Composition(("LiCl", "KCl"), (0.59, 0.41))).rests_on == COMPUTED
     # recalled: LiCl-NaCl-KCl 53-9-38 at 346 deg C

@@ -7,11 +7,12 @@ from itertools import pairwise
 
 import pytest
 
-from thermo.present.charts.pair_data import density_diagram, drawable, invariant_lines, pair_diagram, shares_an_ion
+from thermo.present.charts.pair_data import density_diagram, drawable, invariant_lines, pair_diagram
 from thermo.present.page.cards import cards
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sources import table_rows
 from thermo.present.page.state import OPENING
+from thermo.records.substances import shares_an_ion
 
 
 def test_a_pair_is_covered_from_end_to_end():

@@ -1,12 +1,14 @@
 """Where a melt starts to freeze, as far as anybody knows: what was measured leads, the computed value fills the rest.
 
-Published melts of three and more salts that were measured within REACH of the melt speak with the weight
+Published melts of three and more salts, and of two salts without a common ion (the law of two anions is never fitted
+to them), that were measured within REACH of the melt speak with the weight
     w(d) = 1 up to 1 mol%, 0 from 3 mol% on, 1 - 3 u^2 + 2 u^3 between, u = (d - 1 mol%) / 2 mol%
 d: greatest difference of a mole fraction. Several sources are averaged with w / sigma^2, and their scatter counts.
 What leads is T = W T_measured + (1 - W) T_computed, W the greatest weight, so nothing jumps while a knob is dragged
 past; its spread holds the spread of both and how far they lie apart. A measured value speaks for a melt d away with an
 error FLANK_K sqrt(d^2 + READ_X^2) beside its own: compositions of one melt from two laboratories lie up to 2 mol%
-apart. Rows marked unsure and those of pairs, whose fits have weighed them already, do not lead.
+apart; beside a fluoride that dissolves little the liquidus is steeper, STEEP_K. Rows marked unsure and those of pairs
+with a common ion, whose fits have weighed them already, do not lead.
 Two readings of what is computed: at exactly this composition, and the coldest melt within 3 mol% (`coldest_near`): at a
 eutectic the first is the highest of several uncertain surfaces and lies too high. So the band is not even: its low end
 reaches as far as that of the coldest melt near.
@@ -16,6 +18,7 @@ Limits: one melt at a time, or a field without bands. Worked value: LiCl 55, KCl
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 
@@ -24,13 +27,15 @@ from thermo.equilibrium.freezing.liquidus import WIDEST_K, Liquidus, bottomless,
 from thermo.equilibrium.invariants.coldest_near import WITHIN, coldest_near, coldest_sigma
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import LiquidusField, liquidus_field
-from thermo.records.composition import Composition
+from thermo.records.composition import Composition, anions
 from thermo.records.published import ternary_points
 from thermo.records.remembered import remembered_last
+from thermo.records.substances import salt, shares_an_ion
 from thermo.records.units import celsius
 
 FULL, REACH = 0.01, 0.03  # mole fraction: a measured melt speaks fully up to the first, no more beyond the second
 FLANK_K, READ_X = 500.0, 0.01  # K a mole fraction: near a eutectic liquidi climb 4 to 7 K a mol%; mole fraction
+STEEP_K = 2500.0  # K a mole fraction: computed branches of MgF2 and CaF2 in NaCl climb 20 to 30 K a mol%
 CLEARLY_K = 10.0  # what 2 mol% alone may explain
 WIDE_K = 30.0  # a wider band says why
 NINETY = 1.645  # standard deviations that hold 90 %
@@ -177,7 +182,9 @@ def _coldest(melt: Composition) -> ColdestNear | None:
 def speaking_rows(salts: Sequence[str]) -> list[PublishedMelt]:
     """The published melts that may lead in melts of these salts: three or more of them, sure, with a place."""
     sets = dict.fromkeys(frozenset(point.salts) for point in ternary_points())
-    return [row for names in sets if names <= set(salts) for row in published_of(*names) if row.sure]
+    found = [row for names in sets if names <= set(salts) for row in published_of(*names) if row.sure]
+    apart = [pair for pair in combinations(salts, 2) if not shares_an_ion(*pair)]
+    return found + [row for pair in apart for row in published_of(*pair) if row.sure]
 
 
 def weights(away: np.ndarray) -> np.ndarray:
@@ -204,7 +211,7 @@ def measured_near(melt: Composition) -> Measured | None:
     if not near:
         return None
     T = np.array([rows[n].T_K for n in near])
-    variance = _variance(np.array([rows[n].T_sigma_K for n in near]), away[near])
+    variance = _variance([rows[n] for n in near], away[near])
     share = w[near] / variance
     share = share / share.sum()
     mean = float(share @ T)
@@ -214,9 +221,16 @@ def measured_near(melt: Composition) -> Measured | None:
     return Measured(mean, sigma, float(w.max()), shown)
 
 
-def _variance(sigma_K: np.ndarray, away: np.ndarray) -> np.ndarray:
-    """How far rows with these errors speak for a melt `away` from them, K^2."""
-    return sigma_K**2 + FLANK_K**2 * (away**2 + READ_X**2)
+def _variance(rows: Sequence[PublishedMelt], away: np.ndarray) -> np.ndarray:
+    """How far these rows (R,) speak for melts `away` (..., R) from them, K^2."""
+    sigma_K = np.array([row.T_sigma_K for row in rows])
+    flank_K = np.array([STEEP_K if _dissolves_little(row.salts) else FLANK_K for row in rows])
+    return sigma_K**2 + flank_K**2 * (away**2 + READ_X**2)
+
+
+def _dissolves_little(salts: Sequence[str]) -> bool:
+    """Whether a fluoride of higher charge stands beside chlorides: its branch of the liquidus is steep."""
+    return len(anions(salts)) == 2 and any(salt(f).anion == "F" and salt(f).charge > 1 for f in salts)
 
 
 def _at(row: PublishedMelt, away: float) -> PublishedMelt:
@@ -237,8 +251,8 @@ def leading_field(salts: tuple[str, ...], fractions: np.ndarray) -> LiquidusFiel
     near = w.max(axis=1) > 0
     if not near.any():
         return field
-    T_row, sigma = (np.array([getattr(row, name) for row in rows]) for name in ("T_K", "T_sigma_K"))
-    share = w[near] / _variance(sigma, away[near])
+    T_row = np.array([row.T_K for row in rows])
+    share = w[near] / _variance(rows, away[near])
     mean = (share @ T_row) / share.sum(axis=1)
     T_K, W = field.T_K.copy(), w[near].max(axis=1)
     T_K[near] = W * mean + (1 - W) * T_K[near]

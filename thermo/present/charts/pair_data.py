@@ -19,7 +19,6 @@ from thermo.equilibrium.invariants.section import is_section, section
 from thermo.present.charts.density import DensityChart
 from thermo.present.charts.pair_lines import NOT_KNOWN, OPEN_LINE, known_curve
 from thermo.present.words.written import degrees, pretty, sentence
-from thermo.records.substances import salt
 from thermo.records.units import celsius
 
 ROUND_TO_C = 50.0
@@ -61,11 +60,6 @@ def temperature_handle(axis: str, words: tuple[str, ...] = ("{value} °C",)) -> 
 def drawable(names: tuple[str, ...]) -> bool:
     """Whether salts have a diagram to drag: two or three different ones, of one anion or two."""
     return len(names) in (2, 3) and len(set(names)) == len(names)
-
-
-def shares_an_ion(a: str, b: str) -> bool:
-    """Whether two salts are a system of their own, with solidus, gaps and compounds; others are a section."""
-    return salt(a).anion == salt(b).anion or salt(a).cation == salt(b).cation
 
 
 def pair_diagram(a: str, b: str, t_C: float, melting: tuple[str, float] | None = None) -> dict:

@@ -17,7 +17,6 @@ from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.present.charts.figures import SCREEN, png
 from thermo.present.charts.freezing import freezing_figure
 from thermo.present.charts.pair import pair_figure
-from thermo.present.charts.pair_data import shares_an_ion
 from thermo.present.page import html as markup
 from thermo.present.page.inputs import choice, dark_page, ticked, wide_picture
 from thermo.present.page.readouts import ReadOut
@@ -26,6 +25,7 @@ from thermo.present.words.written import degrees, pretty, shares
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
 from thermo.records.remembered import remembered_last
+from thermo.records.substances import shares_an_ion
 
 PRINT = 200  # dots an inch of a picture that is kept
 
