@@ -14,22 +14,12 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from itertools import combinations
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 
 from thermo.answers.finder.refine import refined
-from thermo.answers.finder.search import (
-    SHOWN,
-    FoundMelt,
-    Progress,
-    Search,
-    Tally,
-    final_rank,
-    found_melt,
-    pareto,
-    width_K,
-)
+from thermo.answers.finder.search import FoundMelt, Progress, final_rank, found_melt
 from thermo.answers.finder.sweep import APART, Candidate, Swept, best_of, candidate, judge
 from thermo.answers.finder.wish import Wish, complete
 from thermo.engine.spread import spread
@@ -37,17 +27,25 @@ from thermo.engine.workers import Workers
 from thermo.laws.density import salt_density
 from thermo.laws.metal_density import metal_density
 from thermo.laws.solid_solution import simplex_grid
-from thermo.records.composition import Composition, anions
-from thermo.records.provenance import InputError, RangeError, read_table
-from thermo.records.remembered import remembered
+from thermo.records.cell_practice import published_cells
+from thermo.records.composition import Composition, anions, from_amounts, parse_amounts
+from thermo.records.provenance import RangeError
 from thermo.records.substances import metal, metals, salt, salt_of, salts
-from thermo.records.units import kelvin
 
 STEP = 25  # of the grid: 4 mol%
 BEST_SETS = 4  # sets of three salts a metal and kind that are given a fourth
 KEPT, REFINED = 3, 5  # melts of a metal, kind and number of salts; how many are refined for them
 KINDS = ("chlorides", "fluorides", "both")
 LIGHT_G_CM3 = 2.0
+REASONS = (  # by what a melt ranks before another, in the order of thermo.answers.ranking
+    "an open window",
+    "no other metal before",
+    "a surer verdict",
+    "a colder low end",
+    "a larger margin in density",
+    "a wider window",
+    "a colder liquidus",
+)
 _POOL = 200  # candidates of a metal, kind and number of salts kept while the sets are gone through
 
 
@@ -59,19 +57,15 @@ class SetTask:
     names: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class AtlasRow:
-    """One bath: metal, kind, rank among those of as many salts, the melt, the temperature it was judged at (K)."""
+class Row(NamedTuple):
+    """A melt with its place. source: of a published bath; behind: what the first in rank has of it."""
 
     metal: str
     kind: str
     rank: int
-    composition: Composition
-    T_K: float
-    liquidus_K: float
-    sigma_K: float
-    made: str
-    commit: str
+    melt: FoundMelt
+    source: str = ""
+    behind: str = ""
 
 
 def metals_of_the_atlas() -> tuple[str, ...]:
@@ -148,8 +142,8 @@ def compute(
     workers: Workers | Executor | None = None,
     progress: Progress | None = None,
     kinds: Sequence[str] = KINDS,
-) -> tuple[list[tuple[str, str, int, FoundMelt]], int]:
-    """Rows (metal, kind, rank, melt) of the atlas for these metals, best first, and how many melts were looked at."""
+) -> tuple[list[Row], int]:
+    """Rows of the atlas for these metals, best first, published baths after them, and how many melts were looked at."""
     best: dict[Key, list[Candidate]] = {}
     searched = 0
     for stage in (sets_of_three(symbols, kinds), fourth_salts(symbols, kinds, best)):
@@ -165,14 +159,39 @@ def compute(
     melts: dict[Key, list[FoundMelt]] = {}
     for (key, _), melt in zip(chosen, full, strict=True):
         melts.setdefault(key, []).append(melt)
-    rows = []
+    rows: list[Row] = []
     for symbol in symbols:
+        own: list[Row] = []
         for kind in kinds:
             for count in (1, 2, 3, 4):
                 ranked = sorted(melts.get((symbol, kind, count), []), key=lambda m: final_rank(atlas_wish(symbol), m))
                 kept = _apart(ranked, [m.composition for m in ranked], KEPT)
-                rows += [(symbol, kind, n, melt) for n, melt in enumerate(kept, 1)]
+                own += [Row(symbol, kind, n, melt) for n, melt in enumerate(kept, 1)]
+        rows += [*own, *_published(symbol, kinds, own)]
     return rows, searched
+
+
+def _published(symbol: str, kinds: Sequence[str], own: Sequence[Row]) -> list[Row]:
+    """Baths that cells were published with: the rank they would have among those of as many salts, and why not more."""
+    wish, found = atlas_wish(symbol), []
+    baths: dict[str, str] = {}
+    for cell in published_cells():
+        if cell.metal == symbol:
+            baths.setdefault(f"{cell.bath} {cell.basis}", cell.source)
+    for words, source in baths.items():
+        *amounts, basis = words.split()
+        melt = from_amounts(parse_amounts(amounts), basis)
+        kind = kind_of(melt.salts)
+        if kind not in kinds or not complete(melt.salts):
+            continue
+        judged = judge(wish, melt.salts, melt.array[None, :])
+        entry = found_melt(wish, candidate(wish, melt.salts, judged, 0))
+        rank = final_rank(wish, entry)
+        rivals = [row.melt for row in own if row.kind == kind and len(row.melt.composition.salts) == len(melt.salts)]
+        ranks = [final_rank(wish, rival) for rival in rivals]
+        behind = next((why for why, a, b in zip(REASONS, rank, min(ranks), strict=True) if a > b), "") if ranks else ""
+        found.append(Row(symbol, kind, 1 + sum(other < rank for other in ranks), entry, source, behind))
+    return found
 
 
 Entry = TypeVar("Entry")
@@ -201,47 +220,6 @@ def cost(symbols: Sequence[str]) -> tuple[int, int]:
     return len(counts), int(np.sum([sizes[count] for count in counts]))
 
 
-def table(rows: list[tuple[str, str, int, FoundMelt]], made: str, commit: str) -> list[dict[str, str]]:
-    """The rows as data/fitted/atlas.csv holds them."""
-    found = []
-    for symbol, kind, rank, melt in rows:
-        parts = [(f, x) for f, x in melt.composition.mole_percent.items()]
-        found.append({
-            "metal": symbol, "kind": kind, "rank": str(rank),
-            "salts": " ".join(f for f, _ in parts), "mole_percent": " ".join(f"{x:.2f}" for _, x in parts),
-            "T_C": f"{melt.T_K - 273.15:.1f}", "liquidus_C": f"{melt.liquidus.T_K - 273.15:.1f}",
-            "sigma_K": f"{melt.liquidus.sigma_K:.1f}", "first_solid": melt.liquidus.first_solid,
-            "verdict": melt.flotation.verdict or "vapour",
-            "window_K": f"{width_K(melt.window):.0f}", "first_metal": melt.order.first.metal,
-            "status": melt.liquidus.status, "rests_on": melt.liquidus.rests_on, "made": made, "commit": commit,
-        })  # fmt: skip
-    return found
-
-
-@remembered
-def atlas() -> tuple[AtlasRow, ...]:
-    """data/fitted/atlas.csv, in file order."""
-    return tuple(
-        AtlasRow(
-            row["metal"],
-            row["kind"],
-            int(row["rank"]),
-            Composition(tuple(row["salts"].split()), _fractions(row["mole_percent"])),
-            kelvin(float(row["T_C"])),
-            kelvin(float(row["liquidus_C"])),
-            float(row["sigma_K"]),
-            row["made"],
-            row["commit"],
-        )
-        for row in read_table("fitted/atlas.csv")
-    )
-
-
-def _fractions(text: str) -> tuple[float, ...]:
-    parts = [float(word) for word in text.split()]
-    return tuple(part / sum(parts) for part in parts)
-
-
 def sets_of_every_four(symbols: Sequence[str]) -> tuple[int, int]:
     """Sets of four salts, one for each of the metals in them, and their melts in steps of 2 mol%: a cluster's work."""
     inner = 49 * 48 * 47 // 6  # compositions of 50 parts into four that are not empty
@@ -249,29 +227,3 @@ def sets_of_every_four(symbols: Sequence[str]) -> tuple[int, int]:
         len({salt(f).cation for f in names} & set(symbols)) for names in combinations(salts(), 4) if complete(names)
     ]
     return sum(counts), inner * sum(counts)
-
-
-def search_atlas(wish: Wish, shown: int = SHOWN) -> Search:
-    """The atlas's melts for the wish's metal that keep the wish, answered anew and ranked by it."""
-    wish.check()
-    rows = [row for row in atlas() if row.metal == wish.symbol]
-    if not rows:
-        raise InputError(
-            f"metal {wish.symbol!r}: the atlas has none of its baths; compute it with: python -m thermo atlas"
-        )
-    total, melts = Tally(), []
-    for row in rows:
-        names = row.composition.salts
-        judged = judge(wish, names, row.composition.array[None, :])
-        out = [name for name, broken in judged.broken.items() if broken[0]]
-        allowed = len(names) <= wish.most and set(names) <= set(wish.usable)
-        alone = {out[0]: 1} if len(out) == 1 else {}
-        total.add(Swept(1, {out[0]: 1} if out else {}, alone, 0, ()))
-        if allowed and not out:
-            melts.append(found_melt(wish, candidate(wish, names, judged, 0)))
-    ranked = sorted(total.checked(wish, melts), key=lambda m: final_rank(wish, m))[:shown]
-    made = (
-        f"from the atlas of {rows[0].made} (commit {rows[0].commit}): --workers 2 searches all salts for this very wish"
-    )
-    notes = (*total.notes(wish, bool(ranked)), made)
-    return Search(tuple(ranked), total.searched, notes, pareto(wish, ranked))

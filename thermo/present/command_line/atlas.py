@@ -33,7 +33,8 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Compute and write, or print; the exit code."""
-    from thermo.answers.finder.atlas import KINDS, compute, metals_of_the_atlas, table
+    from thermo.answers.finder.atlas import KINDS, compute, metals_of_the_atlas
+    from thermo.answers.finder.atlas_table import table
     from thermo.engine.workers import Workers
 
     symbols = metals_of_the_atlas() if options.metal is None else (options.metal,)
@@ -109,8 +110,21 @@ def atlas_text(found: dict) -> str:
     """The rows for a terminal."""
     from thermo.present.command_line.text import table
 
-    head = ["metal", "kind", "rank", "salts", "mol%", "melts at", "+-", "verdict", "window K", "first metal", "status"]
-    keys = ("metal", "kind", "rank", "salts", "mole_percent", "liquidus_C", "sigma_K", "verdict", "window_K",
-            "first_metal", "status")  # fmt: skip
+    head = [
+        "metal",
+        "kind",
+        "rank",
+        "mol%",
+        "melts at",
+        "+-",
+        "verdict",
+        "window K",
+        "first metal",
+        "status",
+        "published",
+        "ranks behind by",
+    ]
+    keys = ("metal", "kind", "rank", "bath", "liquidus_C", "sigma_K", "verdict", "window_K",
+            "first_metal", "status", "published", "behind")  # fmt: skip
     rows = [[row[key] for key in keys] for row in found["rows"]]
     return f"{table([head, *rows])}\n\n{found['searched']} melts looked at in {60 * found['hours']:.1f} minutes"

@@ -65,7 +65,7 @@ def run(options: argparse.Namespace) -> int:
     """Answer one `find` command; returns the exit code."""
     listed = _listed(options)
     from thermo.answers.finder import find_melts
-    from thermo.answers.finder.atlas import search_atlas
+    from thermo.answers.finder.atlas_table import search_atlas
     from thermo.answers.finder.improve import improve
     from thermo.engine.workers import Workers
     from thermo.present.as_json.find import find_json, improve_json

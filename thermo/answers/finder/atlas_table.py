@@ -1,0 +1,103 @@
+"""The atlas as a table: how its rows are written to data/fitted/atlas.csv, and read again as the answer to a wish.
+
+Columns in data/README.md. Reading answers every bath anew with today's data, so that a row that has grown stale shows
+itself. Limits: only what the atlas kept. Worked value: sodium's baths of two salts hold NaCl-CaCl2.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from thermo.answers.finder.atlas import Row
+from thermo.answers.finder.search import SHOWN, Search, Tally, final_rank, found_melt, pareto, width_K
+from thermo.answers.finder.sweep import Swept, candidate, judge
+from thermo.answers.finder.wish import Wish
+from thermo.records.composition import Composition, from_amounts, parse_amounts
+from thermo.records.provenance import InputError, read_table
+from thermo.records.remembered import remembered
+from thermo.records.units import celsius, kelvin
+
+
+@dataclass(frozen=True)
+class AtlasRow:
+    """One bath: metal, kind, rank among those of as many salts, the melt, the temperature it was judged at (K)."""
+
+    metal: str
+    kind: str
+    rank: int
+    composition: Composition
+    T_K: float
+    liquidus_K: float
+    sigma_K: float
+    made: str
+    commit: str
+
+
+def table(rows: Sequence[Row], made: str, commit: str) -> list[dict[str, str]]:
+    """The rows as data/fitted/atlas.csv holds them."""
+    return [
+        {
+            "metal": row.metal,
+            "kind": row.kind,
+            "rank": str(row.rank),
+            "bath": " ".join(f"{f}={x:.2f}" for f, x in row.melt.composition.mole_percent.items()),
+            "T_C": f"{celsius(row.melt.T_K):.1f}",
+            "liquidus_C": f"{celsius(row.melt.liquidus.T_K):.1f}",
+            "sigma_K": f"{row.melt.liquidus.sigma_K:.1f}",
+            "first_solid": row.melt.liquidus.first_solid,
+            "verdict": row.melt.flotation.verdict or "vapour",
+            "window_K": f"{width_K(row.melt.window):.0f}",
+            "first_metal": row.melt.order.first.metal,
+            "status": row.melt.liquidus.status,
+            "rests_on": row.melt.liquidus.rests_on,
+            "published": row.source,
+            "behind": row.behind,
+            "made": made,
+            "commit": commit,
+        }
+        for row in rows
+    ]
+
+
+@remembered
+def atlas() -> tuple[AtlasRow, ...]:
+    """data/fitted/atlas.csv, in file order."""
+    return tuple(
+        AtlasRow(
+            row["metal"],
+            row["kind"],
+            int(row["rank"]),
+            from_amounts(parse_amounts(row["bath"].split())),
+            kelvin(float(row["T_C"])),
+            kelvin(float(row["liquidus_C"])),
+            float(row["sigma_K"]),
+            row["made"],
+            row["commit"],
+        )
+        for row in read_table("fitted/atlas.csv")
+    )
+
+
+def search_atlas(wish: Wish, shown: int = SHOWN) -> Search:
+    """The atlas's melts for the wish's metal that keep the wish, answered anew and ranked by it."""
+    wish.check()
+    rows = [row for row in atlas() if row.metal == wish.symbol]
+    if not rows:
+        raise InputError(
+            f"metal {wish.symbol!r}: the atlas has none of its baths; compute it with: python -m thermo atlas"
+        )
+    total, melts = Tally(), []
+    for row in rows:
+        names = row.composition.salts
+        judged = judge(wish, names, row.composition.array[None, :])
+        out = [name for name, broken in judged.broken.items() if broken[0]]
+        allowed = len(names) <= wish.most and set(names) <= set(wish.usable)
+        alone = {out[0]: 1} if len(out) == 1 else {}
+        total.add(Swept(1, {out[0]: 1} if out else {}, alone, 0, ()))
+        if allowed and not out:
+            melts.append(found_melt(wish, candidate(wish, names, judged, 0)))
+    ranked = sorted(total.checked(wish, melts), key=lambda m: final_rank(wish, m))[:shown]
+    made = (
+        f"from the atlas of {rows[0].made} (commit {rows[0].commit}): --workers 2 searches all salts for this very wish"
+    )
+    notes = (*total.notes(wish, bool(ranked)), made)
+    return Search(tuple(ranked), total.searched, notes, pareto(wish, ranked))
