@@ -2,8 +2,10 @@
 
 import pytest
 
-from thermo.answers.finder.atlas import APART, KEPT, atlas_wish, compute, cost, kind_of, sets_of_every_four, table
+from thermo.answers.finder.atlas import APART, KEPT, atlas_wish, compute, cost, kind_of, sets_of_every_four
+from thermo.answers.finder.atlas_table import table
 from thermo.answers.finder.search import final_rank
+from thermo.records.composition import parse_amounts
 
 
 def test_what_is_light_is_wanted_floating():
@@ -23,9 +25,9 @@ def test_one_metal_is_computed_and_ranked():
     """Zinc has chlorides only: one to four salts, at most KEPT of each, no two neighbours, ranked as find ranks."""
     rows, searched = compute(("Zn",))
     assert searched > cost(("Zn",))[1]
-    assert {kind for _, kind, _, _ in rows} == {"chlorides"}
+    assert {row.kind for row in rows} == {"chlorides"}
     for count in (1, 2, 3, 4):
-        melts = [melt for *_, melt in rows if len(melt.composition.salts) == count]
+        melts = [row.melt for row in rows if not row.source and len(row.melt.composition.salts) == count]
         assert 1 <= len(melts) <= KEPT
         ranks = [final_rank(atlas_wish("Zn"), melt) for melt in melts]
         assert ranks == sorted(ranks)
@@ -33,7 +35,9 @@ def test_one_metal_is_computed_and_ranked():
         for n, one in enumerate(shares):
             for other in shares[:n]:
                 assert sum(abs(one.get(f, 0) - other.get(f, 0)) for f in {*one, *other}) > 100 * APART - 1e-6
-    assert {"KCl", "ZnCl2"} in [set(melt.composition.salts) for *_, melt in rows]
+    assert {"KCl", "ZnCl2"} in [set(row.melt.composition.salts) for row in rows]
+    (published,) = [row for row in rows if row.source]
+    assert published.source == "ri8133"  # 20 ZnCl2, 40 LiCl, 40 KCl: freezes 20 K hotter than the best of three salts
+    assert published.behind == "a colder low end"
     printed = table(rows, "2026-11-29", "abc")
-    assert [row["rank"] for row in printed][:2] == ["1", "1"]
-    assert all(kind_of(row["salts"].split()) == row["kind"] for row in printed)
+    assert all(kind_of(tuple(parse_amounts(row["bath"].split()))) == row["kind"] for row in printed)
