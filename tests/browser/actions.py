@@ -69,10 +69,9 @@ def box(page, key):
 
 
 def amounts(page):
-    """Amounts in the boxes, in their order."""
-    return [
-        float(entry.input_value().replace(",", ".")) for entry in page.locator('[class*="st-key-part_"] input').all()
-    ]
+    """Amounts in the boxes, in their order, all read at one moment."""
+    texts = page.locator('[class*="st-key-part_"] input').evaluate_all("all => all.map(e => e.value)")
+    return [float(text.replace(",", ".")) for text in texts]
 
 
 class Person:

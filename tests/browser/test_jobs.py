@@ -127,7 +127,7 @@ def test_a_salt_taken_out_by_a_slip_comes_back_with_undo_and_with_back(page, add
     wait_changed(page, "freezing", shown)
     person.tap(page.locator(".st-key-undo button"))
     wait_for(page, lambda: answer(page, "freezing"), shown)
-    assert amounts(page) == first
+    wait_for(page, lambda: amounts(page), first)
     person.tap(page.locator(".st-key-redo button"))
     wait_for(page, lambda: len(amounts(page)), 2)
     person.tap(page.locator(".st-key-drop_CaCl2 button"))

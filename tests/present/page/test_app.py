@@ -146,11 +146,16 @@ def test_a_salt_put_back_has_its_amount_again():
 
 
 @pytest.mark.parametrize("count", [1, 4, 6])
-def test_one_salt_or_many_have_answers_without_a_diagram(count):
+def test_one_salt_has_no_map_and_many_have_three_of_theirs(count):
     names = ["NaCl", "KCl", "CaCl2", "MgCl2", "LiCl", "SrCl2"][:count]
     app = opened(v="1", m=",".join(f"{name}:1" for name in names), T="820")
     assert not said(app, "error")
-    assert [drawing["figure"]["kind"] for drawing in knobs(app)] == ["chart"]  # the density chart
+    drawn = [drawing["figure"]["kind"] for drawing in knobs(app)]
+    assert drawn == (["chart"] if count == 1 else ["triangle", "chart"])  # the chart is that of the densities
+    if count > 3:
+        assert knobs(app)[0]["figure"]["held"].startswith("% of these three; held: ")
+        app.selectbox(key="corners").set_value(("MgCl2", "CaCl2", "NaCl")[::-1]).run()
+        assert knobs(app)[0]["figure"]["names"] == ["NaCl", "CaCl₂", "MgCl₂"]
     assert "not known" not in html(app)
 
 
