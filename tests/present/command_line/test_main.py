@@ -2,6 +2,7 @@
 
 import json
 import re
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -28,6 +29,14 @@ BATH = [
     "--hours",
     "2",
 ]
+
+
+@pytest.fixture(autouse=True)
+def _own_notebook(monkeypatch, tmp_path):
+    """A notebook of the test's own: nobody's melts are touched."""
+    monkeypatch.setenv("MELTWRIGHT_NOTEBOOK", str(tmp_path / "notebook.sqlite3"))
+
+
 WORKING = {
     "salts": ["salts"],
     "melt": MELT,
@@ -40,9 +49,11 @@ WORKING = {
     "plan": ["plan", "MgCl2=20", "NaCl=80", "--metal", "Mg", "--want-g", "10", "--from", "MgCl2=MgCl2.6H2O"],
     "review": ["review", *BATH, "--weighed-g", "0.5", "--saw", "black-sponge"],
     "cooling": ["cooling", "NaCl=40", "CaCl2=60", "--arrest", "545", "--arrest", "498"],
+    "notebook": ["notebook", "add", "bath 4", "NaCl=48", "CaCl2=52", "--metal", "Na", "--at", "600"],
     "cryolite": ["cryolite", "--excess-alf3", "8", "--caf2", "5", "--al2o3", "3"],
 }
 KEYS = {
+    "notebook": "schema entries",
     "salts": "salts metals pairs",
     "melt": "composition liquidus solidus density metal float_or_sink window sources cautions notes",
     "pair": "pair status invariants interactions fit sources",
@@ -92,7 +103,7 @@ UNITS = re.compile(
     r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ|_mL|_hours)$"
 )
 PURE_NUMBERS = (
-    "sets melts core_hours sets_of_four melts_of_four core_hours_of_four "
+    "schema id amounts sets melts core_hours sets_of_four melts_of_four core_hours_of_four "
     "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched pareto p_float p_first activity sigma_activity "
     "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency cryolite_ratio "
     "bath_ratio hours low high n step hours_total efficiency_low efficiency_high"
@@ -276,7 +287,9 @@ def test_vessel_and_atmosphere_move_the_window(capsys):
 def readme_commands() -> list[list[str]]:
     """The words after `-m thermo` of every command line in README.md."""
     text = (ROOT / "README.md").read_text(encoding="utf-8").replace("\\\n", " ")
-    return [line.split("-m thermo ")[1].split() for line in text.splitlines() if re.match(r" {4}\S+ -m thermo ", line)]
+    return [
+        shlex.split(line.split("-m thermo ")[1]) for line in text.splitlines() if re.match(r" {4}\S+ -m thermo ", line)
+    ]
 
 
 def test_readme_shows_every_command():

@@ -26,6 +26,7 @@ EXAMPLES = {
         "find --metal Na --salts NaCl,KCl,CaCl2 --max-salts 2 --below 620",
         "find --metal Li --salts LiCl,KCl,NaCl --at 480 --want floats",
     ),
+    "atlas": ("atlas --cost --metal Zn",),
     "review": (
         "review NaCl=48 CaCl2=52 --metal Na --at 600 --amps 10 --hours 3 --weighed-g 14",
         "review LiCl=55 KCl=45 --metal Li --at 430 --amps 8 --hours 2 --weighed-g 1.1 --saw sparks",
