@@ -40,6 +40,10 @@ FORMS = {
         "gas name body limit averaging value_ppm? value_mg_m3? year source locator origin provenance caveat?"
     ),
     "fires.csv": "metal put_out_with never nitride kept_under source locator origin provenance caveat?",
+    "fitted/atlas.csv": (
+        "metal kind rank bath T_C liquidus_C sigma_K first_solid verdict window_K first_metal status rests_on "
+        "published? behind? made commit"
+    ),
     "fitted/density/excess_volume.csv": (
         "salt_a salt_b term value_cm3_mol sigma_cm3_mol T_lo_K T_hi_K rows rms_pct additive_rms_pct dissent_pct? "
         "sources origin caveat?"

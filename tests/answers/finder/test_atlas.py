@@ -1,11 +1,72 @@
-"""The atlas: how it is put together, and a metal of it computed."""
+"""The atlas: a sample of its rows computed again, baths of the trade in it, and how it is put together."""
 
 import pytest
 
-from thermo.answers.finder.atlas import APART, KEPT, atlas_wish, compute, cost, kind_of, sets_of_every_four
-from thermo.answers.finder.atlas_table import table
+from thermo.answers.deposition import deposition_order
+from thermo.answers.evidence.start_of_freezing import start_of_freezing
+from thermo.answers.finder.atlas import (
+    APART,
+    KEPT,
+    atlas_wish,
+    compute,
+    cost,
+    kind_of,
+    metals_of_the_atlas,
+    sets_of_every_four,
+)
+from thermo.answers.finder.atlas_table import atlas, search_atlas, table
 from thermo.answers.finder.search import final_rank
+from thermo.answers.finder.wish import Wish
 from thermo.records.composition import parse_amounts
+from thermo.records.provenance import InputError, read_table
+from thermo.records.substances import salts
+
+ROWS = read_table("fitted/atlas.csv")
+SAMPLE = [(row["metal"], row["bath"]) for row in ROWS[::19]]
+# baths of the trade as handbooks name them, from memory: metal, its salts
+TRADE = [
+    ("Mg", ("MgCl2", "NaCl", "KCl")),
+    ("Li", ("LiCl", "KCl")),
+    ("Na", ("NaCl", "CaCl2")),
+    ("Ca", ("CaCl2",)),
+    ("Al", ("NaF", "AlF3")),
+    ("Nd", ("LiF", "NdF3")),
+]
+
+
+def test_every_metal_of_the_salts_is_there():
+    assert {row.metal for row in atlas()} == set(metals_of_the_atlas())
+    assert len({(row["made"], row["commit"]) for row in ROWS}) == 1
+    assert len(ROWS) > 180
+
+
+@pytest.mark.parametrize("sample", SAMPLE, ids=lambda sample: f"{sample[0]}-{sample[1].replace(' ', '-')}")
+def test_a_sample_is_computed_again(sample):
+    n = [(row["metal"], row["bath"]) for row in ROWS].index(sample)
+    entry, row = atlas()[n], ROWS[n]
+    start = start_of_freezing(entry.composition)
+    assert pytest.approx(entry.liquidus_K, abs=0.5) == start.T_K  # the melt is printed to 0.01 mol%
+    assert start.sigma_K == pytest.approx(entry.sigma_K, abs=1.0)
+    assert deposition_order(entry.composition, entry.T_K, entry.metal).first.metal == row["first_metal"]
+    assert kind_of(entry.composition.salts) == row["kind"]
+
+
+@pytest.mark.parametrize(("symbol", "names"), TRADE, ids=[symbol for symbol, _ in TRADE])
+def test_baths_of_the_trade_stand_in_it(symbol, names):
+    """At the rank they have, or as a published bath with the reason why another ranks before."""
+    found = [row for row, entry in zip(ROWS, atlas(), strict=True)
+             if entry.metal == symbol and set(entry.composition.salts) == set(names)]  # fmt: skip
+    assert found
+    assert any(int(row["rank"]) <= KEPT or row["behind"] for row in found)
+
+
+def test_it_answers_a_wish():
+    found = search_atlas(Wish("Na", tuple(salts()), most=2))
+    assert {"NaCl", "CaCl2"} in [set(melt.composition.salts) for melt in found.melts]
+    assert all(len(melt.composition.salts) <= 2 for melt in found.melts)
+    assert any("atlas of" in note for note in found.notes)
+    with pytest.raises(InputError, match="no such salt"):
+        search_atlas(Wish("Pb", tuple(salts())))
 
 
 def test_what_is_light_is_wanted_floating():
