@@ -174,6 +174,8 @@ class Notebook:
         if all(reading.get(key) is None for key in READINGS[1:]) and not note:
             raise InputError("reading: type at least one of volts, amps, temperature")
         with self._open(write=True):
+            if not self._entry.select().where(self._entry.id == number).exists():  # another tab took it out
+                raise InputError(f"notebook: no entry {number}")
             values = {key: reading.get(key) for key in READINGS}
             self._reading.create(entry=number, note=note[:LONGEST_NAME], **values)
 

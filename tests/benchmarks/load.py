@@ -1,0 +1,155 @@
+"""How many people at once? Sessions over the real socket, beside an empty page of the same version in the same run.
+
+    python -m tests.benchmarks.load                         1, 5, 10, 20 and 40 sessions, UPDATES each
+    python -m tests.benchmarks.load --sessions 5 --seconds 3600 --keep
+
+Both servers are started as a person starts them, on this machine alone. A session opens the page, then asks for an
+update every EVERY_S on average (another temperature is typed), and waits for the run to end. Printed for each
+count: median and 95th percentile of an update on both, their ratio, updates that failed or took longer than WAIT_S,
+memory of the server a session. Wanted: 40 sessions, median at most RATIO times the empty page's, none lost.
+Limits: what the browser draws is not in it (tests/benchmarks/page.py times that). All of it shares one machine.
+"""
+
+import argparse
+import asyncio
+import random
+import statistics
+import sys
+import time
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import psutil
+from streamlit.proto.BackMsg_pb2 import BackMsg
+from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+from websockets.asyncio.client import connect
+from websockets.exceptions import WebSocketException
+
+from tests.benchmarks.measured import keep
+from tests.benchmarks.page import empty_page
+from tests.browser.session import served_page
+
+COUNTS, UPDATES, EVERY_S, WAIT_S, RATIO, MOST = (1, 5, 10, 20, 40), 8, 2.0, 60.0, 3.0, 40
+MELTS = ("NaCl:48,CaCl2:52", "NaCl:60,CaCl2:18,MgCl2:22", "LiF:46,NaF:12,KF:42", "KCl:42,LiCl:58")
+
+
+@dataclass
+class Seen:
+    """Seconds of the updates of all sessions, and what failed."""
+
+    seconds: list[float] = field(default_factory=list)
+    failed: list[str] = field(default_factory=list)
+
+    def words(self) -> str:
+        """Median and 95th percentile in ms."""
+        if not self.seconds:
+            return "nothing"
+        return f"{1000 * statistics.median(self.seconds):.0f} ms, 95 % within {1000 * late(self.seconds):.0f} ms"
+
+
+def late(seconds: list[float]) -> float:
+    """95th percentile."""
+    return sorted(seconds)[min(int(0.95 * len(seconds)), len(seconds) - 1)]
+
+
+async def _run(socket, query: str, typed: tuple[str, str] | None = None) -> tuple[str, bytes]:
+    """One run of the script, with (widget, text) typed where given: id of the page's box, and all that came back.
+
+    OSError where the run ended in an error. The box is the temperature's, or the only one of the empty page.
+    """
+    message, box, came = BackMsg(), "", b""
+    message.rerun_script.query_string = query
+    if typed:
+        message.rerun_script.widget_states.widgets.add(id=typed[0], string_value=typed[1])
+    await socket.send(message.SerializeToString())
+    async with asyncio.timeout(WAIT_S):
+        while True:
+            raw = await socket.recv()
+            found = ForwardMsg.FromString(raw)
+            came += raw
+            if found.WhichOneof("type") == "script_finished":
+                if found.script_finished == ForwardMsg.FINISHED_WITH_COMPILE_ERROR:
+                    raise OSError("the script did not compile")
+                return box, came
+            element = found.delta.new_element
+            if element.WhichOneof("type") == "exception":
+                raise OSError(element.exception.message[:80])
+            if element.WhichOneof("type") == "text_input" and (not box or element.text_input.id.endswith("-t_C")):
+                box = element.text_input.id
+
+
+async def session(address: str, number: int, updates: int, seen: Seen) -> None:
+    """One person: opens the page, then types other temperatures, each of which must come back in the answers."""
+    draw = random.Random(number)
+    query = f"v=1&m={MELTS[number % len(MELTS)]}&metal=Mg&T=700"
+    try:
+        socket_address = address.replace("http", "ws") + "/_stcore/stream"
+        async with connect(socket_address, subprotocols=["streamlit"], max_size=None) as socket:
+            await asyncio.sleep(draw.uniform(0, EVERY_S))
+            box, _ = await _run(socket, query)
+            for _ in range(updates):
+                await asyncio.sleep(draw.uniform(0.5, 1.5) * EVERY_S)
+                t_C = str(draw.randint(601, 999))
+                start = time.perf_counter()
+                _, came = await _run(socket, query, (box, t_C))
+                seen.seconds.append(time.perf_counter() - start)
+                if t_C.encode() not in came:
+                    raise OSError(f"{t_C} was typed, and no answer shows it")
+    except (OSError, TimeoutError, EOFError, WebSocketException) as error:
+        seen.failed.append(f"{type(error).__name__} {error}"[:100])
+
+
+async def both(full: str, empty: str, count: int, updates: int) -> tuple[Seen, Seen]:
+    """So many sessions on the page, and then as many on the empty one."""
+    found = []
+    for address in (full, empty):
+        seen = Seen()
+        await asyncio.gather(*(session(address, n, updates, seen) for n in range(count)))
+        found.append(seen)
+    return found[0], found[1]
+
+
+def memory_MB(address: str) -> float:
+    """Resident memory of the process that listens at an address."""
+    port = int(address.rpartition(":")[2])
+    children = psutil.Process().children(recursive=True)
+    (server,) = [one for one in children if port in [c.laddr.port for c in one.net_connections() if c.laddr]]
+    return server.memory_info().rss / 1e6
+
+
+def measure(counts: list[int], seconds: float | None) -> tuple[dict[str, str], bool]:
+    """Figures by name, and whether the demands are met."""
+    figures, met = {}, True
+    with ExitStack() as open_now:
+        place = Path(open_now.enter_context(TemporaryDirectory()))
+        full = open_now.enter_context(served_page(place / "notebook.sqlite3"))
+        empty = open_now.enter_context(empty_page())
+        asyncio.run(both(full, empty, len(MELTS), 1))  # everything loaded once
+        for count in counts:
+            updates = UPDATES if seconds is None else max(int(seconds / EVERY_S), 1)
+            before = memory_MB(full)
+            own, bare = asyncio.run(both(full, empty, count, updates))
+            ratio = statistics.median(own.seconds) / statistics.median(bare.seconds) if own.seconds else float("inf")
+            lost = len(own.failed)
+            met &= ratio <= RATIO and not lost
+            said = f"{own.words()}; empty page {bare.words()}; {ratio:.1f} times; {lost} sessions lost; "
+            said += f"{(memory_MB(full) - before) / count:.1f} MB more a session, {memory_MB(full):.0f} MB in all"
+            figures[f"{count} sessions, {updates} updates each"] = said
+            print(f"{count} sessions: {said}", *own.failed[:5], sep="\n    ", flush=True)
+    return figures, met
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser()
+    parser.add_argument(
+        "--sessions", type=int, nargs="+", default=list(COUNTS), choices=range(1, MOST + 1), metavar="N"
+    )
+    parser.add_argument("--seconds", type=float)
+    parser.add_argument("--keep", action="store_true")
+    asked = parser.parse_args()
+    found, good = measure(asked.sessions, asked.seconds)
+    if asked.keep:
+        keep("load", "python -m tests.benchmarks.load --keep", found)
+    sys.exit(0 if good else 1)
