@@ -7,6 +7,7 @@ turns on two servers, so that the machine's load cancels. Demands: the median of
 salts at most RATIO times the empty page's; a first visit at most VISIT_MB.
 """
 
+import shutil
 import statistics
 import subprocess
 import sys
@@ -28,11 +29,13 @@ st.html(f"<p id=said>{text}</p>")
 
 
 @contextmanager
-def empty_page():
-    """A Streamlit page with one box and one line, served."""
+def empty_page(settings: Path | None = None):
+    """A Streamlit page with one box and one line, served; settings: a .streamlit folder, else Streamlit's own."""
     with TemporaryDirectory() as folder:
         script = Path(folder) / "empty.py"
         script.write_text(EMPTY)
+        if settings is not None:
+            shutil.copytree(settings, Path(folder) / ".streamlit")
         port = free_port()
         command = [sys.executable, "-m", "streamlit", "run", str(script), "--server.port", str(port)]
         command += ["--server.headless", "true", "--browser.gatherUsageStats", "false"]
