@@ -3,12 +3,13 @@
     python -m tests.benchmarks.load                         1, 5, 10, 20 and 40 sessions, UPDATES each
     python -m tests.benchmarks.load --sessions 5 --seconds 3600 --keep
 
-Both servers are started as a person starts them, with the same settings, on this machine alone. A session opens the
-page, then asks for an update every EVERY_S on average (another temperature is typed), and waits for the run to end.
-Printed for each count: median and 95th percentile of an update on both, their ratio, updates that failed or took longer
-than WAIT_S, memory of the server a session. Wanted: 40 sessions, median at most RATIO times the empty page's, none
-lost.
-Limits: what the browser draws is not in it (tests/benchmarks/page.py times that). All of it shares one machine.
+Both servers are started as a person starts them, with the same settings, on this machine alone. A session opens both
+pages, then asks for an update every EVERY_S on average (another temperature is typed) and waits for the run to end, on
+both in turns. Printed for each count: median and 95th percentile of an update on both, their ratio, updates that failed
+or took longer than WAIT_S, memory of the server a session. Wanted: 40 sessions, median at most RATIO times the empty
+page's, none lost.
+Limits: the melt stays while its temperature changes. What the browser draws is not in it (tests/benchmarks/page.py).
+All of it shares one machine.
 """
 
 import argparse
@@ -17,7 +18,8 @@ import random
 import statistics
 import sys
 import time
-from contextlib import ExitStack
+from collections.abc import Iterator
+from contextlib import AsyncExitStack, ExitStack, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -44,6 +46,14 @@ class Seen:
 
     seconds: list[float] = field(default_factory=list)
     failed: list[str] = field(default_factory=list)
+
+    @contextmanager
+    def failing(self) -> Iterator[None]:
+        """Write down what fails, and go on."""
+        try:
+            yield
+        except (OSError, TimeoutError, EOFError, WebSocketException) as error:
+            self.failed.append(f"{type(error).__name__} {error}"[:100])
 
     def words(self) -> str:
         """Median and 95th percentile in ms."""
@@ -83,35 +93,40 @@ async def _run(socket, query: str, typed: tuple[str, str] | None = None) -> tupl
                 box = element.text_input.id
 
 
-async def session(address: str, number: int, updates: int, seen: Seen) -> None:
-    """One person: opens the page, then types other temperatures, each of which must come back in the answers."""
+async def session(full: str, empty: str, number: int, updates: int, seen: tuple[Seen, Seen]) -> None:
+    """One person with both pages open: types another temperature on one and then on the other, again and again."""
     draw = random.Random(number)
     query = f"v=1&m={MELTS[number % len(MELTS)]}&metal=Mg&T=700"
-    try:
-        socket_address = address.replace("http", "ws") + "/_stcore/stream"
-        async with connect(socket_address, subprotocols=["streamlit"], max_size=None) as socket:
-            await asyncio.sleep(draw.uniform(0, EVERY_S))
-            box, _ = await _run(socket, query)
-            for _ in range(updates):
-                await asyncio.sleep(draw.uniform(0.5, 1.5) * EVERY_S)
-                t_C = str(draw.randint(601, 999))
-                start = time.perf_counter()
-                _, came = await _run(socket, query, (box, t_C))
-                seen.seconds.append(time.perf_counter() - start)
-                if not any(words.format(t_C).encode() in came for words in SHOWN):
-                    raise OSError(f"{t_C} was typed, and no answer shows it")
-    except (OSError, TimeoutError, EOFError, WebSocketException) as error:
-        seen.failed.append(f"{type(error).__name__} {error}"[:100])
+    async with AsyncExitStack() as open_now:
+        pages = []
+        await asyncio.sleep(draw.uniform(0, EVERY_S))
+        for address, own in zip((full, empty), seen, strict=True):
+            with own.failing():
+                at = address.replace("http", "ws") + "/_stcore/stream"
+                socket = await open_now.enter_async_context(connect(at, subprotocols=["streamlit"], max_size=None))
+                pages.append((socket, (await _run(socket, query))[0], own))
+        for _ in range(updates):
+            await asyncio.sleep(draw.uniform(0.5, 1.5) * EVERY_S)
+            for socket, box, own in pages:
+                with own.failing():
+                    own.seconds.append(await _update(socket, query, box, str(draw.randint(601, 999))))
+
+
+async def _update(socket, query: str, box: str, t_C: str) -> float:
+    """Seconds from a temperature typed to the end of the run; OSError where no answer shows it."""
+    start = time.perf_counter()
+    _, came = await _run(socket, query, (box, t_C))
+    took = time.perf_counter() - start
+    if not any(words.format(t_C).encode() in came for words in SHOWN):
+        raise OSError(f"{t_C} was typed, and no answer shows it")
+    return took
 
 
 async def both(full: str, empty: str, count: int, updates: int) -> tuple[Seen, Seen]:
-    """So many sessions on the page, and then as many on the empty one."""
-    found = []
-    for address in (full, empty):
-        seen = Seen()
-        await asyncio.gather(*(session(address, n, updates, seen) for n in range(count)))
-        found.append(seen)
-    return found[0], found[1]
+    """So many sessions, each with the page and the empty one: in turns, so that the machine's load cancels."""
+    seen = Seen(), Seen()
+    await asyncio.gather(*(session(full, empty, n, updates, seen) for n in range(count)))
+    return seen
 
 
 def memory_MB(address: str) -> float:
@@ -137,7 +152,8 @@ def measure(counts: list[int], seconds: float | None) -> tuple[dict[str, str], b
             ratio = statistics.median(own.seconds) / statistics.median(bare.seconds) if own.seconds else float("inf")
             lost = len(own.failed)
             met &= ratio <= RATIO and not lost
-            said = f"{own.words()}; empty page {bare.words()}; {ratio:.1f} times; {lost} sessions lost; "
+            said = f"{own.words()}; empty page {bare.words()}; {ratio:.1f} times; "
+            said += f"{lost} of {count * (updates + 1)} updates failed; "
             said += f"{(memory_MB(full) - before) / count:.1f} MB more a session, {memory_MB(full):.0f} MB in all"
             figures[f"{count} sessions, {updates} updates each"] = said
             print(f"{count} sessions: {said}", *own.failed[:5], sep="\n    ", flush=True)
