@@ -35,6 +35,14 @@ def test_equal_margins_are_parted_by_the_window_and_then_by_the_liquidus():
     assert rank(Merits(kelvin(500), margin_g_cm3=0.1)) < rank(Merits(kelvin(510), margin_g_cm3=0.1))
 
 
+def test_beyond_enough_margin_and_window_what_is_known_and_colder_leads():
+    dense = Merits(kelvin(520), 226.0, margin_g_cm3=1.2, width_K=600)
+    known = Merits(kelvin(480), 20.0, margin_g_cm3=0.2, width_K=320)
+    assert rank(known) < rank(dense)
+    pinched = Merits(kelvin(400), 5.0, margin_g_cm3=0.15, width_K=1)
+    assert rank(Merits(kelvin(400), 5.0, margin_g_cm3=0.05, width_K=80)) < rank(pinched)
+
+
 @pytest.mark.parametrize("worse", [{"inside": False}, {"another_first": True}, {"unsure": 1}])
 def test_a_window_the_first_metal_and_a_sure_verdict_come_before_all_margins(worse):
     good = Merits(kelvin(560), margin_g_cm3=0.05)

@@ -42,6 +42,7 @@ REASONS = (  # by what a melt ranks before another, in the order of thermo.answe
     "no other metal before",
     "a surer verdict",
     "a colder low end",
+    "a window of 50 K",
     "a larger margin in density",
     "a wider window",
     "a colder liquidus",
