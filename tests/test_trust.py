@@ -16,6 +16,7 @@ def test_every_figure_has_its_date_commit_and_command():
     assert all(row[column] for row in kept() for column in row)
 
 
+@pytest.mark.slow
 def test_cells_and_signs_to_be_changed_are_there():
     """The trial of mutations must have something to change in every folder of tables and in every kind of law."""
     cells = hand_entered()

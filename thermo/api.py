@@ -19,6 +19,7 @@ from typing import Any
 
 from thermo.answers.cell import CellRun, describe_cell
 from thermo.answers.cooling.curve import check_cooling
+from thermo.answers.drying_schedule import drying_schedule
 from thermo.answers.evidence.melts import coldest
 from thermo.answers.finder import Wish, find_melts
 from thermo.answers.many_melts import Field, PairCurve, curve_of, field
@@ -144,7 +145,9 @@ class Melt:
     ):
         """What to weigh out; bottles {"CaCl2": "CaCl2.2H2O"}, assays {"CaCl2": 0.77}."""
         weighing = weigh_out(self.composition, total_g, bottles or {}, assays or {})
-        return Answer(weigh_json(weighing, weighed_as_dry(weighing, bottles or {})), f"weigh-out of {repr(self)[6:-1]}")
+        taken = bottles or {}
+        found = weigh_json(weighing, weighed_as_dry(weighing, taken), drying_schedule(weighing, taken))
+        return Answer(found, f"weigh-out of {repr(self)[6:-1]}")
 
     def cooling(self, arrests_C: Iterable[float], reading_sigma_K: float = 3.0, spread_percent: float = 10.0) -> Answer:
         """Arrests read while it cools, held against it."""

@@ -167,6 +167,7 @@ def test_a_review_judges_by_the_chloride_whatever_was_weighed_in(amounts):
     assert any("of Cl2" in note for note in review(run, ("weak-chlorine",)).notes)
 
 
+@pytest.mark.slow
 def test_six_cations_may_need_more_than_six_names():
     six = from_amounts({"NaCl": 40, "KCl": 10, "CaCl2": 10, "SrCl2": 10, "BaCl2": 10, "MgF2": 5})
     assert len(describe_cell(six, "Mg", 1223.15, CellRun(1.0, 1.0, bath_g=100.0)).drift.salts) == 7

@@ -105,6 +105,7 @@ def test_senseless_numbers_of_workers_are_refused(count):
         Workers(count)
 
 
+@pytest.mark.slow
 def test_a_scheduler_that_is_not_there_is_named():
     pytest.importorskip("distributed")
     with pytest.raises(InputError, match=r"127\.0\.0\.1:1"):

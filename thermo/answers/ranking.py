@@ -7,8 +7,9 @@ g/cm3, no more than 0.15 counts) on the side that is wanted; the wider window (t
 with its sigma. Where the metal's melting point sets the low end, a bath that freezes 200 K lower is worth nothing, so
 margin and window decide; where the bath's liquidus sets it, the liquidus does. Once a metal parts from its bath by 0.15
 g/cm3 more does not help: else the densest salts would lead, however little is known of them.
-Limits: the steps and caps are judgement; cells part sodium at 0.9, magnesium at 0.05 to 0.2 g/cm3. Worked value: magnesium from baths that freeze at 400 and 560 deg C
-is run from 670 deg C in both: the one with the larger margin leads.
+Limits: the steps and caps are judgement; cells part sodium at 0.9, magnesium at 0.05 to 0.2 g/cm3.
+Worked value: magnesium from baths that freeze at 400 and 560 deg C is run from 670 deg C in both: the one with the
+larger margin leads, up to 0.15 g/cm3.
 """
 
 from dataclasses import dataclass

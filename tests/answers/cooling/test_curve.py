@@ -167,6 +167,7 @@ def test_segregation_keeps_liquid_below_the_solidus():
     assert found.arrests[0].verdict == CLOSE
 
 
+@pytest.mark.slow
 def test_two_anions_have_all_their_events():
     """LiF in NaCl-KCl: LiF, then (Na,K)Cl; below the last freezing a segregated liquid may last, not to 150 deg C."""
     mixed = from_amounts({"LiF": 16, "NaCl": 45, "KCl": 39})  # 5 mol% beside the published eutectic

@@ -102,6 +102,7 @@ def test_dissenting_and_withdrawn_densities_are_shown_but_not_counted():
     assert {row.point.use for row in rows if not row.counted} == {"low", "no"}
 
 
+@pytest.mark.slow
 def test_known_disputes_are_found():
     """LiCl-BaCl2 freezes last at 512 deg C (Janz & Tomkins 1981) or 526 (a Chinese study of 1986)."""
     found = [{row.salts for row in group} for group in all_disputes()]

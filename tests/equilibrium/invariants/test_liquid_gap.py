@@ -8,7 +8,7 @@ from tests.made_up import made_up_system, pair_model
 from thermo.equilibrium.freezing.liquidus import liquid_unmixing
 from thermo.equilibrium.invariants.liquid_gap import gaps_of, liquid_gaps, melt_solution
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.driving_force import liquidus_field
+from thermo.equilibrium.system.driving_force import Melts, liquidus_field
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import InputError
@@ -114,8 +114,7 @@ def test_the_melt_as_one_solution_is_the_melt_of_the_system(pair):
     """mu_2 - mu_1 by the system's own laws, for salts of one anion and of one cation, in either order."""
     system, x, T_K = salt_system(pair), np.array([0.13, 0.5, 0.81]), 1000.0
     melts = np.column_stack([1 - x, x])
-    A, B = system.melt_energies(melts)
-    potentials = A + T_K * (B + R * system.ideal_logs(melts))
+    potentials = Melts(system, melts).potentials(T_K)
     first, second = system.own
     mixing = melt_solution(system)
     anions = {"CaF2": 2, "CaCl2": 2}.get(pair[0], 1)

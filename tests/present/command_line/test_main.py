@@ -342,6 +342,7 @@ def test_process_helps():
     assert all(name in done.stdout for name in COMMANDS)
 
 
+@pytest.mark.slow
 def test_generated_files_are_those_a_fresh_fit_writes(capsys):
     """`refit --check` refits everything (some seconds) and finds nothing to change; it writes nothing."""
     before = {path: path.stat().st_mtime_ns for path in sorted((ROOT / "data").rglob("*.csv"))}

@@ -9,7 +9,6 @@ has 49 melts in steps of 2 mol%.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from scipy.special import ndtr
@@ -28,6 +27,7 @@ from thermo.laws.solid_solution import simplex_grid
 from thermo.laws.volatility import salt_pressure
 from thermo.records.baths import MOST_ALF3
 from thermo.records.composition import Composition, formula_mass
+from thermo.records.remembered import remembered_last
 from thermo.records.substances import salt
 from thermo.records.units import F, R
 
@@ -93,7 +93,7 @@ class Judged:
         return np.flatnonzero(~np.any(list(self.broken.values()), axis=0))
 
 
-@lru_cache(maxsize=8)
+@remembered_last(8)
 def inner_grid(count: int) -> np.ndarray:
     """Mole fractions (N, count) of the grid in which no salt is absent."""
     grid = simplex_grid(count, STEPS[count])
