@@ -23,6 +23,7 @@ ENOUGH_K, ALL_K = 50.0, 300.0  # width of a window: what regulation of a small f
 METAL_MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
 
 Rank = tuple[bool, bool, int, float, int, int, int, float]
+UNRANKED: Rank = (False, False, 0, 0.0, 0, 0, 0, 0.0)  # of a melt that stands alone
 
 
 @dataclass(frozen=True)

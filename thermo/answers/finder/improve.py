@@ -19,6 +19,7 @@ from thermo.answers.finder.search import FoundMelt, found_melt, width_K
 from thermo.answers.finder.sweep import Candidate, judge
 from thermo.answers.finder.wish import MOST_SALTS, Wish, complete
 from thermo.answers.flotation import LIKELY, difference_field
+from thermo.answers.ranking import UNRANKED
 from thermo.equilibrium.freezing.liquidus import WIDEST_K
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
@@ -90,7 +91,7 @@ _WORDS = {VERDICT: "turn the verdict", WINDOW: "open a window", LIQUIDUS: "lower
 def _as_found(wish: Wish, melt: Composition) -> FoundMelt:
     liquidus_K = start_of_freezing(melt).T_K
     T_K = float(wish.working_K(np.array([liquidus_K]))[0])
-    return found_melt(wish, Candidate((False, False, 0, 0.0, 0, 0, 0.0), liquidus_K, melt.salts, melt.fractions, T_K))
+    return found_melt(wish, Candidate(UNRANKED, liquidus_K, melt.salts, melt.fractions, T_K))
 
 
 def _verdict_wanted(wish: Wish, now: FoundMelt) -> bool:
