@@ -4,9 +4,10 @@
 Ranked, each only where those before are equal: the temperature lies in the window; no other metal comes more than 0.1 V
 before; the surer verdict; the colder low end; a window of at least 50 K; the larger margin (melt less metal, to 0.01
 g/cm3, no more than 0.15 counts) on the side that is wanted; the wider window (to 10 K, up to 300); the colder liquidus
-with its sigma. Where the metal's melting point sets the low end, a bath that freezes 200 K lower is worth nothing, so
-margin and window decide; where the bath's liquidus sets it, the liquidus does. Once a metal parts from its bath by 0.15
-g/cm3 more does not help: else the densest salts would lead, however little is known of them.
+with its sigma, down to 200 K below the low end. A start of freezing known to no better than 100 K counts as a doubt
+about the verdict. Where the metal's melting point sets the low end, a bath that freezes 200 K lower is worth nothing,
+so margin and window decide; where the bath's liquidus sets it, the liquidus does. Once a metal parts from its bath by
+0.15 g/cm3 more does not help: else the densest salts would lead, however little is known of them.
 Limits: the steps and caps are judgement; cells part sodium at 0.9, magnesium at 0.05 to 0.2 g/cm3.
 Worked value: magnesium from baths that freeze at 400 and 560 deg C is run from 670 deg C in both: the one with the
 larger margin leads, up to 0.15 g/cm3.
@@ -20,6 +21,8 @@ MARGIN_STEP_G_CM3 = 0.01
 WIDTH_STEP_K = 10.0
 ENOUGH_G_CM3 = 0.15
 ENOUGH_K, ALL_K = 50.0, 300.0  # width of a window: what regulation of a small furnace asks, and beyond use
+KNOWN_K = 100.0  # a start of freezing known to no better than this counts as one more doubt
+COLD_ENOUGH_K = 200.0  # below the low end: freezing still colder helps nobody
 METAL_MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
 
 Rank = tuple[bool, bool, int, float, int, int, int, float]
@@ -53,10 +56,10 @@ def melt_rank(merits: Merits, symbol: str, superheat_K: float, want: str | None,
     return (
         not merits.inside,
         merits.another_first,
-        merits.unsure,
+        merits.unsure + (merits.sigma_K > KNOWN_K),
         round(low, 3),
         -round(min(merits.width_K, ENOUGH_K) / WIDTH_STEP_K),
         -round(margin / MARGIN_STEP_G_CM3),
         -round(min(merits.width_K, ALL_K) / WIDTH_STEP_K),
-        merits.liquidus_K + merits.sigma_K,
+        max(merits.liquidus_K + merits.sigma_K, low - COLD_ENOUGH_K),
     )

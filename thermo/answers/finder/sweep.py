@@ -18,6 +18,7 @@ from thermo.answers.evidence.start_of_freezing import leading_field
 from thermo.answers.finder.wish import WANTS, Wish
 from thermo.answers.flotation import VERDICTS, difference_field, verdict_of
 from thermo.answers.ranking import Merits, Rank
+from thermo.equilibrium.freezing.liquidus import bottomless
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
@@ -142,6 +143,7 @@ def judge(wish: Wish, names: tuple[str, ...], x: np.ndarray) -> Judged:
         "hot": nothing if wish.below_K is None else liquidus_K > wish.below_K,
         "frozen": liquidus_K + wish.superheat_K > T_K + 1e-9,
         "beyond": (T_K < LOWEST_K) | (T_K > HIGHEST_K),
+        "unknown": np.array([bottomless(T) for T in liquidus_K.tolist()], dtype=bool),
         "thin": x[:, names.index("AlF3")] > MOST_ALF3 + 1e-9 if "AlF3" in names else nothing,
         "side": nothing if wish.want is None else ~(likely > wish.least_chance),
         "second": nothing if wish.margin_V is None else ahead > -wish.margin_V,

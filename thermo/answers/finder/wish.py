@@ -147,6 +147,7 @@ def conditions(wish: Wish) -> dict[str, str]:
         "hot": f"freeze above the limit asked for{sure}",
         "frozen": f"are not molten with {wish.superheat_K:g} K to spare at the temperature given{sure}",
         "beyond": f"would be judged outside {celsius(LOWEST_K):.0f} to {celsius(HIGHEST_K):.0f} deg C: no voltages",
+        "unknown": "freeze nobody knows where: for want of data the computed melt stays liquid",
         "thin": f"hold more than {100 * MOST_ALF3:.0f} mol% AlF3: no density",
         "side": f"are not at least likely to be a bath in which {name} {wish.want}",
         "second": f"do not give {name} first by {wish.margin_V or 0:g} V",
