@@ -45,7 +45,9 @@ def _better(wish: Wish, best: Candidate, x: np.ndarray) -> Candidate:
     if not len(x):
         return best
     found = judge(wish, best.salts, x)
-    return min([best, *(candidate(wish, best.salts, found, i) for i in found.passed)], key=lambda c: (c.rank, c.liquidus_K))
+    return min(
+        [best, *(candidate(wish, best.salts, found, i) for i in found.passed)], key=lambda c: (c.rank, c.liquidus_K)
+    )
 
 
 def _down(rough: Candidate) -> np.ndarray:
