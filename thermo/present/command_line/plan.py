@@ -7,7 +7,7 @@ Worked value: MgCl2=20 KCl=20 NaCl=60 --metal Mg --want-g 10 --pot-mL 300: twelv
 import argparse
 import textwrap
 
-from thermo.present.command_line.shared import add_composition, composition, show
+from thermo.present.command_line.shared import add_bottles, add_composition, composition, show
 from thermo.present.command_line.weigh import parse_assays, parse_bottles
 from thermo.records.units import temperature_K
 
@@ -29,17 +29,7 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
         ("--at", "720", "bath temperature, deg C (default: chosen inside the window)"),
     ):
         sub.add_argument(name, type=float, metavar=example, help=text)
-    sub.add_argument(
-        "--from", dest="bottles", action="append", default=[], metavar="SALT=HYDRATE", help="MgCl2=MgCl2.6H2O"
-    )
-    sub.add_argument(
-        "--assay",
-        dest="assays",
-        action="append",
-        default=[],
-        metavar="SALT=FRACTION",
-        help="CaCl2=0.77 (mass fraction)",
-    )
+    add_bottles(sub)
     sub.add_argument("--vessel", metavar="NAME", help="pot material")
     sub.add_argument("--deposit", metavar="liquid", help="liquid or solid (default: liquid where it can be)")
     sub.add_argument("--atmosphere", default="inert", help="air or inert (default)")

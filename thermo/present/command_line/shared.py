@@ -18,6 +18,21 @@ def add_composition(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--basis", default="mol", help="what the amounts count: mol (default) or mass")
 
 
+def add_bottles(sub: argparse.ArgumentParser) -> None:
+    """What stands in the bottles: hydrates and purities."""
+    sub.add_argument(
+        "--from", dest="bottles", action="append", default=[], metavar="SALT=HYDRATE", help="MgCl2=MgCl2.6H2O"
+    )
+    sub.add_argument(
+        "--assay",
+        dest="assays",
+        action="append",
+        default=[],
+        metavar="SALT=FRACTION",
+        help="CaCl2=0.77 (mass fraction)",
+    )
+
+
 def composition(options: argparse.Namespace) -> Composition:
     """The melt that was typed; InputError where it is none."""
     if options.basis not in BASES:

@@ -5,13 +5,9 @@ Worked value: NaCl=42 CaCl2=58 --basis mass --total-g 300 --from CaCl2=CaCl2.2H2
 """
 
 import argparse
-from typing import TYPE_CHECKING
 
-from thermo.present.command_line.shared import add_composition, composition, show
+from thermo.present.command_line.shared import add_bottles, add_composition, composition, show
 from thermo.records.composition import parse_amounts, parse_pairs
-
-if TYPE_CHECKING:  # the answers are imported when the command runs: other commands stay quick
-    pass
 
 HELP = "what to weigh out from bottles that hold water or are not pure"
 
@@ -20,17 +16,7 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Words of the command."""
     add_composition(sub)
     sub.add_argument("--total-g", type=float, required=True, metavar="500", help="grams of dry melt wanted")
-    sub.add_argument(
-        "--from", dest="bottles", action="append", default=[], metavar="SALT=HYDRATE", help="MgCl2=MgCl2.6H2O"
-    )
-    sub.add_argument(
-        "--assay",
-        dest="assays",
-        action="append",
-        default=[],
-        metavar="SALT=FRACTION",
-        help="CaCl2=0.77 (mass fraction)",
-    )
+    add_bottles(sub)
 
 
 def run(options: argparse.Namespace) -> int:
