@@ -8,7 +8,7 @@ with its sigma, down to 200 K below the low end. A start of freezing known to no
 about the verdict. Where the metal's melting point sets the low end, a bath that freezes 200 K lower is worth nothing,
 so margin and window decide; where the bath's liquidus sets it, the liquidus does. Once a metal parts from its bath by
 0.15 g/cm3 more does not help: else the densest salts would lead, however little is known of them.
-Limits: the steps and caps are judgement; cells part sodium at 0.9, magnesium at 0.05 to 0.2 g/cm3.
+Limits: the steps and caps are judgement, no source.
 Worked value: magnesium from baths that freeze at 400 and 560 deg C is run from 670 deg C in both: the one with the
 larger margin leads, up to 0.15 g/cm3.
 """
@@ -19,8 +19,8 @@ from thermo.records.substances import metal
 
 MARGIN_STEP_G_CM3 = 0.01
 WIDTH_STEP_K = 10.0
-ENOUGH_G_CM3 = 0.15
-ENOUGH_K, ALL_K = 50.0, 300.0  # width of a window: what regulation of a small furnace asks, and beyond use
+ENOUGH_G_CM3 = 0.15  # judgement, no source
+ENOUGH_K, ALL_K = 50.0, 300.0  # width of a window: enough to run in, and no use beyond: judgement, no source
 KNOWN_K = 100.0  # a start of freezing known to no better than this counts as one more doubt
 COLD_ENOUGH_K = 200.0  # below the low end: freezing still colder helps nobody
 METAL_MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
