@@ -13,12 +13,13 @@ from typing import Literal, TypeVar
 
 from thermo.answers.cautions import cautions
 from thermo.answers.dissolves import Dissolved, dissolves
+from thermo.answers.evidence.end_of_freezing import end_of_freezing
 from thermo.answers.evidence.near import PublishedMelt, published_near
 from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.flotation import FloatOrSink, float_or_sink
 from thermo.answers.little_solid import LittleSolid, little_solid
 from thermo.answers.window import Window, check_wishes, operating_window
-from thermo.equilibrium.freezing.solidus import Solidus, solidus
+from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.laws.density import Density, melt_density
 from thermo.laws.metal_density import metal_density
 from thermo.records.composition import Composition
@@ -73,7 +74,7 @@ class MeltAnswer:
     @cached_property
     def solidus(self) -> Solidus | Refused:
         """Where the last of it freezes."""
-        return attempt(solidus, self.composition)
+        return attempt(end_of_freezing, self.liquidus)
 
     @cached_property
     def dissolves(self) -> tuple[Dissolved, ...]:

@@ -7,9 +7,11 @@ from thermo.answers.melt import describe_melt
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import pair_invariants
 from thermo.present.as_json.melt import lowest_json, melt_json, pair_json, salts_json
+from thermo.present.command_line.closing import WIDTH
 from thermo.present.command_line.text import lowest_text, melt_text, pair_text, percent_table, salts_text, table
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.fitted import pair_models
+from thermo.records.provenance import sources
 from thermo.records.published import ternary_points
 from thermo.records.substances import metals, salts
 from thermo.records.units import kelvin
@@ -49,8 +51,14 @@ def test_melt_text_repeats_the_numbers():
     window = found["window"]
     assert f"run between       {window['preferred_low_C']:.0f} and {window['preferred_high_C']:.0f} deg C (" in text
     assert f"possible {window['low_C']:.0f} and {window['high_C']:.0f} deg C" in text
-    for entry in (*found["cautions"], *found["notes"], *found["sources"]):
-        assert f"  - {entry}" in text
+    unfolded = " ".join(text.split())
+    for entry in (*found["cautions"], *found["notes"]):
+        assert f"- {entry}" in unfolded
+    short = {source.cite(): source.short for source in sources().values()}
+    for citation in found["sources"]:
+        assert short[citation] in unfolded
+    assert f"sources ({len({short[one] for one in found['sources']})};" in text
+    assert max(len(line) for line in text.splitlines()) <= WIDTH  # folded between words
 
 
 def test_sinking_metal_has_a_negative_difference():

@@ -2,6 +2,7 @@
 
 import argparse
 
+from thermo.present.command_line.closing import closing_lines
 from thermo.present.command_line.shared import add_run, composition, show
 from thermo.records.provenance import InputError
 from thermo.records.units import temperature_K
@@ -122,10 +123,8 @@ def cell_text(found: dict) -> str:
         for k, c in enumerate(found["order"])
     ]
     lines += ["", table(rows), "", *_loss_lines(found), *_drift_lines(found, table), *_power_lines(found)]
-    for title in ("notes", "cautions", "sources"):
-        entries = found[title] + ([found["capture"]] if title == "cautions" and found["capture"] else [])
-        if entries:
-            lines += ["", title + ":", *[f"  - {entry}" for entry in entries]]
+    capture = [found["capture"]] if found["capture"] else []
+    lines += closing_lines(found | {"cautions": found["cautions"] + capture})
     return "\n".join(lines)
 
 

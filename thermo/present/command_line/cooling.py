@@ -7,6 +7,7 @@ Worked value: NaCl=48 CaCl2=52 --arrest 500: the last freezing, at 500 deg C.
 import argparse
 from typing import TYPE_CHECKING
 
+from thermo.present.command_line.closing import closing_lines
 from thermo.present.command_line.log_file import add_log, log_of
 from thermo.present.command_line.shared import add_composition, composition, show
 from thermo.present.words import cooling as words
@@ -77,9 +78,7 @@ def cooling_text(found: dict) -> str:
     if found["compositions"]:
         lines += ["", f"{words.COMPOSITIONS}:", *[f"  - {line}" for line in words.composition_lines(found)]]
     lines += ["", f"{words.EXPLANATIONS}:", *_indented(words.explanation_entries(found))]
-    for title in ("notes", "sources"):
-        if found[title]:
-            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    lines += closing_lines(found, ("notes", "sources"))
     return "\n".join(lines)
 
 

@@ -8,6 +8,7 @@ Worked value: no options: pure cryolite, cryolite ratio 3.
 import argparse
 from typing import TYPE_CHECKING
 
+from thermo.present.command_line.closing import closing_lines
 from thermo.present.command_line.shared import show
 from thermo.present.words import bath as words
 from thermo.records.provenance import InputError
@@ -67,6 +68,5 @@ def bath_text(found: dict) -> str:
         f"bath density        {words.density_words(found)}",
         f"aluminium           {metal['density_g_cm3']:.3f} g/cm3: {metal['verdict']} ({words.margin_words(found)})",
     ]
-    for title in ("notes", "cautions", "sources"):
-        lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    lines += closing_lines(found)
     return "\n".join(lines)

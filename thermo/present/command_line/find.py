@@ -8,6 +8,7 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
+from thermo.present.command_line.closing import closing_lines
 from thermo.present.command_line.shared import show
 from thermo.records.composition import Composition, from_amounts, parse_amounts
 from thermo.records.provenance import InputError
@@ -166,9 +167,7 @@ def find_text(found: dict) -> str:
     if 1 < len(found["pareto"]) < len(found["melts"]):
         unbeaten = ", ".join(str(n + 1) for n in found["pareto"])
         lines.append(f"none beats numbers {unbeaten} in low end, margins, window and cost together")
-    for title in ("notes", "cautions", "sources"):
-        if found[title]:
-            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    lines += closing_lines(found)
     return "\n".join(lines)
 
 
@@ -185,7 +184,5 @@ def improve_text(found: dict) -> str:
         slips.append([slip["change"], f"{slip['liquidus_K']:+.1f}", "" if moved is None else f"{moved:+.4f}",
                       slip["verdict"] or "vapour"])  # fmt: skip
     lines = [table(rows) if found["add"] else "no addition helps", "", table(slips)]
-    for title in ("notes", "cautions", "sources"):
-        if found[title]:
-            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    lines += closing_lines(found)
     return "\n".join(lines)

@@ -5,14 +5,13 @@ Worked value: MgCl2=20 KCl=20 NaCl=60 --metal Mg --want-g 10 --pot-mL 300: twelv
 """
 
 import argparse
-import textwrap
 
+from thermo.present.command_line.closing import closing_lines, folded
 from thermo.present.command_line.shared import add_bottles, add_composition, composition, show
 from thermo.present.command_line.weigh import parse_assays, parse_bottles
 from thermo.records.units import temperature_K
 
 HELP = "one run as an ordered plan, from drying the salts to storing the metal"
-WIDTH = 110
 
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
@@ -71,27 +70,21 @@ def run(options: argparse.Namespace) -> int:
 def plan_text(found: dict) -> str:
     """The plan for a terminal: the summary, then each step with boxes to tick."""
     if not found["possible"]:
-        return _folded(f"no plan  {found['why_not']}", "")
+        return folded(f"no plan  {found['why_not']}", "")
     weigh = ", ".join(f"{grams:.2f} g {label}" for label, grams in found["weigh_g"].items() if grams)
     lines = [
         f"plan              {found['want_g']:g} g {found['metal']} ({found['deposit']}) at {found['T_C']:.0f} deg C, "
         f"{found['amps_A']:.3g} A for {found['run_hours']:.2g} h, {found['hours_total']:.1f} h in all",
-        _folded(f"weigh             {weigh}", 18 * " "),
+        folded(f"weigh             {weigh}", 18 * " "),
     ]
     for step in found["steps"]:
         hot = "" if step["T_C"] is None else f", {step['T_C']:.0f} deg C"
         lines += ["", f"{step['n']:2d}  {step['title']} ({step['hours']:.2g} h{hot}; {step['rests_on']})"]
-        lines += [_folded(f"    [ ] {line}", 8 * " ") for line in step["do"]]
+        lines += [folded(f"    [ ] {line}", 8 * " ") for line in step["do"]]
         lines += [
-            _folded(f"    until   {step['until']}", 12 * " "),
-            _folded(f"    if not  {step['if_not']}", 12 * " "),
+            folded(f"    until   {step['until']}", 12 * " "),
+            folded(f"    if not  {step['if_not']}", 12 * " "),
         ]
-        lines += [_folded(f"    ! {line}", 6 * " ") for line in step["cautions"]]
-    for title in ("notes", "sources"):
-        if found[title]:
-            lines += ["", title + ":", *[_folded(f"  - {entry}", 4 * " ") for entry in found[title]]]
+        lines += [folded(f"    ! {line}", 6 * " ") for line in step["cautions"]]
+    lines += closing_lines(found, ("notes", "sources"))
     return "\n".join(lines)
-
-
-def _folded(text: str, indent: str) -> str:
-    return textwrap.fill(text, WIDTH, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)

@@ -7,6 +7,7 @@ Worked value: 20/40/40 mass% MgCl2-NaCl-KCl, Mg, 5 A for 2 h, 0.5 g weighed: cur
 import argparse
 from typing import TYPE_CHECKING
 
+from thermo.present.command_line.closing import closing_lines
 from thermo.present.command_line.log_file import add_log, log_of, plan_of
 from thermo.present.command_line.shared import add_run, composition, show
 from thermo.records.errors import InputError
@@ -117,9 +118,7 @@ def review_text(found: dict) -> str:
         ]
     if not found["likely_causes"]:
         lines.append("no cause with a number behind it")
-    for title in ("unexplained", "notes", "sources"):
-        if found[title]:
-            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    lines += closing_lines(found, ("unexplained", "notes", "sources"))
     return "\n".join(lines)
 
 

@@ -4,6 +4,7 @@ import io
 import shutil
 import sys
 
+from thermo.present.command_line.closing import closing_lines, folded, source_lines
 from thermo.present.words.dissolved import dissolved_words
 
 NO_SOURCE = "no salt of this melt contains"  # such a note leads: nothing can be deposited
@@ -89,7 +90,8 @@ def _reading_lines(found: dict) -> list[str]:
         lines.append(f"{'':18s}{share}; computed {computed} deg C")
     if near is not None:
         mix = ", ".join(f"{f} {share:.1f}" for f, share in near["mole_percent"].items())
-        lines.append(f"coldest near      {near['T_C']:.0f} +- {near['sigma_K']:.0f} deg C within 3 mol%: {mix}")
+        which = "near     " if own["rests_on"] == "computed" else "computed "
+        lines.append(f"coldest {which} {near['T_C']:.0f} +- {near['sigma_K']:.0f} deg C within 3 mol%: {mix}")
     return lines
 
 
@@ -109,9 +111,7 @@ def melt_text(found: dict) -> str:
     if "metal" in found:
         lines += _metal_lines(found)
     lines += _window_lines(found["window"])
-    for title in ("notes", "cautions", "sources"):
-        if found[title]:
-            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    lines += closing_lines(found)
     return "\n".join(lines)
 
 
@@ -204,7 +204,7 @@ def pair_text(found: dict, terms: bool = False) -> str:
         lines += [*_term_lines(found), ""]
     if found["note"]:
         lines += [found["note"], ""]
-    return "\n".join([*lines, "sources:", *[f"  - {entry}" for entry in found["sources"]]])
+    return "\n".join([*lines, *source_lines(found["sources"])])
 
 
 def _field_lines(found: dict) -> list[str]:
@@ -246,9 +246,8 @@ def lowest_text(found: dict) -> str:
             f"melts at {found['T_C']:.1f} +- {found['sigma_K']:.1f} deg C ({found['kind']}, {found['status']}); "
             f"solids {' + '.join(found['solids'])}",
             *_coldest_lines(found["published_lowest"]),
-            *[f"note: {entry}" for entry in found["notes"]],
+            *[folded(f"note: {entry}", 6 * " ") for entry in found["notes"]],
             "",
-            "sources:",
-            *[f"  - {entry}" for entry in found["sources"]],
+            *source_lines(found["sources"]),
         ]
     )

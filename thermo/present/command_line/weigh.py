@@ -6,6 +6,7 @@ Worked value: NaCl=42 CaCl2=58 --basis mass --total-g 300 --from CaCl2=CaCl2.2H2
 
 import argparse
 
+from thermo.present.command_line.closing import closing_lines
 from thermo.present.command_line.shared import add_bottles, add_composition, composition, show
 from thermo.records.composition import parse_amounts, parse_pairs
 
@@ -61,9 +62,7 @@ def weigh_text(found: dict) -> str:
             f"weighed as though dry it would be {mix} mol%, freezing at {slip['liquidus_C']:.0f} deg C instead of "
             f"{slip['intended_liquidus_C']:.0f}"
         )
-    for title in ("notes", "cautions", "sources"):
-        if found[title]:
-            lines += ["", title + ":", *[f"  - {entry}" for entry in found[title]]]
+    lines += closing_lines(found)
     return "\n".join(lines)
 
 
