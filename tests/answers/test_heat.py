@@ -2,7 +2,17 @@
 
 import pytest
 
-from thermo.answers.heat import heat_balance, heat_made_W, heating_J_g, melting_heat, radiation_W_cm2
+from thermo.answers.cell import CellRun, describe_cell
+from thermo.answers.heat import (
+    heat_balance,
+    heat_made_W,
+    heating_J_g,
+    melting_heat,
+    oxide_heat_balance,
+    radiation_W_cm2,
+)
+from thermo.answers.power import Geometry
+from thermo.laws.oxide_cell import oxide_reaction
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError
 
@@ -49,3 +59,28 @@ def test_melting_refuses_nonsense():
     with pytest.raises(InputError, match="furnace power"):
         melting_heat(from_amounts({"NaCl": 1}), 10.0, 1100.0, -1.0)
     assert melting_heat(from_amounts({"NaCl": 1}), 10.0, 1100.0).minutes is None
+
+
+def test_an_oxide_fed_cell_keeps_its_energy():
+    """Power in = chemical energy out + heat made, by hand: I U = I eta E_tn + made; the verdict as for a halide."""
+    reaction = oxide_reaction("Al2O3", "CO2", 1240.0)
+    found = oxide_heat_balance(reaction, 26.0, 2.6, 0.9, 56.0)
+    assert pytest.approx(26.0 * 0.9 * reaction.thermoneutral_V + found.made_W, rel=1e-12) == 26.0 * 2.6
+    assert found.lid_W == pytest.approx((0.1 * found.open_W, 0.2 * found.open_W))
+    assert "heated from outside" in found.verdict
+    assert "climb" in oxide_heat_balance(reaction, 500.0, 4.5, 0.9, 50.0).verdict
+
+
+@pytest.mark.parametrize(
+    ("amounts", "symbol", "feed"),
+    [({"NaF": 75, "AlF3": 25}, "Al", "Al2O3"), ({"LiF": 50, "NdF3": 50}, "Nd", "Nd2O3"),
+     ({"MgF2": 33, "LiF": 67}, "Mg", "MgO"), ({"CaCl2": 1}, "Ca", "CaO")],
+)  # fmt: skip
+@pytest.mark.parametrize("anode", ["carbon", "inert"])
+def test_every_oxide_fed_cell_has_its_heat(amounts, symbol, feed, anode):
+    run = CellRun(10.0, 1.0, geometry=Geometry(20.0, 3.0), surface_cm2=50.0, feed=feed, anode=anode)
+    found = describe_cell(from_amounts(amounts), symbol, 1320.0, run)
+    volts = found.voltage.total_V.mid
+    assert found.heat.thermoneutral_V > found.kind.E_V > 0
+    assert found.heat.made_W == pytest.approx(10.0 * (volts - found.heat.thermoneutral_V), rel=1e-9)
+    assert found.heat.feed_W > 0

@@ -2,7 +2,7 @@
 
 import pytest
 
-from thermo.answers.preferred import METAL_VAPOUR_PA, preferred, vapour_limit_K
+from thermo.answers.preferred import AS_COLD_K, METAL_VAPOUR_PA, preferred, vapour_limit_K
 from thermo.answers.window import operating_window
 from thermo.laws.volatility import metal_pressure
 from thermo.records.composition import from_amounts
@@ -42,6 +42,12 @@ def test_a_window_above_every_band_is_used_near_its_lower_end():
     assert (found.low_K, found.high_K) == (950.0, 1000.0)
     assert preferred("Nd", "Cl", None, 1300.0, 1500.0).reason.startswith("practice for liquid")
     assert preferred("Pb", "Cl", "liquid", 700.0, 900.0).reason == "anywhere in the window"
+
+
+def test_where_the_trade_is_colder_than_the_window_the_cold_end_is_best():
+    found = preferred("Al", "F", "liquid", kelvin(1010), kelvin(1071))
+    assert (found.low_K, found.high_K) == (kelvin(1010), kelvin(1010) + AS_COLD_K)
+    assert "colder" in found.reason
 
 
 def test_no_metal_no_band():

@@ -4,12 +4,8 @@ import pytest
 
 from thermo.answers.bath_vapour import bath_pressure
 from thermo.answers.evidence.start_of_freezing import start_of_freezing
-from thermo.answers.window import (
-    ATMOSPHERES,
-    MARGIN_K,
-    SALT_VAPOUR_PA,
-    operating_window,
-)
+from thermo.answers.window import ATMOSPHERES, operating_window
+from thermo.answers.window_limits import MARGIN_K, SALT_VAPOUR_PA
 from thermo.laws.volatility import metal_pressure
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError, read_table, sources

@@ -13,8 +13,9 @@ from thermo.answers.cell_kind import CellKind, cell_kind
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.drift import Drift, bath_drift, consumed_salt
 from thermo.answers.droplet import DropTimes, drop_times
-from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
-from thermo.answers.heat import Heat, MeltingHeat, heat_balance, melting_heat
+from thermo.answers.evidence.start_of_freezing import FreezingStart
+from thermo.answers.fed_bath import fed_start
+from thermo.answers.heat import Heat, MeltingHeat, heat_balance, melting_heat, oxide_heat_balance
 from thermo.answers.metal_loss import Loss, deposit_words, metal_loss
 from thermo.answers.power import CellVoltage, Geometry, Range, cell_voltage, current_from_supply
 from thermo.laws.faraday import (
@@ -117,7 +118,8 @@ class CellAnswer:
         """What the parts have to say, each line once."""
         found = [
             *_frozen(self.liquidus, self.T_K),
-            *self.liquidus.notes[: int(self.liquidus.measured is not None)],
+            *([self.liquidus.dissolved.words] if self.liquidus.dissolved else ()),
+            *self.liquidus.apart,
             *self.order.notes,
             *(self.weighed.notes if self.weighed else ()),
         ]
@@ -173,7 +175,7 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         halogen_chosen=_none_of(gas) if fed else halogen(salt(formula).anion, charge, run.gas_K, run.gas_Pa),
         salt_g=0.0 if fed else salt_g_per_Ah(formula) * charge * used,
         order=order,
-        liquidus=start_of_freezing(melt),
+        liquidus=fed_start(melt, run.feed),
         energy_kWh_per_kg=None if run.volts is None else energy_kWh_per_kg(symbol, run.volts, used),
         drift=drift,
         deposit=deposit_words(state, run.cathode, host),
@@ -223,8 +225,11 @@ def _electrical(
     volts = run.volts if run.volts is not None and not _of_a_supply(run.volts, voltage) else None
     if volts is None:
         volts = voltage.total_V.mid if voltage else run.volts
-    if volts is None or fed:
+    if volts is None:
         return voltage, supply, None
+    if kind.feed is not None:
+        heat = oxide_heat_balance(kind.feed.main, run.amps, volts, efficiency, run.surface_cm2)
+        return voltage, supply, heat
     heat = heat_balance(consumed_salt(melt, symbol), T_K, run.amps, volts, efficiency, run.surface_cm2)
     return voltage, supply, heat
 

@@ -1,11 +1,13 @@
 """Heat of a cell: made by the current, lost by the bath, needed to melt the charge and to hold it.
 
     made = I (U - eta E_tn),  E_tn = -dH / (z F) thermoneutral voltage, eta current efficiency
+    a bath fed with oxide: E_tn and the warming of the feed are those of the oxide and the carbon (laws/oxide_cell)
     lost = epsilon sigma (T^4 - T_room^4) of the open surface, or under a lid a tenth to a fifth of it
     to melt = sum m_i (H_i(liquid, T) - H_i(crystal, 298.15 K)),  minutes = that / furnace watts that reach the pot
 Share of the furnace's watts that reaches the charge, lid, emissivity: common practice, no source.
 Limits: heat of mixing, the pot's own heat and what the furnace's lining takes up are not in it (the pot is told apart).
-Worked value: 20 A at 6.0 V on MgCl2 at 1000 K make 58.2 W of heat; 1 g of NaCl to 1073.8 K takes 1.247 kJ.
+Worked value: 20 A at 6.0 V on MgCl2 at 1000 K make 58.2 W of heat; 1 g of NaCl to 1073.8 K takes 1.247 kJ; aluminium
+from alumina on carbon at 960 deg C takes 6.34 kWh/kg with its feed.
 """
 
 from dataclasses import dataclass
@@ -14,6 +16,7 @@ from thermo.laws.elements import LOWEST_K
 from thermo.laws.faraday import fraction, positive, salt_g_per_Ah
 from thermo.laws.formation import thermoneutral_voltage
 from thermo.laws.gibbs import fusion_enthalpy, solid_entropy, solid_gibbs
+from thermo.laws.oxide_cell import OxideReaction
 from thermo.records.composition import Composition, formula_mass
 from thermo.records.units import STEFAN_BOLTZMANN
 
@@ -75,7 +78,22 @@ def heat_balance(
     """Heat made and needed at a current and cell voltage; without surface_cm2 only the feed counts as need."""
     made = heat_made_W(formula, T_K, amps, volts, efficiency)
     feed = salt_g_per_Ah(formula) * efficiency * amps / 3600 * heating_J_g(formula, T_K)
-    E_tn = thermoneutral_voltage(formula, T_K)
+    return _balance(thermoneutral_voltage(formula, T_K), made, feed, T_K, surface_cm2)
+
+
+def oxide_heat_balance(
+    reaction: OxideReaction, amps: float, volts: float, efficiency: float = 1.0, surface_cm2: float | None = None
+) -> Heat:
+    """The same of a bath that is fed an oxide, by one reaction at its temperature."""
+    eta = fraction(efficiency, "current efficiency")
+    current = positive(amps, "current", "A")
+    made = current * (positive(volts, "cell voltage", "V") - eta * reaction.thermoneutral_V)
+    feed = reaction.warming_J_per_Ah * eta * current / 3600
+    return _balance(reaction.thermoneutral_V, made, feed, reaction.T_K, surface_cm2)
+
+
+def _balance(E_tn: float, made: float, feed: float, T_K: float, surface_cm2: float | None) -> Heat:
+    """The record and its verdict from heat made and heat that the feed takes, W."""
     if surface_cm2 is None:
         return Heat(E_tn, made, feed, None, None, "give the bath surface to compare heat made and lost")
     open_W = positive(surface_cm2, "bath surface", "cm2") * radiation_W_cm2(T_K)

@@ -1,21 +1,26 @@
 """A bath that is fed an oxide: which reaction runs, what gas leaves, how much oxide goes in, what the bath takes up.
 
 The halide's own decomposition is the limit: above it fluorine (CF4 on carbon) or chlorine joins the oxygen, which is
-what happens when the feed runs out. Solubility from data/oxide_solubility.csv, the row of a salt of the bath nearest in
-temperature; where none is published the answer says so.
+what happens when the feed runs out. Solubility of alumina in cryolite baths by the published equation, else from
+data/oxide_solubility.csv, the row of a salt of the bath nearest in temperature; where none is published the answer says
+so.
 Limits: the oxide's activity is taken as 1 (saturated); unsaturated baths need some tens of millivolts more.
 Worked value: Al2O3 at 960 deg C on carbon: 1.19 V, 0.634 g of oxide and 0.228 L of CO2 an ampere hour.
 """
 
 from dataclasses import dataclass
 
+from thermo.equilibrium.freezing.cryolite import alumina_saturation, alumina_value
 from thermo.laws.faraday import ATM_PA, ROOM_K, gas_L
 from thermo.laws.oxide_cell import OxideReaction, anode_reactions, oxide_named
+from thermo.records.baths import bath_name
 from thermo.records.cell_practice import OxideSolubility, oxide_solubilities
 from thermo.records.composition import Composition
-from thermo.records.provenance import InputError
+from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import metal
 from thermo.records.units import celsius
+
+CRYOLITE_BATH = "this cryolite bath"
 
 
 @dataclass(frozen=True)
@@ -77,6 +82,13 @@ def oxide_feed(
 
 def solubility_of(formula: str, melt: Composition, T_K: float) -> OxideSolubility | None:
     """The published solubility nearest in temperature among the salts of the melt; None where there is none."""
+    named = bath_name(melt.present) if formula == "Al2O3" else None
+    if named is not None:
+        try:
+            most, spread = alumina_saturation(named, T_K), alumina_value("solubility_error")
+        except RangeError:  # additions that leave no cryolite
+            return None
+        return OxideSolubility(formula, CRYOLITE_BATH, T_K, (most - spread, most + spread), "skybakmoen1997")
     rows = [row for row in oxide_solubilities() if row.oxide == formula and row.salt in melt.present.salts]
     return min(rows, key=lambda row: abs(row.T_K - T_K), default=None)
 
@@ -87,8 +99,9 @@ def _solubility_words(formula: str, found: OxideSolubility | None) -> str:
             f"how much {formula} this bath takes up: nothing published here; feed in small shots, stop when it settles"
         )
     low, high = found.mass_pct
-    span = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    span = f"{low:.2g}" if low == high else f"{low:.2g} to {high:.2g}"
+    bath = found.salt if found.salt == CRYOLITE_BATH else f"a bath of {found.salt}"
     return (
-        f"a bath of {found.salt} takes up about {span} mass% {formula} (at {celsius(found.T_K):.0f} deg C): feed in "
+        f"{bath} takes up about {span} mass% {formula} (at {celsius(found.T_K):.0f} deg C): feed in "
         f"small shots, undissolved oxide sinks as sludge under the {metal(oxide_named(formula).metal).name}"
     )

@@ -2,7 +2,8 @@
 
 Where data/practice_bands.csv has a band for the metal, the anion and the state of the deposit, that band as far as the
 window goes; else the window up to the temperature at which the metal's vapour reaches 0.1 atm (common practice, no
-source). Where the two do not meet, the window's lower end and at most 50 K above it.
+source). Where the two do not meet, or the practice of the trade lies below the window, its lower end and at most 50 K
+(20 K where the trade is colder) above it.
 Limits: advice; the window says what is possible. Worked value: liquid magnesium from chlorides: 690 to 750 deg C.
 """
 
@@ -16,6 +17,7 @@ from thermo.records.units import ZERO_C
 
 METAL_VAPOUR_PA = 10132.5  # 0.1 atm: common practice, no source
 NEAR_LOW_K = 50.0  # common practice, no source
+AS_COLD_K = 20.0  # above the lower end where the trade runs colder still: a judgement
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,9 @@ def preferred(symbol: str, anion: str, deposit: str | None, low_K: float, high_K
             low, high = max(low_K, found[0]), min(high_K, found[1])
             if low < high:
                 return Preferred(low, high, f"practice for {state} {metal(symbol).name}", found[2])
+            if found[1] <= low_K:
+                reason = f"as cold as it goes: the practice for {state} {metal(symbol).name} is colder"
+                return Preferred(low_K, min(high_K, low_K + AS_COLD_K), reason, found[2])
     vapour_K = vapour_limit_K(symbol)
     if low_K < vapour_K < high_K:
         return Preferred(low_K, vapour_K, f"{metal(symbol).name} vapour below 0.1 atm", "practice")

@@ -11,40 +11,28 @@ Worked value: pure NaCl, sodium, no superheat: 801 to 883 deg C (NaCl melts, sod
 
 from dataclasses import dataclass, replace
 
-from thermo.answers.bath_vapour import most_volatile, temperature_of_vapour
-from thermo.answers.evidence.start_of_freezing import measured_near
-from thermo.answers.little_solid import LITTLE_MASS_PERCENT, LittleSolid
-from thermo.answers.preferred import Preferred, preferred, vapour_limit_K
+from thermo.answers.evidence.start_of_freezing import DissolvedOxide
+from thermo.answers.little_solid import LittleSolid
+from thermo.answers.preferred import Preferred, preferred
+from thermo.answers.window_limits import (
+    Limit,
+    advice_of,
+    liquidus_limit,
+    little_limit,
+    metal_limits,
+    salt_vapour_limit,
+    vessel_limits,
+)
 from thermo.records.attack import attack_by
 from thermo.records.composition import Composition, halide_at_the_anode
-from thermo.records.provenance import InputError, Origin
+from thermo.records.provenance import InputError
 from thermo.records.substances import Metal, metal, salt
 from thermo.records.units import celsius
 from thermo.records.vessels import Vessel, vessel_named
 
 DEPOSITS = ("liquid", "solid")
 ATMOSPHERES = ("air", "inert")
-MARGIN_K = 20.0  # from the metal's melting point: common practice, no source
-SALT_VAPOUR_PA = 1000.0  # visible fuming and loss of bath: common practice, no source
-PRACTICE = "practice"
-LEADS = 0.5  # weight from which a measured start of freezing gives the low end its name
 UNKNOWN = "Where this melt starts to freeze is not known"
-
-
-@dataclass(frozen=True)
-class Limit:
-    """One limit of the window.
-
-    kind: liquidus, published, melting, freezing, boiling, salt vapour, metal vapour or vessel.
-    """
-
-    side: str
-    T_K: float
-    reason: str
-    binding: bool
-    origin: Origin
-    source: str
-    kind: str
 
 
 @dataclass(frozen=True)
@@ -92,46 +80,68 @@ def operating_window(
     vessel: str | None = None,
     atmosphere: str = "inert",
     little: LittleSolid | None = None,
+    dissolved: DissolvedOxide | None = None,
 ) -> Window:
     """The operating window of a melt whose liquidus is given, for a metal, a wanted deposit and a vessel if named.
 
     liquidus_T_K: None where it is unknown; the window then says so, and ends below where something else limits it.
     little: undissolved fluoride at the working temperature: the window is then that of the melt above it.
+    dissolved: oxide that a fed bath holds, already counted in liquidus_T_K: named in the reason.
     deposit 'liquid' or 'solid' needs a metal; None leaves the metal's melting point out and says which state results.
     InputError for anything not allowed.
     """
     check_wishes(symbol, deposit, superheat_K, vessel, atmosphere)
     element = None if symbol is None else metal(symbol)
-    pot = None if vessel is None else vessel_named(vessel)
-    limits = [] if liquidus_T_K is None else _liquidus_limits(composition, liquidus_T_K, superheat_K)
+    limits = _vessel_and_metal(element, deposit, vessel, atmosphere)
+    limits.insert(0, salt_vapour_limit(composition))
     if little is not None:
-        limits = [_little_limit(little, superheat_K)]
-    limits.append(_salt_vapour_limit(composition))
-    if element is not None:
-        limits += _metal_limits(element, deposit)
-    if pot is not None:
-        limits += _vessel_limits(pot, atmosphere, symbol)
+        limits.insert(0, little_limit(little, superheat_K))
+    elif liquidus_T_K is not None:
+        limits.insert(0, liquidus_limit(composition, liquidus_T_K, superheat_K, dissolved))
+    window = _between(composition, limits, liquidus_sigma_K, element, deposit, superheat_K)
+    if vessel is not None:
+        window = replace(window, cautions=_vessel_cautions(vessel_named(vessel), composition, atmosphere, symbol))
+    if window.low_K is None:
+        return window
+    story = window.explanation
+    if little is not None:
+        at = f"{celsius(little.T_K):.0f} deg C"
+        story += f" At {at} {little.words} lies undissolved: this is the window of the melt above it."
+    if liquidus_T_K is None:
+        story += f" {UNKNOWN}: it may be above the lower end."
+    return replace(window, explanation=story)
+
+
+def _vessel_and_metal(element: Metal | None, deposit: str | None, vessel: str | None, atmosphere: str) -> list[Limit]:
+    """The limits that the metal and the vessel set."""
+    limits = [] if element is None else metal_limits(element, deposit)
+    if vessel is not None:
+        limits += vessel_limits(vessel_named(vessel), atmosphere, None if element is None else element.symbol)
+    return limits
+
+
+def _between(
+    composition: Composition,
+    limits: list[Limit],
+    liquidus_sigma_K: float,
+    element: Metal | None,
+    deposit: str | None,
+    superheat_K: float,
+) -> Window:
+    """The window between the highest low limit and the lowest high limit, with its story."""
     low = max((limit for limit in limits if limit.side == "low"), key=lambda limit: limit.T_K, default=None)
     high = min((limit for limit in limits if limit.side == "high"), key=lambda limit: limit.T_K)
     marked = tuple(replace(limit, binding=limit is low or limit is high) for limit in limits)
-    advice = () if element is None else _advice(element, high.T_K)
-    cautions = () if pot is None else _vessel_cautions(pot, composition, atmosphere, symbol)
+    advice = () if element is None else advice_of(element, high.T_K)
     if low is None:
-        return Window(
-            False, None, high.T_K, marked, f"{UNKNOWN}, and nothing else sets a lower end.", 0.0, advice, cautions
-        )
+        return Window(False, None, high.T_K, marked, f"{UNKNOWN}, and nothing else sets a lower end.", 0.0, advice)
     sigma = liquidus_sigma_K if low.kind in ("liquidus", "published") else 0.0
     exists = low.T_K < high.T_K
     best = None
     if exists and element is not None:
         best = preferred(element.symbol, halide_at_the_anode(composition), deposit, low.T_K, high.T_K)
     story = _story(low, high, sigma, element, best) if exists else _clash(low, high, element, superheat_K)
-    if little is not None:
-        at = f"{celsius(little.T_K):.0f} deg C"
-        story += f" At {at} {little.words} lies undissolved: this is the window of the melt above it."
-    if liquidus_T_K is None:
-        story += f" {UNKNOWN}: it may be above the lower end."
-    return Window(exists, low.T_K, high.T_K, marked, story, sigma, advice, cautions, best)
+    return Window(exists, low.T_K, high.T_K, marked, story, sigma, advice, (), best)
 
 
 def check_wishes(
@@ -157,68 +167,6 @@ def check_atmosphere(word: str) -> None:
         raise InputError(f"atmosphere {word!r}: allowed are {' and '.join(ATMOSPHERES)}")
 
 
-def _liquidus_limits(composition: Composition, T_K: float, superheat_K: float) -> list[Limit]:
-    """The start of freezing, hot or cold as it was measured where a published melt like it leads."""
-    more = f" + {superheat_K:g} K superheat" if superheat_K else ", no superheat"
-    said = measured_near(composition.present)
-    if said is None or said.weight < LEADS:
-        return [Limit("low", T_K + superheat_K, f"liquidus{more}", False, Origin.FITTED, PRACTICE, "liquidus")]
-    near = said.rows[0]
-    reason = f"published melt {100 * near.away:.1f} mol% away, {round(celsius(T_K), 1):g} deg C{more}"
-    return [Limit("low", T_K + superheat_K, reason, False, Origin.MEASURED, near.source, "published")]
-
-
-def _little_limit(little: LittleSolid, superheat_K: float) -> Limit:
-    """Where the melt above a little undissolved fluoride freezes itself, or the solid becomes more than a little."""
-    if little.freezes_K is None:
-        reason = f"more than {LITTLE_MASS_PERCENT:g} mass% of solid fluoride below"
-        return Limit("low", little.too_much_K or little.T_K, reason, False, Origin.FITTED, PRACTICE, "liquidus")
-    more = f" + {superheat_K:g} K superheat" if superheat_K else ", no superheat"
-    reason = f"liquidus of the melt above the undissolved fluoride{more}"
-    return Limit("low", little.freezes_K + superheat_K, reason, False, Origin.FITTED, PRACTICE, "liquidus")
-
-
-def _salt_vapour_limit(composition: Composition) -> Limit:
-    T_K = temperature_of_vapour(composition, SALT_VAPOUR_PA)
-    reason = f"salt vapour at {SALT_VAPOUR_PA:.0f} Pa, mostly {most_volatile(composition, T_K)}"
-    return Limit("high", T_K, reason, False, Origin.ESTIMATED, PRACTICE, "salt vapour")
-
-
-def _metal_limits(element: Metal, deposit: str | None) -> list[Limit]:
-    source = element.sources[0]
-    limits = [
-        Limit(
-            "high",
-            element.boiling_point_K,
-            f"boiling point of {element.name} (1 atm)",
-            False,
-            Origin.MEASURED,
-            source,
-            "boiling",
-        )
-    ]
-    melts = element.melting_point_K
-    if deposit == "liquid":
-        reason = f"melting point of {element.name} + {MARGIN_K:.0f} K, for a liquid deposit"
-        limits.append(Limit("low", melts + MARGIN_K, reason, False, Origin.MEASURED, source, "melting"))
-    if deposit == "solid":
-        reason = f"melting point of {element.name} - {MARGIN_K:.0f} K, for a solid deposit"
-        limits.append(Limit("high", melts - MARGIN_K, reason, False, Origin.MEASURED, source, "freezing"))
-    return limits
-
-
-def _vessel_limits(pot: Vessel, atmosphere: str, symbol: str | None) -> list[Limit]:
-    """Its service limit, and the temperature from which the metal dissolves it."""
-    T_K = pot.air_limit_K if atmosphere == "air" else pot.inert_limit_K
-    where = "in air" if atmosphere == "air" else "under inert gas"
-    limits = [Limit("high", T_K, f"{pot.name} {where}", False, Origin.ESTIMATED, pot.source, "vessel")]
-    found = attack_by(symbol, pot.name)
-    if found is not None and found.kind == "dissolves" and found.from_K is not None:
-        reason = f"{pot.name} unfit above: {found.words}"
-        limits.append(Limit("high", found.from_K, reason, False, Origin.ESTIMATED, found.source, "vessel"))
-    return limits
-
-
 def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str, symbol: str | None) -> tuple[str, ...]:
     held = {salt(f).anion for f in composition.present.salts}
     notes = []
@@ -235,13 +183,6 @@ def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str, sym
     if atmosphere == "air":
         notes.append("air over the bath: metal burns, and damp air makes HCl or HF and oxide sludge")
     return tuple(notes)
-
-
-def _advice(element: Metal, high_K: float) -> tuple[Limit, ...]:
-    T_K = vapour_limit_K(element.symbol)
-    reason = f"{element.name} vapour at 0.1 atm: losses, fog and fire risk grow above"
-    soft = Limit("high", T_K, reason, False, Origin.ESTIMATED, PRACTICE, "metal vapour")
-    return (soft,) if high_K > soft.T_K else ()
 
 
 def _story(low: Limit, high: Limit, sigma_K: float, element: Metal | None, best: Preferred | None) -> str:

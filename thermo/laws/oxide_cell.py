@@ -1,18 +1,28 @@
 """A cell that is fed an oxide: its reversible voltage with a carbon and with an inert anode, its gas and its feed.
 
     M_aO_b + b/2 C -> a M + b/2 CO2        M_aO_b + b C -> a M + b CO        M_aO_b -> a M + b/2 O2
-    E = dG / (2 b F)      V; feed M(oxide) 3600 / (2 b F), carbon 3600 M(C) / (4 F) with CO2 and / (2 F) with CO, g/A h
+    E = dG / (2 b F),  E_tn = dH / (2 b F)      V
+    feed M(oxide) 3600 / (2 b F), carbon 3600 M(C) / (4 F) with CO2 and / (2 F) with CO      g/A h
+    warming = 3600 [sum n (H(T) - H(298.15 K)) of oxide and carbon] / (2 b F)      J/A h
 dG from thermo.laws.reactants (pure oxide, gases at 1 bar): a melt saturated with the oxide; below saturation E is
 higher by (R T / 2 b F) ln(1/a). Above about 700 deg C CO takes the lower voltage, yet carbon anodes at working current
 give mostly CO2 in aluminium cells and a mix in rare-earth cells: both are told.
-Limits: 298.15 to 2000 K; oxides of data/gibbs. The overvoltage of a carbon anode (0.4 to 0.6 V) is not in E.
+Limits: 298.15 to 2000 K; oxides of data/gibbs. The overvoltage of a carbon anode (0.4 to 0.6 V) is not in E, the heat
+of dissolving the oxide not in E_tn.
 Worked value: Al2O3 at 1233.15 K: 1.19 V to CO2, 2.22 V to oxygen (published 1.19 and 2.21 V).
 """
 
 from dataclasses import dataclass
 
+from thermo.laws.elements import LOWEST_K
 from thermo.laws.oxide_stability import Oxide, oxides
-from thermo.laws.reactants import reaction_gibbs, reaction_sigma, species_sources
+from thermo.laws.reactants import (
+    reaction_enthalpy,
+    reaction_gibbs,
+    reaction_sigma,
+    species_enthalpy,
+    species_sources,
+)
 from thermo.records.composition import formula_mass
 from thermo.records.provenance import InputError, suggest
 from thermo.records.units import F
@@ -24,7 +34,7 @@ SECONDS = 3600.0
 
 @dataclass(frozen=True)
 class OxideReaction:
-    """One way to take an oxide apart at T_K: the gas, E in V with one standard deviation, grams per A h."""
+    """One way to take an oxide apart at T_K: the gas, E in V with one standard deviation, grams and heat per A h."""
 
     oxide: str
     metal: str
@@ -36,6 +46,8 @@ class OxideReaction:
     equation: str
     feed_g_per_Ah: float
     carbon_g_per_Ah: float
+    thermoneutral_V: float
+    warming_J_per_Ah: float
     sources: tuple[str, ...]
 
 
@@ -68,8 +80,16 @@ def oxide_reaction(formula: str, gas: str, T_K: float) -> OxideReaction:
         equation=_equation(counts),
         feed_g_per_Ah=SECONDS * formula_mass(formula) / charge,
         carbon_g_per_Ah=SECONDS * carbon * formula_mass("C") / (2 * F),
+        thermoneutral_V=reaction_enthalpy(counts, T_K) / charge,
+        warming_J_per_Ah=SECONDS * _warming_J(counts, T_K) / charge,
         sources=tuple(dict.fromkeys(key for name in counts for key in species_sources(name))),
     )
+
+
+def _warming_J(counts: dict[str, float], T_K: float) -> float:
+    """Heat that takes what goes in from 298.15 K to T_K, J per reaction as written."""
+    into = {formula: -count for formula, count in counts.items() if count < 0}
+    return sum(n * (species_enthalpy(f, T_K) - species_enthalpy(f, LOWEST_K)) for f, n in into.items())
 
 
 def _equation(counts: dict[str, float]) -> str:

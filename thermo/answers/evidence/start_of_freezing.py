@@ -62,14 +62,38 @@ class ColdestNear:
 
 
 @dataclass(frozen=True)
+class DissolvedOxide:
+    """Oxide that a fed bath holds, mass% of the bath (None: not known), and how far it lowers the start of freezing."""
+
+    formula: str
+    mass_percent: float | None
+    lowering_K: float
+    sources: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """One line on what was counted."""
+        if self.mass_percent is None:
+            return f"dissolved {self.formula} lowers the start of freezing: nothing published here, so not counted"
+        return (
+            f"with {self.mass_percent:.1f} mass% {self.formula} dissolved (half of what the bath takes up) it starts "
+            f"to freeze {self.lowering_K:.0f} K lower than without: this is counted"
+        )
+
+
+@dataclass(frozen=True)
 class FreezingStart:
-    """Start of freezing of one melt. T_K and sigma_K lead; `computed` is the model's at exactly this composition."""
+    """Start of freezing of one melt. T_K and sigma_K lead; `computed` is the model's at exactly this composition.
+
+    dissolved: oxide that a fed bath holds, whose lowering T_K counts but not `computed` (None: no oxide is fed).
+    """
 
     composition: Composition
     T_K: float
     sigma_K: float
     computed: Liquidus
     measured: Measured | None
+    dissolved: DissolvedOxide | None = None
 
     @property
     def known(self) -> bool:
@@ -97,14 +121,18 @@ class FreezingStart:
     def sources(self) -> tuple[str, ...]:
         """Keys of the sources behind both."""
         rows = () if self.measured is None else self.measured.rows
-        return tuple(dict.fromkeys([*self.computed.sources, *(row.source for row in rows)]))
+        held = () if self.dissolved is None else self.dissolved.sources
+        return tuple(dict.fromkeys([*self.computed.sources, *(row.source for row in rows), *held]))
 
     @property
     def notes(self) -> tuple[str, ...]:
         """What is to be said of it: where measured and computed part, then what the computed value says of itself."""
-        return (*self._apart(), *self._wide(), *self.computed.notes)
+        held = () if self.dissolved is None else (self.dissolved.words,)
+        return (*held, *self.apart, *self._wide(), *self.computed.notes)
 
-    def _apart(self) -> tuple[str, ...]:
+    @property
+    def apart(self) -> tuple[str, ...]:
+        """Where what was measured leads far from what is computed; else nothing."""
         if self.measured is None or not self.computed.known:
             return ()
         away = self.measured.T_K - self.computed.T_K

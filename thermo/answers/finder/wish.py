@@ -15,7 +15,8 @@ import numpy as np
 from thermo.answers.drift import LITTLE_LEFT
 from thermo.answers.flotation import LIKELY, VERDICTS
 from thermo.answers.ranking import Merits, Rank, melt_rank
-from thermo.answers.window import MARGIN_K, Window, operating_window
+from thermo.answers.window import Window, operating_window
+from thermo.answers.window_limits import MARGIN_K
 from thermo.laws.elements import HIGHEST_K, LOWEST_K
 from thermo.laws.hydrolysis import hydrolysis_class
 from thermo.records.baths import MOST_ALF3

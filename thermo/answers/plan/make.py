@@ -6,7 +6,7 @@ pot or no supply that fits, the plan is refused and says what would open one.
 Worked value: 25 g of magnesium from carnallite in a 600 mL steel pot with 12 V and 40 A: 12 steps.
 """
 
-from thermo.answers.evidence.start_of_freezing import start_of_freezing
+from thermo.answers.fed_bath import fed_start
 from thermo.answers.plan.after import steps_after
 from thermo.answers.plan.before import steps_before
 from thermo.answers.plan.during import steps_during
@@ -22,7 +22,7 @@ def make_plan(wish: PlanWish) -> Plan:
     """The plan of a wish. InputError for words that are not allowed; a wish that cannot be is a plan with why_not."""
     wish.check()
     melt = wish.composition.present
-    freezing = start_of_freezing(melt)
+    freezing = fed_start(melt, wish.feed)
     windows = windows_of(wish, melt, freezing)
     why_not = first_obstacle(wish, melt, windows)
     if why_not:

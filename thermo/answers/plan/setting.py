@@ -19,7 +19,8 @@ from thermo.answers.plan.electrodes import Electrodes, choose_electrodes
 from thermo.answers.plan.pot import USUAL_FILL, Pot, pot_for
 from thermo.answers.plan.wish import PlanWish
 from thermo.answers.weighing import Weighing, weigh_out
-from thermo.answers.window import MARGIN_K, Window, operating_window
+from thermo.answers.window import Window, operating_window
+from thermo.answers.window_limits import MARGIN_K
 from thermo.laws.density import melt_density
 from thermo.laws.faraday import metal_g_per_Ah, salt_g_per_Ah
 from thermo.laws.oxide_cell import oxide_reaction
@@ -74,17 +75,20 @@ class Setting:
 def windows_of(wish: PlanWish, melt: Composition, freezing: FreezingStart) -> list[tuple[str, Window]]:
     """The windows for the deposits to try, liquid first."""
     start_K = freezing.T_K if freezing.known else None
+
+    def window_for(deposit: str | None) -> Window:
+        wishes = (wish.symbol, deposit, superheat_K(wish), wish.vessel, wish.atmosphere, None, freezing.dissolved)
+        return operating_window(melt, start_K, freezing.sigma_K, *wishes)
+
     if into_host(wish):  # the metal need not melt: it goes into its host
-        free = operating_window(melt, start_K, freezing.sigma_K, wish.symbol, None, 30.0, wish.vessel, wish.atmosphere)
-        return [("liquid", free)]
+        return [("liquid", window_for(None))]
     tried = ("liquid", "solid") if wish.deposit is None else (wish.deposit,)
-    return [
-        (
-            state,
-            operating_window(melt, start_K, freezing.sigma_K, wish.symbol, state, 30.0, wish.vessel, wish.atmosphere),
-        )
-        for state in tried
-    ]
+    return [(state, window_for(state)) for state in tried]
+
+
+def superheat_K(wish: PlanWish) -> float:
+    """How far above the start of freezing: 30 K; fed with alumina 10 K (common practice of aluminium, no source)."""
+    return 10.0 if wish.feed == "Al2O3" else 30.0
 
 
 def into_host(wish: PlanWish) -> bool:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from thermo.answers.power import check_cathode
 from thermo.answers.window import check_wishes
 from thermo.laws.faraday import positive
+from thermo.laws.oxide_cell import oxide_named
 from thermo.records.composition import Composition
 from thermo.records.substances import metal
 
@@ -52,4 +53,6 @@ class PlanWish:
                 positive(value, name, unit)
         if self.cathode is not None:
             check_cathode(self.cathode)
+        if self.feed is not None:
+            oxide_named(self.feed)
         check_wishes(self.symbol, self.deposit, 30.0, self.vessel, self.atmosphere)
