@@ -2,21 +2,24 @@
 
     E(into the host) = E(pure metal) + (R T / z F) ln a(M),     ln a = ln gamma + ln x
 data/alloy_cathodes.csv holds measured emf against the pure metal (points of x, or a span where it is constant) or
-log10 gamma = A + B/T of the dilute metal. Between two points the emf is taken straight in ln x.
+log10 gamma = A + B/T of the dilute metal; of several rows that hold the nearest in temperature. Between two points the
+emf is taken straight in ln x.
 Limits: within 100 K and inside the compositions of the rows; elsewhere, and for hosts without rows, nothing is known
-and the answer says so instead of guessing. Worked value: neodymium at x = 0.01 in aluminium, 750 deg C: 0.60 V lower.
+and the answer says so instead of guessing; where something was measured but not read (kind `unread`) it names that.
+Worked value: neodymium at x = 0.01 in aluminium, 750 deg C: 0.60 V lower.
 """
 
 import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from thermo.records.provenance import number, read_table
+from thermo.records.provenance import number, read_table, sources
 from thermo.records.remembered import remembered
 from thermo.records.substances import metal
 from thermo.records.units import ZERO_C, F, R, celsius
 
 REACH_K = 100.0
+UNREAD = "unread"
 BETWEEN_V = 0.05  # spread of an interpolation between two far points: a judgement
 
 
@@ -37,6 +40,10 @@ class AlloyRow:
     sigma_V: float
     source: str
     caveat: str
+
+    def off_K(self, T_K: float) -> float:
+        """How far T_K lies outside the span of the row, K."""
+        return max(self.low_K - T_K, T_K - self.high_K, 0.0)
 
 
 @dataclass(frozen=True)
@@ -82,13 +89,17 @@ def alloy_rows() -> tuple[AlloyRow, ...]:
 def alloy_shift(symbol: str, host: str, x: float, T_K: float) -> AlloyShift:
     """How far the host lowers the voltage of a metal at mole fraction x of it in the alloy."""
     metal(symbol)
-    rows = [row for row in alloy_rows() if (row.metal, row.host) == (symbol, host)]
-    near = [row for row in rows if row.low_K - REACH_K <= T_K <= row.high_K + REACH_K]
+    own = [row for row in alloy_rows() if (row.metal, row.host) == (symbol, host)]
+    rows = [row for row in own if row.kind != UNREAD]
+    near = sorted((row for row in rows if row.off_K(T_K) <= REACH_K), key=lambda row: row.off_K(T_K))
 
     def unknown(why: str) -> AlloyShift:
         text = f"activity of {symbol} in {host}: {why}; the voltage is at most that of the pure metal"
         return AlloyShift(symbol, host, x, T_K, None, 0.0, text, ())
 
+    if own and not rows:
+        where = "; ".join(f"{sources()[row.source].short}, {sources()[row.source].title}" for row in own)
+        return unknown(f"measured ({where}), but its numbers are not in these tables")
     if not rows:
         return unknown("nothing published here")
     if not near:

@@ -106,7 +106,9 @@ FORMS = {
         "salt_a salt_b kind x_b? x_b_sigma? T_C? T_sigma_K? solids? source locator? origin provenance use unsure "
         "caveat?"
     ),
-    "joining_currents.csv": "metal joins bath basis T_C current_A_cm2 source locator origin provenance caveat?",
+    "joining_currents.csv": (
+        "metal joins bath basis T_C current_A_cm2 calibrates source locator origin provenance caveat?"
+    ),
     "liquidus/": "x_b T_C T_sigma_K solid? source locator origin provenance use unsure caveat?",
     "liquidus_sections.csv": (
         "salt_a salt_b x_b T_C T_sigma_K solid source locator origin provenance use unsure caveat?"
