@@ -9,7 +9,7 @@ moved by more than `agreement` allows, so that two machines do not undo each oth
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from thermo.fitting import agreement, compound_fit, model_error, pair_files, ternary_fit, volume_fit
+from thermo.fitting import agreement, atomic_masses, compound_fit, model_error, pair_files, ternary_fit, volume_fit
 from thermo.fitting.gibbs import elements, reactants, salts
 from thermo.fitting.joint import update
 from thermo.fitting.moves import Move, moved_pairs
@@ -19,6 +19,7 @@ from thermo.records.tables import sign, unsigned
 
 Texts = dict[str, str]  # file name under data/ -> text
 STEPS: tuple[tuple[str, Callable[[], Texts]], ...] = (
+    ("atomic masses", atomic_masses.regenerate),
     ("Gibbs functions of the salts", salts.regenerate),
     ("Gibbs functions of the elements", elements.regenerate),
     ("Gibbs functions of what melts react with", reactants.regenerate),

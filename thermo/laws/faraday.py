@@ -3,7 +3,7 @@
     m = eta Q M / (z F),   Q = I t,   eta = m z F / (M Q)                     (Faraday 1834)
     energy per mass = U z F / (M eta)
     anode: one X2 for two electrons; Cl2 + 2 NaOH -> NaCl + NaOCl + H2O, one NaOH an electron
-Q in A h (3600 C), m in g, U in V. F from CODATA, atomic masses IUPAC (package periodictable). Gas volumes are those of
+Q in A h (3600 C), m in g, U in V. F from CODATA, atomic masses IUPAC. Gas volumes are those of
 an ideal gas. The halogen is counted for the whole charge: what never reaches the scrubber is the part that burns
 dissolved metal back to salt, and a scrubber must not count on that.
 Uncertainty of the current efficiency: relative spreads of the weighing and of the charge, in quadrature.

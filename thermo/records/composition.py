@@ -1,6 +1,6 @@
 """What is in the pot: mole fractions from moles, grams or percent, and back.
 
-x_i = n_i / sum n, n_i = m_i / M_i; formula masses M in g/mol from the package periodictable (IUPAC atomic masses).
+x_i = n_i / sum n, n_i = m_i / M_i; formula masses M in g/mol from IUPAC atomic masses (fitted/atomic_masses.csv).
 Limits: salts of data/salts.csv; amounts >= 0 with a positive total. Worked value: 58.5 mol% LiCl with
 41.5 mol% KCl is 44.49 mass% LiCl.
 """
@@ -15,6 +15,7 @@ from thermo.records.aluminium_beside_chloride import published_beside_chloride
 from thermo.records.provenance import InputError
 from thermo.records.remembered import remembered
 from thermo.records.substances import listed_salt_of, salt, salts
+from thermo.records.tables import read_table
 
 if TYPE_CHECKING:  # a mistyped word is refused without it
     import numpy as np
@@ -25,14 +26,17 @@ LOST = 1e-15  # mole fraction: less than that is lost in the rounding of the res
 
 @remembered
 def formula_mass(formula: str) -> float:
-    """Mass of one mole of a formula such as CaCl2 or MgCl2.6H2O, in g/mol."""
-    import periodictable  # 30 ms, only when a mass is wanted; its own parser of formulas takes as long again
-
+    """Mass of one mole of a formula such as CaCl2 or MgCl2.6H2O, in g/mol; KeyError for what is no element."""
     return sum(
-        periodictable.elements.symbol(symbol).mass * int(count or 1) * int(_leading_digits(part))
+        _atomic_masses()[symbol] * int(count or 1) * int(_leading_digits(part))
         for part in formula.split(".")
         for symbol, count in re.findall(r"([A-Z][a-z]?)(\d*)", part)
     )
+
+
+@remembered
+def _atomic_masses() -> Mapping[str, float]:
+    return {row["element"]: float(row["mass_g_mol"]) for row in read_table("fitted/atomic_masses.csv")}
 
 
 def _leading_digits(part: str) -> str:

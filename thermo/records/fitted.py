@@ -20,6 +20,8 @@ from thermo.records.remembered import remembered
 from thermo.records.tables import read_rows, read_table, table_text
 from thermo.records.ternary_terms import joint_shifts
 
+FILES = ("pairs", "interactions", "interactions_covariance")
+
 
 @dataclass(frozen=True)
 class Strength:
@@ -107,15 +109,14 @@ class _Models(Mapping):
 
     def __init__(self, shifts: Mapping[tuple[frozenset, str], float]) -> None:
         self._shifts = shifts
-        files = ("pairs", "interactions", "interactions_covariance")
-        self._pairs, self._parameters, self._covariances = map(_lines_of_pairs, files)
+        pairs, self._parameters, self._covariances = (table_text(f"fitted/{name}.csv") for name in FILES)
+        self._pairs = {frozenset((row["salt_a"], row["salt_b"])): row for row in read_rows(pairs)}
         self._built: dict[frozenset, PairModel] = {}
 
     def __getitem__(self, key: frozenset) -> PairModel:
         if key not in self._built:
-            (pair,) = read_rows(self._pairs[key])
-            parts = (read_rows(lines.get(key, "")) for lines in (self._parameters, self._covariances))
-            model = _model(pair, *parts)
+            pair = self._pairs[key]
+            model = _model(pair, *(_rows_of(pair, text) for text in (self._parameters, self._covariances)))
             moved = [self._shifts.get((key, str(parameter)), 0.0) for parameter in model.parameters]
             self._built[key] = replace(model, values=model.values + moved)
         return self._built[key]
@@ -130,13 +131,13 @@ class _Models(Mapping):
         return len(self._pairs)
 
 
-def _lines_of_pairs(name: str) -> dict[frozenset, str]:
-    """The lines of a generated file by the pair they belong to, each under the file's header."""
-    header, *lines = table_text(f"fitted/{name}.csv").splitlines()
-    found: dict[frozenset, list[str]] = {}
-    for line in lines:
-        found.setdefault(frozenset(line.split(",", 2)[:2]), [header]).append(line)
-    return {key: "\n".join(lines) for key, lines in found.items()}
+def _rows_of(pair: Mapping[str, str], text: str) -> list[dict[str, str]]:
+    """The rows of a generated file that belong to one pair: of thousands of lines no other is taken apart."""
+    mark, lines, end = f"\n{pair['salt_a']},{pair['salt_b']},", [text[: text.index("\n")]], 0
+    while (start := text.find(mark, end)) >= 0:
+        end = text.index("\n", start + 1)
+        lines.append(text[start + 1 : end])
+    return read_rows("\n".join(lines))
 
 
 @remembered

@@ -7,34 +7,36 @@ error), C the covariance before and y = -D:
     C_h = C - C H' (H C H' + 1)^-1 H C                        pairs may move only as far as their own points let them
     K = C_h G' (G C_h G' + N)^-1,    dtheta = K y             the shifts, in joint_shifts.csv
     C' = C - K G C - C G' K' + K (G C G' + N) K'              of all parameters together; H adds no certainty to it
+       = C - K B' - B K',    B = C G' - K (G C G' + N) / 2
 Limits: linear; parameters that no equation names keep C. Worked value: where y = 0 nothing moves and C' < C.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from thermo.records.data_folder import folder
 from thermo.records.fitted import pair_fits
+from thermo.records.kept import kept
 from thermo.records.parameters import SHARED, Parameter
 from thermo.records.remembered import remembered
 from thermo.records.tables import read_table
 from thermo.records.ternary_terms import ALUMINIUM, FUSION, Key, fusion_key, term_sigma
 
 TABLES = ("joint_equations.csv", "joint_noise.csv", "joint_gradients.csv")
+WORDS = "salt1", "salt2", "salt3", "parameter"  # what a gradient is by
 MELT, HOLD = "melt", "hold"
 ENOUGH = 4  # melts that shape a pair of AlF3, as in fitting/ternary_fit
 
 
 @dataclass(frozen=True)
 class JointUpdate:
-    """place: key -> row; gain K (P, m), shared C G' (P, m), innovation G C G' + N (m, m), shift K y (P,)."""
+    """place: key -> row; gain K (P, m), told B (P, m), shift K y (P,)."""
 
-    place: dict[Key, int]
+    place: Mapping[Key, int]
     gain: np.ndarray
-    shared: np.ndarray
-    innovation: np.ndarray
+    told: np.ndarray
     shift: np.ndarray
 
     def covariance(self, keys: Sequence[Key], before: np.ndarray) -> np.ndarray:
@@ -43,10 +45,10 @@ class JointUpdate:
         if not at:
             return before
         own, rows = np.array(at).T
-        K, D = np.zeros((len(keys), self.gain.shape[1])), np.zeros((len(keys), self.gain.shape[1]))
-        K[own], D[own] = self.gain[rows], self.shared[rows]
-        cross = K @ D.T
-        return before - cross - cross.T + K @ self.innovation @ K.T
+        cross = np.asarray(self.gain[rows]) @ np.asarray(self.told[rows]).T
+        after = before.copy()
+        after[np.ix_(own, own)] -= cross + cross.T
+        return after
 
 
 def solve(place: dict[Key, int], before: np.ndarray, melts: np.ndarray, noise: np.ndarray, misfit: np.ndarray,
@@ -57,7 +59,7 @@ def solve(place: dict[Key, int], before: np.ndarray, melts: np.ndarray, noise: n
     kept = shared - held @ inner  # C_h G'
     gain = np.linalg.solve(melts @ kept + noise, kept.T).T
     gain[[n for key, n in place.items() if not moves(key)]] = 0.0
-    return JointUpdate(place, gain, shared, melts @ shared + noise, gain @ misfit)
+    return JointUpdate(place, gain, shared - gain @ (melts @ shared + noise) / 2, gain @ misfit)
 
 
 def moves(key: Key) -> bool:
@@ -94,12 +96,21 @@ def joint_update() -> JointUpdate | None:
     """The update from the generated files; None before they were first written."""
     if not all((folder() / "fitted" / name).exists() for name in TABLES):
         return None
+    found = kept("joint_update", [f"fitted/{name}" for name in TABLES], _solved)
+    lines = found["place"].tobytes().decode().splitlines()
+    place = {_key(*line.split(",")): n for n, line in enumerate(lines)}
+    return JointUpdate(place, found["gain"], found["told"], found["shift"])
+
+
+def _solved() -> dict[str, np.ndarray]:
+    """The update as arrays; `place`: WORDS of each key with commas between, a line each, as bytes."""
     equations, errors, gradients = (read_table(f"fitted/{name}") for name in TABLES)
     rows = [row for row in equations if row["used"] == "yes"]
     melts, holds = ([row["equation"] for row in rows if row["kind"] == kind] for kind in (MELT, HOLD))
     at = {name: n for n, name in enumerate((*melts, *holds))}
-    place, columns = _places(gradients)
-    G = np.zeros((len(at), len(place)))
+    words: dict[tuple[str, ...], int] = {}
+    columns = [words.setdefault(tuple(row[word] for word in WORDS), len(words)) for row in gradients]
+    G = np.zeros((len(at), len(words)))
     for row, column in zip(gradients, columns, strict=True):
         if row["equation"] in at:
             G[at[row["equation"]], column] = float(row["value"])
@@ -109,24 +120,16 @@ def joint_update() -> JointUpdate | None:
             r, c = at[row["equation"]], at[row["other"]]
             N[r, c] = N[c, r] = float(row["covariance_J2_mol2"])
     misfit = np.array([float(row["misfit_J_mol"]) for row in rows if row["kind"] == MELT])
-    return solve(place, covariance_before(list(place)), G[: len(melts)], N, misfit, G[len(melts) :])
+    place = {_key(*key): n for key, n in words.items()}
+    update = solve(place, covariance_before(list(place)), G[: len(melts)], N, misfit, G[len(melts) :])
+    lines = "\n".join(map(",".join, words)).encode()
+    return {
+        "place": np.frombuffer(lines, np.uint8), "gain": update.gain, "told": update.told, "shift": update.shift
+    }  # fmt: skip
 
 
-def _places(rows: Sequence[dict[str, str]]) -> tuple[dict[Key, int], list[int]]:
-    """Position of every key, and that of each row."""
-    place: dict[Key, int] = {}
-    seen: dict[tuple[str, ...], int] = {}
-    columns = []
-    for row in rows:
-        words = row["salt1"], row["salt2"], row["salt3"], row["parameter"]
-        if words not in seen:
-            seen[words] = place.setdefault(_key(row), len(place))
-        columns.append(seen[words])
-    return place, columns
-
-
-def _key(row: dict[str, str]) -> Key:
-    names = frozenset(row[f"salt{n}"] for n in (1, 2, 3) if row[f"salt{n}"])
+def _key(a: str, b: str, c: str, parameter: str) -> Key:
+    names = frozenset(filter(None, (a, b, c)))
     if len(names) == 1:
-        return fusion_key(row["salt1"])
-    return names, Parameter.parse(row["parameter"]) if len(names) == 2 else row["parameter"]
+        return fusion_key(a)
+    return names, Parameter.parse(parameter) if len(names) == 2 else parameter

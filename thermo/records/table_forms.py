@@ -44,6 +44,7 @@ FORMS = {
         "metal kind rank bath T_C liquidus_C sigma_K first_solid verdict window_K first_metal status rests_on "
         "published? behind? made commit"
     ),
+    "fitted/atomic_masses.csv": "element mass_g_mol origin",
     "fitted/density/excess_volume.csv": (
         "salt_a salt_b term value_cm3_mol sigma_cm3_mol T_lo_K T_hi_K rows rms_pct additive_rms_pct dissent_pct? "
         "sources origin caveat?"

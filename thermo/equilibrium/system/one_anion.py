@@ -60,7 +60,7 @@ class SaltSystem(Propagation):
         self.own = tuple(range(len(self.salts)))
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
-        self._joint = joint_update() if models is None and terms is None else joint
+        self._joint, self._as_fitted = joint, models is None and terms is None
         known = terms if terms is not None else ternary_terms() if models is None else fitted_terms()
         models = pair_models() if models is None else models
         self.pairs: list[PairModel] = [
@@ -206,11 +206,10 @@ class SaltSystem(Propagation):
         """Covariance of `keys`: that of the pairs by themselves, or that after the joint update."""
         sigmas = [sigma for *_, sigma in self.fitted_terms]
         before = block_diag(*[pair.covariance for pair in self.pairs], np.eye(len(self.salts)), np.diag(sigmas) ** 2)
-        if (
-            self._joint is None or len(self.salts) < 3
-        ):  # what melts of three add to a pair is small beside its own points
+        if len(self.salts) < 3:  # what melts of three add to a pair is small beside its own points
             return before
-        return self._joint.covariance(self.keys, before)
+        joint = joint_update() if self._as_fitted else self._joint
+        return before if joint is None else joint.covariance(self.keys, before)
 
     def covariance(self, rows: Sequence[Sequence[np.ndarray]], fusion_errors: np.ndarray) -> np.ndarray:
         """Covariance (k, k) of k quantities with cross-covariances between pairs and terms; see Propagation."""
