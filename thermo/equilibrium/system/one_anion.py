@@ -7,20 +7,18 @@ Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has
 """
 
 from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
-from functools import cached_property
 from itertools import combinations
 
 import numpy as np
-from scipy.linalg import block_diag
 
 from thermo.equilibrium.system.liquid import StraightLiquid
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
-from thermo.equilibrium.system.solids import solid_weights, system_solids
+from thermo.equilibrium.system.solids import system_solids
 from thermo.laws.corner_terms import CornerTerms, corner_potentials
 from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, preference_strength, triple_potentials
 from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models
-from thermo.records.joint import JointUpdate, joint_update
+from thermo.records.joint import JointUpdate
 from thermo.records.provenance import Origin
 from thermo.records.substances import salt, salts
 from thermo.records.ternary_terms import (
@@ -28,7 +26,6 @@ from thermo.records.ternary_terms import (
     Key,
     LEFT_J_mol,
     fitted_terms,
-    fusion_key,
     term_sigma,
     ternary_terms,
 )
@@ -60,7 +57,9 @@ class SaltSystem(Propagation):
         self.own = tuple(range(len(self.salts)))
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
-        self._joint, self._as_fitted = joint, models is None and terms is None
+        several = len(self.salts) > 2
+        self._joint = joint if several else None
+        self._as_fitted = several and models is None and terms is None
         known = terms if terms is not None else ternary_terms() if models is None else fitted_terms()
         models = pair_models() if models is None else models
         self.pairs: list[PairModel] = [
@@ -177,52 +176,18 @@ class SaltSystem(Propagation):
         """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
         return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
 
-    def parameter_gradient(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> list[np.ndarray]:
-        """As Propagation's, and after the pairs one array with dD by each of `fitted_terms`."""
-        weights = solid_weights(solid, len(self.salts), y)
-        shapes = [self.term_shape(x[None, :], at, kind)[0] for at, kind, *_ in self.fitted_terms]
-        row = np.array([float(weights @ shape) for shape in shapes])
-        if isinstance(solid, TripleSolid):  # whose energy came from a melt
-            row -= [solid.answers.get(key, 0.0) / sum(solid.counts) for key in self.term_keys]
-        return [*super().parameter_gradient(solid, x, T_K, y), row]
-
-    def flat(self) -> list[np.ndarray]:
-        """A gradient of nothing."""
-        return [*super().flat(), np.zeros(len(self.fitted_terms))]
-
     @property
-    def term_keys(self) -> list[Key]:
-        """What each of `fitted_terms` is called in the joint update."""
-        return [(frozenset(self.salts[m] for m in at), kind) for at, kind, *_ in self.fitted_terms]
+    def term_spreads(self) -> list[tuple[Key, float]]:
+        """As Propagation's, one for each of `fitted_terms`."""
+        return [((frozenset(self.salts[m] for m in at), kind), sigma) for at, kind, _, sigma in self.fitted_terms]
 
-    @cached_property
-    def keys(self) -> list[Key]:
-        """Everything fitted or tabulated that the melt rests on: parameters of the pairs, fusion energies, terms."""
-        pairs = [(frozenset(pair.salts), parameter) for pair in self.pairs for parameter in pair.parameters]
-        return [*pairs, *map(fusion_key, self.salts), *self.term_keys]
+    def term_row(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
+        """As Propagation's."""
+        return np.array([float(weights @ shape) for shape in self.term_shapes(x)])
 
-    @cached_property
-    def _together(self) -> np.ndarray:
-        """Covariance of `keys`: that of the pairs by themselves, or that after the joint update."""
-        sigmas = [sigma for *_, sigma in self.fitted_terms]
-        before = block_diag(*[pair.covariance for pair in self.pairs], np.eye(len(self.salts)), np.diag(sigmas) ** 2)
-        if len(self.salts) < 3:  # what melts of three add to a pair is small beside its own points
-            return before
-        joint = joint_update() if self._as_fitted else self._joint
-        return before if joint is None else joint.covariance(self.keys, before)
-
-    def covariance(self, rows: Sequence[Sequence[np.ndarray]], fusion_errors: np.ndarray) -> np.ndarray:
-        """Covariance (k, k) of k quantities with cross-covariances between pairs and terms; see Propagation."""
-        vectors = np.array([self.vector(row, own) for row, own in zip(rows, fusion_errors, strict=True)])
-        return vectors @ self._together @ vectors.T
-
-    def vector(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> np.ndarray:
-        """A quantity's derivatives by `keys`; the parameters' own answer to a fusion error counts with that error."""
-        fusion = fusion_errors.astype(float)
-        for pair, gradient in zip(self.pairs, gradients[: len(self.pairs)], strict=True):
-            fusion[[self._position[f] for f in pair.salts]] += pair.fusion_response @ gradient
-        terms = gradients[-1] if len(gradients) > len(self.pairs) else np.zeros(len(self.fitted_terms))
-        return np.concatenate([*gradients[: len(self.pairs)], fusion, terms])
+    def term_shapes(self, x: np.ndarray) -> list[np.ndarray]:
+        """What each of `fitted_terms` (coefficient 1) gives to every potential of one melt x (n,): (n,) each."""
+        return [self.term_shape(x[None, :], at, kind)[0] for at, kind, *_ in self.fitted_terms]
 
     def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
         """Errors (J/mol) of weights . mu that no parameter carries: those of one surface, and of AlF3 with others."""

@@ -10,27 +10,38 @@ Worked value: LiF-KCl has the constituents LiF, KF, LiCl, KCl; LiF and KCl are t
 """
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from thermo.equilibrium.system.ion_liquid import IonLaws, IonLiquid
+from thermo.equilibrium.system.ion_slopes import MeltAt
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.laws import two_anions
 from thermo.laws.formation import formation_gibbs, formation_row
-from thermo.laws.ion_pairs import Ions, Neighbours, ions_of, neighbours
+from thermo.laws.ion_pairs import Ions, ions_of
 from thermo.laws.solids import DoubleSolid, Solid
 from thermo.records.fitted import PairModel, pair_models
 from thermo.records.provenance import InputError, Origin
 from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salt, salt_of
+from thermo.records.ternary_terms import Key
 
-EXCHANGE_SIGMA_J_mol = 2000.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
+EXCHANGE_SIGMA_J_mol = 2250.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
 NEIGHBOURS_SIGMA = 0.5  # of Z, for the same published melts
-_NUDGE_J_mol, _NUDGE_Z = 20.0, 0.02
 _SPAN_K = np.linspace(650.0, 1350.0, 15)  # where the exchange energies are taken as straight lines in T
+
+
+@dataclass(frozen=True)
+class _Slopes:
+    """Of one melt at one temperature (key): by the terms of the pairs (K, 2 c) and by the ternary ones."""
+
+    key: tuple[bytes, float, int]
+    melt: MeltAt
+    pairs: np.ndarray
+    terms: np.ndarray
 
 
 class ReciprocalSystem(Propagation):
@@ -52,6 +63,9 @@ class ReciprocalSystem(Propagation):
         self._anion_pairs = [models[key] for pair in zip(fluorides, chlorides, strict=True)
                              if (key := frozenset(pair)) in models]  # fmt: skip
         self.pairs: list[PairModel] = [*self._parts[0].pairs, *self._parts[1].pairs, *self._anion_pairs]
+        self._owners = [(p, k) for p, pair in enumerate(self.pairs) for k in pair.terms("liquid")]
+        self._last: _Slopes | None = None
+        self._as_fitted = self._given is None and len(self.cations) > 2
         self.laws = self._laws(np.array([_exchange_line(f, c) for f, c in zip(fluorides, chlorides, strict=True)]))
         self.solids: tuple[Solid, ...] = self._solids()
 
@@ -102,37 +116,49 @@ class ReciprocalSystem(Propagation):
         """Melts given by the salts weighed in, (N, n), as solvers want them."""
         return IonLiquid(self.laws, self.ions(x))
 
+    def _at(self, x: np.ndarray, T_K: float) -> "_Slopes":
+        """Slopes of the potentials of one melt x (n,) at T; those last asked for are kept."""
+        key, last = (x.tobytes(), T_K, id(self.laws)), self._last
+        if last is None or last.key != key:
+            melt = MeltAt(self.laws, self.ions(x[None, :]), T_K)
+            self._last = last = _Slopes(key, melt, self._pair_rows(melt), self._term_rows(melt))
+        return last
+
+    def _pair_rows(self, melt: MeltAt) -> np.ndarray:
+        """By a unit of each of `_owners` (K, 2 c)."""
+        own = [(self.pairs[p], k) for p, k in self._owners]
+        melts = [
+            (side, part.pair_term_potentials(pair, k, melt.local[side][None, :])[0])
+            for pair, k in own
+            for side, part in enumerate(self._parts)
+            if pair in part.pairs
+        ]
+        anions = [(self._position[pair.salts[0]] % len(self.cations), k) for pair, k in own[len(melts) :]]
+        return np.vstack([melt.of_melts(melts), melt.of_anions(anions)])
+
+    def _term_rows(self, melt: MeltAt) -> np.ndarray:
+        """By a unit of each of `term_spreads` (K, 2 c)."""
+        return melt.of_melts(
+            [(side, row) for side, part in enumerate(self._parts) for row in part.term_shapes(melt.local[side])]
+        )
+
     def liquid_terms(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[tuple[int, int], float]:
         """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,) and T."""
-        ions = self.ions(x[None, :])
-        around = self._around(ions, T_K)
-        local = two_anions.local_cations(ions, around)
-        owners = [(p, k) for p, pair in enumerate(self.pairs) for k in pair.terms("liquid")]
-        own = np.zeros((4, len(owners), len(self.cations)))
-        for row, (p, k) in enumerate(owners):
-            pair = self.pairs[p]
-            if pair in self._anion_pairs:
-                at = self._position[pair.salts[0]] % len(self.cations)
-                own[2:, row, at] = [shape[0, at] for shape in two_anions.anion_shape(around, k)]
-            else:
-                side = 0 if pair in self._parts[0].pairs else 1
-                own[side, row] = self._parts[side].pair_term_potentials(pair, k, local[side])[0]
-        of_F, of_Cl, h, h_slope = own
-        shares = two_anions.interactions(ions, around, of_F, of_Cl, h, h_slope, self.laws.Z) @ weights
-        return dict(zip(owners, shares.tolist(), strict=True))
+        return dict(zip(self._owners, (self._at(x, T_K).pairs @ weights).tolist(), strict=True))
 
-    def _around(self, ions: Ions, T_K: float) -> Neighbours:
-        return neighbours(ions, self.laws.reduced(np.full(len(ions.X), T_K)), self.laws.Z)
+    @property
+    def term_spreads(self) -> list[tuple[Key, float]]:
+        """As Propagation's: the terms of the fluorides, then those of the chlorides."""
+        return [term for part in self._parts for term in part.term_spreads]
+
+    def term_row(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
+        """As Propagation's, at the cations around each anion."""
+        return self._at(x, T_K).terms @ weights
 
     def law_slopes(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> tuple[np.ndarray, float]:
-        """d(weights . mu)/dE of each cation (c,) and d(weights . mu)/dZ, J/mol, at one melt x (n,), by differences."""
-        count, ions = len(self.cations), self.ions(x[None, :])
-        many = ions.rows(np.zeros(2 * count, dtype=int))
-        shifts = _NUDGE_J_mol * np.vstack([np.eye(count), -np.eye(count)])
-        mu = self.laws.potentials(many, np.full(2 * count, T_K), shifts) @ weights
-        more, less = (replace(self.laws, Z=self.laws.Z + step) for step in (_NUDGE_Z, -_NUDGE_Z))
-        rise, fall = (float(laws.potentials(ions, np.array([T_K]))[0] @ weights) for laws in (more, less))
-        return (mu[:count] - mu[count:]) / (2 * _NUDGE_J_mol), (rise - fall) / (2 * _NUDGE_Z)
+        """d(weights . mu)/dE of each cation (c,) and d(weights . mu)/dZ, J/mol, at one melt x (n,)."""
+        melt = self._at(x, T_K).melt
+        return melt.by_exchange @ weights, float(melt.by_neighbours @ weights)
 
     def exchange_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
         """What one sigma of each cation's exchange energy, and of Z, does to weights . mu of one melt x (n,): (c + 1,).
@@ -155,13 +181,11 @@ class ReciprocalSystem(Propagation):
         """Errors (J/mol) of weights . mu: exchange energies and Z, and what several cations around one anion add."""
         sources = [*(("exchange", cation) for cation in self.cations), "neighbours"]
         found: dict[Hashable, float] = dict(zip(sources, self.exchange_errors(x, weights, T_K).tolist(), strict=True))
-        ions, count = self.ions(x[None, :]), len(self.cations)
-        around = self._around(ions, T_K)
-        local = two_anions.local_cations(ions, around)
-        several = 0.0
-        for part, X, share, anion in zip(self._parts, local, (around.q[0], around.r[0]), ("F", "Cl"), strict=True):
+        melt, count = self._at(x, T_K).melt, len(self.cations)
+        shares, several = (melt.around.q[0], melt.around.r[0]), 0.0
+        for part, X, share, anion in zip(self._parts, melt.local, shares, ("F", "Cl"), strict=True):
             felt = (weights[:count] + weights[count:]) * share
-            for key, error in part.melt_errors(X[0], felt, T_K).items():
+            for key, error in part.melt_errors(X, felt, T_K).items():
                 if key == SEVERAL:
                     several = float(np.hypot(several, error * felt.sum()))
                 else:
