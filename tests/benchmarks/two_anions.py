@@ -4,6 +4,7 @@ python -m tests.benchmarks.two_anions            the tables, half a minute
 python -m tests.benchmarks.two_anions --gaps     and where the square of every two cations would separate
 python -m tests.benchmarks.two_anions --cost     and what a melt and a field cost beside one anion
 python -m tests.benchmarks.two_anions --choice   and the choice of Z and of the spread, systems left out in turn
+python -m tests.benchmarks.two_anions --energies what fitting the energies of exchange to these melts would do
 """
 
 import sys
@@ -13,9 +14,11 @@ from time import process_time
 
 import numpy as np
 
+from tests.benchmarks import exchange_energies
 from thermo.equilibrium.freezing.liquidus import liquid_unmixing, liquidus
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts, liquidus_field
+from thermo.equilibrium.system.two_anions import NEIGHBOURS_SIGMA, EXCHANGE_SIGMA_J_mol
 from thermo.fitting.two_anion_error import (
     AT_SIGMAS,
     Residual,
@@ -36,7 +39,7 @@ SECTIONS = {
     ("NaCl", "MgF2"): 4.5, ("NaCl", "CaF2"): 4.5, ("LiF", "KCl"): 80.0, ("LiF", "NaCl"): 58.5, ("CaCl2", "MgF2"): 12.5,
     ("LiCl", "CaF2"): 17.6, ("LaCl3", "MgF2"): 30.0, ("CeCl3", "MgF2"): 26.0, ("NdCl3", "MgF2"): 26.5,
 }  # fmt: skip
-CHOICES = (2.75, 3.0, 3.25, 3.5, 3.75, 4.0)
+CHOICES = (2.75, 3.0, 3.1, 3.15, 3.2, 3.25, 3.3, 3.35, 3.4, 3.45, 3.5, 3.75, 4.0)
 UNSURE_ENERGIES = "Mg,Nd"  # its tabulated energies of exchange are good to 6 kJ a charge
 
 
@@ -114,13 +117,13 @@ def _choice() -> None:
               f"{mean_square_root(found, UNSURE_ENERGIES):.0f}")  # fmt: skip
     print(f"chosen {best}; left out: {without}")
     whole = with_spreads(residuals())
-    for exchange in (0.0, 1000.0, 1500.0, 2000.0, 2500.0):
+    for exchange in (0.0, 1000.0, 1500.0, 2000.0, 2250.0, 2500.0):
         shown = ", ".join(f"{covered(whole, exchange, Z):.2f}" for Z in (0.25, 0.5, 0.75))
         print(f"spread of exchange {exchange:g} J a charge: 90 % quantile of |D|/sigma at sigma_Z .25 .5 .75: {shown}")
     for name in without:
         rest = [one for one in whole if one.melt.system != name]
         if len(rest) < len(whole):
-            print(f"  without {name}: {covered(rest, 2000.0, 0.5):.2f} (wanted {AT_SIGMAS})")
+            print(f"  without {name}: {covered(rest, EXCHANGE_SIGMA_J_mol, NEIGHBOURS_SIGMA):.2f} (wanted {AT_SIGMAS})")
 
 
 def _cost() -> None:
@@ -160,3 +163,5 @@ if __name__ == "__main__":
         _gaps()
     if "--choice" in sys.argv:
         _choice()
+    if "--energies" in sys.argv:
+        exchange_energies.show()

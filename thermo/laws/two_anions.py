@@ -23,7 +23,7 @@ import numpy as np
 
 from thermo.laws.ion_pairs import ABSENT, Ions, Neighbours
 
-NEIGHBOURS = 3.5  # Z, chosen on driving forces of named solids at published melts (data/DECISIONS.md)
+NEIGHBOURS = 3.3  # Z, chosen on driving forces of named solids at published melts (data/DECISIONS.md)
 
 
 def both(of_fluorides: np.ndarray, of_chlorides: np.ndarray) -> np.ndarray:
