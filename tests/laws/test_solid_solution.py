@@ -16,6 +16,13 @@ TRIO_TERMS = ((0, 1, 0), (0, 2, 0), (0, 2, 1), (1, 2, 0))
 TRIO = SolutionSolid(
     ("CaCl2", "SrCl2", "BaCl2"), (0, 1, 2), TRIO_TERMS, (3000.0, 7000.0, -1200.0, 4000.0), (0, -1, 0, 0.5)
 )
+TURNING = SolutionSolid(  # where steps towards the best composition turn
+    ("CaCl2", "SrCl2", "BaCl2"),
+    (0, 1, 2),
+    ((0, 1, 0), (0, 2, 0), (1, 2, 0)),
+    (9000.0, 30000.0, 12000.0),
+    (0.0, 0.0, 0.0),
+)
 
 
 def excess(solid: SolutionSolid, y: np.ndarray, T_K: float) -> float:
@@ -65,6 +72,18 @@ def test_near_the_critical_point_haste_comes_further_than_plain_steps():
     hastened, plain = solid.refine(start, d, T, 10, hasten=True), solid.refine(start, d, T, 20)
     assert np.abs(hastened - best).max() < 0.1 * np.abs(plain - best).max()
     assert solid.refine(best, d, T, 3, hasten=True) == pytest.approx(best, abs=1e-9)
+
+
+@pytest.mark.parametrize("solid", [WEAK, SPLIT, TRIO, TURNING, HOST])
+def test_haste_never_ends_lower_than_it_began(solid):
+    """Steps that turn are not carried on: D after haste is at least that of the best grid composition."""
+    random = np.random.default_rng(8)
+    d, T = random.normal(0, 3000, (150, len(solid.formulas))), random.uniform(600, 1100, 150)
+    start = solid.refine(solid.grid_start(d, T), d, T, 2)
+    for rounds in (1, 2, 3):
+        hastened = solid.refine(start, d, T, rounds, hasten=True)
+        # 1e-6 J/mol is rounding
+        assert (solid.driving_force(hastened, d, T)[0] >= solid.driving_force(start, d, T)[0] - 1e-6).all()
 
 
 def test_an_ideal_solution_has_a_closed_form():

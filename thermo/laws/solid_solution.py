@@ -148,7 +148,7 @@ class SolutionSolid:
         """Fixed-point steps towards the best composition from y (N, members).
 
         hasten: after every two steps carry on to where steps that shrink by their own ratio would end (Aitken 1926), of
-        use near a critical point, where the ratio is close to one.
+        use near a critical point, where the ratio is close to one; but not to where D is lower.
         """
         if hasten:
             return self._hastened(y, d, T_K, rounds)
@@ -172,9 +172,16 @@ class SolutionSolid:
                 return two
             ratio = _rows(first, second) / np.maximum(_rows(first, first), 1e-30)
             ahead = np.where((ratio > 0) & (ratio < _STEADIEST), ratio / np.maximum(1 - ratio, 1 - _STEADIEST), 0.0)
-            y = two * np.exp(np.clip(second * ahead[:, None], -1.0, 1.0))
-            y /= y.sum(axis=1, keepdims=True)
+            far = two * np.exp(np.clip(second * ahead[:, None], -1.0, 1.0))
+            far /= far.sum(axis=1, keepdims=True)
+            better = self._force(far, d, T_K) >= self._force(two, d, T_K)  # steps that turn may lead far off
+            y = np.where(better[:, None], far, two)
         return y
+
+    def _force(self, y: np.ndarray, d: np.ndarray, T_K: np.ndarray) -> np.ndarray:
+        """D at composition y (N, members)."""
+        T = T_K[:, None]
+        return _rows(y, d - self._excess_at(y, T) - R * T * np.log(y))
 
     def best(self, forces, slopes, T_K, y=None, near=None, rounds=2) -> Force:
         """See Solid."""

@@ -16,6 +16,7 @@ from thermo.equilibrium.system import one_anion as module
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts, driving_slope, liquidus_field
 from thermo.equilibrium.system.one_anion import LEFT_BY_TERMS, SaltSystem, crowding, model_error_J_mol
+from thermo.laws.solid_solution import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.fitted import pair_models
 from thermo.records.provenance import sources
@@ -181,3 +182,16 @@ def test_two_liquids_that_the_salts_weighed_in_cannot_make_up_are_seen():
     found, phases = liquidus(mix), phase_balance(mix.salts)
     assert any("two liquids" in note for note in found.notes)
     assert [phase.solid for phase in phases.at(phases.mix(mix), found.T_K + 30).phases] == [None, None]
+
+
+@pytest.mark.parametrize("cations", [(0.22, 0.60, 0.18), (0.20, 0.55, 0.25), (0.40, 0.48, 0.12)])
+def test_no_composition_of_a_solid_solution_forms_above_the_liquidus(cations):
+    """Of Ca, Sr and Ba chlorides, where steps towards the best composition turn: tried one by one in 0.5 % steps."""
+    system = salt_system(("CaCl2", "SrCl2", "BaCl2"))
+    found = liquidus_field(system.salts, np.array([cations])).T_K[0]
+    (solution,) = (solid for solid in system.solids if isinstance(solid, SolutionSolid))
+    y = np.clip(simplex_grid(3, 200), 1e-9, None)
+    y /= y.sum(axis=1, keepdims=True)
+    T = np.full(len(y), found + 0.1)  # 0.1 K: to what a nearly critical solution is settled
+    d = Melts(system, np.array([cations])).salt_forces(T[:1], solution.indices)[0]
+    assert solution.driving_force(y, np.repeat(d, len(y), axis=0), T)[0].max() < 0

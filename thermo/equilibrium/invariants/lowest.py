@@ -13,6 +13,7 @@ Worked value: NaCl-KCl has its lowest melt near 659 deg C and 50 mol%, a minimum
 from collections.abc import Sequence
 
 import numpy as np
+from scipy.spatial import KDTree
 
 from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID, bottomless, liquidus
 from thermo.equilibrium.invariants.descent import descend, solids_at
@@ -110,14 +111,12 @@ def _inside(grid: np.ndarray) -> np.ndarray:
 
 def _hollows(grid: np.ndarray, T: np.ndarray, reach: float) -> list[int]:
     """The lowest grid points that have no lower neighbour within reach, lowest first."""
-    starts: list[int] = []
-    for i in np.argsort(T):
-        near = np.abs(grid - grid[i]).sum(axis=1) < reach
-        if T[i] <= T[near].min():
-            starts.append(int(i))
-        if len(starts) == _STARTS:
-            break
-    return starts
+    one, other = KDTree(grid).query_pairs(reach, p=1, output_type="ndarray").T
+    least = T.copy()  # of a point and its neighbours
+    np.minimum.at(least, one, T[other])
+    np.minimum.at(least, other, T[one])
+    hollows = np.flatnonzero(least >= T)
+    return [int(i) for i in hollows[np.argsort(T[hollows], kind="stable")][:_STARTS]]
 
 
 def _lowest_point(forces: Forces, x: np.ndarray, T_K: float) -> Invariant:

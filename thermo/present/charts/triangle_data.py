@@ -13,6 +13,7 @@ from itertools import pairwise
 import numpy as np
 from contourpy import FillType, LineType, contour_generator
 from matplotlib import colormaps
+from scipy.spatial import KDTree
 
 from thermo.answers.evidence.near import published_of
 from thermo.equilibrium.freezing.liquidus import bottomless
@@ -210,7 +211,7 @@ def _regions(solid_index: np.ndarray, fractions: np.ndarray, solids: tuple[str, 
         if mine.mean() < 0.02:
             continue
         inside, outside = fractions[mine], np.vstack([fractions[~mine], 1.2 * np.eye(3) - 0.1])
-        gap = np.linalg.norm(inside[:, None, :] - outside[None, :, :], axis=2).min(axis=1)
+        gap, _ = KDTree(outside).query(inside)
         edge = inside.min(axis=1) + 0.02
         deepest = inside[np.minimum(gap, edge).argmax()]
         regions.append({"at": (100 * deepest).round(1).tolist(), "label": pretty(name)})
