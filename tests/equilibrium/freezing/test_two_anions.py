@@ -92,6 +92,18 @@ def test_the_path_starts_at_the_liquidus(amounts):
     assert path.solidus_K <= start.T_K
 
 
+@pytest.mark.parametrize("fractions", [(0.9147, 0.0427, 0.0426), (0.509, 0.058, 0.433), (0.490, 0.044, 0.466)])
+def test_the_solidus_is_where_the_first_liquid_costs_nothing(fractions):
+    """Newton's rule runs away from the liquidus of these; 0.2 J is 0.01 K of a melt that takes 20 J/K a mole."""
+    mix = Composition(("LiF", "NaCl", "KCl"), fractions)
+    T_K, phases = solidus(mix).T_K, phase_balance(mix.salts)
+    own = phases.mix(mix)
+    for way in (-1.0, 0.0, 1.0):
+        alone = phases.at(own, T_K + way, liquid=False)
+        force = phases.first_liquid(alone.potentials, T_K + way)[1]
+        assert abs(force) < 0.2 if way == 0 else way * force < 0
+
+
 def test_a_eutectic_mix_of_one_cation_is_solid_at_the_temperature_of_its_pair():
     point = eutectic("NaF", "NaCl")
     at_once = Composition(point.salts, point.fractions)

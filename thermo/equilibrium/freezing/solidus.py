@@ -5,8 +5,8 @@ the lever rule: equilibrium freezing. The solidus is the temperature where the d
 mix of its own solids is zero,
     f(T) = min over x of sum x_i (mu_i(liquid, x, T) - pi_i(T)) = 0      pi: potentials in the solids alone
 Newton's rule comes down to it from the liquidus (f is concave in T where the solids stay the same, so the highest root
-is met first) and two full balances, half a step above and below, confirm it; otherwise it is found by bisection on
-"liquid present".
+is met first) and two full balances, half a step above and below, confirm it; where it runs away it starts again from
+the last of strides of full balances that has liquid, and failing that "liquid present" is found by halves.
 Uncertainty: solidus_sigma.
 Limits: no segregation. In a real pot solids do not follow the melt they came from: the last liquid persists below the
 solidus, down to the lowest eutectic it can reach. Less than 1e-9 mol of liquid a mole counts as none.
@@ -20,7 +20,7 @@ import numpy as np
 from thermo.equilibrium.freezing.liquidus import liquidus, pair_notes
 from thermo.equilibrium.freezing.solidus_sigma import solidus_sigma
 from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
-from thermo.equilibrium.phases.part import SolidPhase
+from thermo.equilibrium.phases.part import Phase, SolidPhase
 from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
@@ -139,17 +139,22 @@ def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> t
 
     None where it never is, or where liquid comes back further down (laws used beyond their span).
     """
-    alone = _by_newton(phases, mix, top)
-    found = _by_bisection(phases, mix, top) if alone is None else (*alone, True)
+    alone = _by_newton(phases, mix, top, phases.liquid.from_kept(mix[None, :])[0])
+    found = _by_strides(phases, mix, top) if alone is None else (*alone, True)
     if found is None or found[0] > _COLD_K:
         return found
     colder = np.arange(LOWEST_K, found[0] - STEP_K, _STRIDE_K)
     return None if any(_liquid_at(phases, mix, float(T_K)) for T_K in colder) else found
 
 
-def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray] | None:
-    """Root of f(T) approached from `top`, and the last liquid; None where it runs away or full balances disagree."""
-    T_K, x = top, phases.liquid.from_kept(mix[None, :])[0]
+def _by_newton(
+    phases: PhaseBalance, mix: np.ndarray, top: float, x: np.ndarray, low: float = LOWEST_K
+) -> tuple[float, np.ndarray] | None:
+    """Root of f(T) approached from `top`, and the last liquid; None where it runs away or full balances disagree.
+
+    x: a liquid (k,) to look from; low: how far down it may be looked for.
+    """
+    T_K = top
     for _ in range(_NEWTON_STEPS):
         solids = phases.at(mix, T_K, liquid=False)
         cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False)
@@ -160,7 +165,7 @@ def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float
         if slope > -0.1:  # J/(mol K): melting that takes no entropy is a sign of laws used beyond their span
             return None
         T_K -= force / slope
-        if not LOWEST_K < T_K < top + 1.0:
+        if not low < T_K < top + 1.0:
             return None
         if abs(force / slope) > STEP_K / 20:
             continue
@@ -175,25 +180,42 @@ def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float
 
 
 def _liquid_at(phases: PhaseBalance, mix: np.ndarray, T_K: float, last: np.ndarray | None = None) -> bool:
-    found = phases.at(mix, T_K, melts=None if last is None else last[None, :]).liquid
-    return found is not None and found.amount > PRESENT
+    return bool(_melts_at(phases, mix, T_K, last))
 
 
-def _by_bisection(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
-    """The same from full balances alone, downwards in strides and then by halves."""
+def _melts_at(phases: PhaseBalance, mix: np.ndarray, T_K: float, last: np.ndarray | None = None) -> list[Phase]:
+    """The liquids of the mix, the largest first; none where there is less than PRESENT of them."""
+    found = phases.at(mix, T_K, melts=None if last is None else last[None, :])
+    if found.liquid is None or found.liquid.amount <= PRESENT:
+        return []
+    return sorted((p for p in found.phases if p.solid is None), key=lambda p: -p.amount)
+
+
+def _by_strides(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
+    """The same from full balances: downwards in strides, and in the last one by Newton's rule or by halves."""
     above = low = top + STEP_K
-    while _liquid_at(phases, mix, low):
-        above, low = low, low - _STRIDE_K
+    melts, last = _melts_at(phases, mix, low), phases.liquid.from_kept(mix[None, :])[0]
+    while melts:
+        above, low, last = low, low - _STRIDE_K, melts[0].own
         if low < LOWEST_K:
             return None
+        melts = _melts_at(phases, mix, low, last)
+    found = _by_newton(phases, mix, above, last, low - _STRIDE_K)
+    if found is None or found[0] < low:
+        return _by_halves(phases, mix, low, above)
+    melts = _melts_at(phases, mix, found[0] + STEP_K / 2, found[1])
+    return found[0], melts[0].own if melts else found[1], len(melts) < 2
+
+
+def _by_halves(phases: PhaseBalance, mix: np.ndarray, low: float, above: float) -> tuple[float, np.ndarray, bool]:
+    """Between a temperature without liquid and one with it."""
     while above - low > STEP_K:
         middle = 0.5 * (above + low)
         above, low = (middle, low) if _liquid_at(phases, mix, middle) else (above, middle)
-    melts = [phase for phase in phases.at(mix, above).phases if phase.solid is None]
-    if not melts:
+    if not (melts := _melts_at(phases, mix, above)):
         return 0.5 * (above + low), phases.liquid.from_kept(mix[None, :])[0], True
     # two liquids are each in balance with the solids, their mean is not
-    return 0.5 * (above + low), max(melts, key=lambda phase: phase.amount).own, len(melts) == 1
+    return 0.5 * (above + low), melts[0].own, len(melts) == 1
 
 
 def phase_names(solids: tuple[SolidPhase, ...]) -> list[str]:
