@@ -26,7 +26,7 @@ from thermo.equilibrium.freezing.liquidus import first_solid, liquidus_sigma
 from thermo.equilibrium.invariants.coldest_near import Coldest, coldest_near, coldest_sigma
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
-from thermo.fitting.joint.update import Assembly, base_terms, equations, melts
+from thermo.fitting.joint.update import Assembly, base_terms, equations, melts, section_melts
 from thermo.laws.solid_solution import simplex_grid
 from thermo.records.fitted import pair_fits
 from thermo.records.joint import JointUpdate
@@ -87,7 +87,7 @@ class LeaveOut:
     """Systems with the update of some of the melts; each update and system is built once."""
 
     def __init__(self):
-        self.whole = Assembly(equations(melts()))
+        self.whole = Assembly(equations([*melts(), *section_melts()]))
         self.terms = base_terms(ternary_points())
         self.sound = self.whole.sound()
         self._updates: dict[tuple, JointUpdate] = {}
@@ -157,7 +157,7 @@ def covered(rows: Sequence[tuple[float, float, float]]) -> str:
 
 def report(mode: str, tool: LeaveOut) -> None:
     sound = [tool.whole.melts[n].point for n in tool.sound]
-    asked = [p for p in sound if not p.unsure and p.kind != "congruent"]
+    asked = [p for p in sound if p.use == "no" and not p.unsure and p.kind != "congruent"]
     rows = [compare(tool.system(p.salts, left_in(mode, p)), p) for p in asked]
     plain = [r for r in rows if not r.aluminium]
     baths = [r for r in rows if r.aluminium]

@@ -6,13 +6,14 @@ corner of laws/corner_terms. The constants are what leaving published melts out 
 Worked value: three chlorides that nobody melted together have three corners of 0 +- 25 kJ/mol.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from thermo.records.data_folder import folder
 from thermo.records.parameters import Parameter
-from thermo.records.published import ternary_points
+from thermo.records.published import melting_points, ternary_points
 from thermo.records.remembered import remembered
+from thermo.records.substances import double_salts
 from thermo.records.tables import read_table
 
 FUSION = "fusion"
@@ -49,8 +50,21 @@ def term_sigma(names: frozenset, term: str) -> float:
     """Standard deviation (J/mol) of a ternary term before the joint update: fitted, or the prior of a corner."""
     if (names, term) in fitted_terms():
         return fitted_terms()[names, term][1]
-    own = ALUMINIUM in names and any(point.fractions for point in ternary_points(*names))
-    return CORNER_ALF3_J_mol if own else CORNER_J_mol
+    return CORNER_ALF3_J_mol if names in measured_with_aluminium() else CORNER_J_mol
+
+
+@remembered
+def measured_with_aluminium() -> frozenset[frozenset[str]]:
+    """Sets of three salts with AlF3 of which melts were published: rows of their own, or a section from a compound."""
+    found = {frozenset(point.salts) for point in ternary_points() if point.fractions}
+    for row in melting_points():
+        found.add(frozenset(f for name in row.pair for f in _parts(name)))
+    return frozenset(names for names in found if ALUMINIUM in names and len(names) == 3)
+
+
+def _parts(name: str) -> Iterable[str]:
+    """The salts of a double salt, or the salt itself."""
+    return double_salts()[name].stoichiometry if name in double_salts() else (name,)
 
 
 @remembered

@@ -3,8 +3,10 @@
 Every usable row of data/ternary.csv that no other fit has seen gives equations (`equations`), the published points of
 the pairs concerned hold their pairs. A melt with a misfit beyond AGREES standard deviations of what was expected is
 left aside (`used` no): a damaged digit must not bend a system. The rest is one linear step (records/joint).
-Corners of AlF3 with two other salts are free only in sets that have rows of their own. A compound of three salts that
-melts congruently is the first solid of its own composition: a solid that would freeze before it gives an equation more.
+The sections from a compound of AlF3, to which its terms were fitted, take part as melts: they hold the terms.
+Corners of AlF3 with two other salts are free only in sets that have rows or a section of their own. A compound of three
+salts that melts congruently is the first solid of its own composition: a solid that would freeze before it gives an
+equation more.
 Limits: the files are rounded before they are used. Worked value: the eutectics of LiF-NaF-KF, 454 and 462 deg C, are
 six equations.
 """
@@ -16,11 +18,13 @@ import numpy as np
 
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting.joint.equations import Congruence, MeltEquations, congruence, hold_equations, melt_equations, usable
+from thermo.fitting.ternary_fit import section_points
 from thermo.records.fitted import pair_fits
 from thermo.records.joint import HOLD, MELT, JointUpdate, covariance_before, solve
 from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, invariants, ternary_points
-from thermo.records.substances import salts
+from thermo.records.reference import Reference
+from thermo.records.substances import double_salts, salts
 from thermo.records.table_text import table_text
 from thermo.records.ternary_terms import FUSION, Key, fitted_terms, term_sigma
 from thermo.records.triple_salts import triple_salts
@@ -28,7 +32,7 @@ from thermo.records.units import celsius
 
 AGREES = 3.5
 ROUNDS = 5  # of looking for solids that would freeze before a congruent compound
-DIGITS = 5
+DIGITS = 6
 NOTHING = 0.1  # J/mol that one sigma of a parameter moves an equation: less is not written
 EQUATIONS = "equation,kind,salt1,salt2,salt3,salt4,x1,x2,x3,x4,T_C,solid,misfit_J_mol,used,source,origin"
 
@@ -36,6 +40,19 @@ EQUATIONS = "equation,kind,salt1,salt2,salt3,salt4,x1,x2,x3,x4,T_C,solid,misfit_
 def melts() -> list[MeltPoint]:
     """The rows that the update takes: no other fit has seen them."""
     return [point for point in ternary_points() if usable(point) and point.use == "no"]
+
+
+def section_melts() -> list[MeltPoint]:
+    """What the terms of AlF3 were fitted to, as melts: or the other melts would bend the terms away from it."""
+    found = []
+    for point in section_points():
+        names = tuple(f for f in salts() if f in point.moles)
+        total = sum(point.moles.values())
+        row = Reference(point.source, "", Origin.MEASURED, "", "fit", "")
+        place = tuple(point.moles[f] / total for f in names)
+        solids = tuple(f for f in point.solids if f in salts() or f in double_salts())  # others are not in the model
+        found += [MeltPoint(row, names, place, "liquidus", point.T_K, point.T_sigma_K, solids)] if solids else []
+    return [point for point in found if usable(point)]
 
 
 def base_terms(points: Iterable[MeltPoint]) -> dict[tuple[frozenset, str], tuple[float, float]]:
@@ -137,7 +154,7 @@ def _named(key: Key) -> list:
 
 def regenerate() -> dict[str, str]:
     """Texts of the generated files of the update."""
-    whole = Assembly(equations(melts()))
+    whole = Assembly(equations([*melts(), *section_melts()]))
     sound = set(whole.sound())
     sigma = np.sqrt(np.diag(whole.before))
     tables: dict[str, list] = {"equations": [], "noise": [], "gradients": []}
