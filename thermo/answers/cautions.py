@@ -28,7 +28,7 @@ def cautions(composition: Composition, symbol: str | None = None) -> tuple[str, 
     salts = composition.present.salts
     lines = [*_gases(salts), WET, *_salt_lines(salts)]
     if symbol:
-        lines += _metal_lines(symbol)
+        lines += metal_lines(symbol)
     return (*lines, CLOSING)
 
 
@@ -78,7 +78,8 @@ def fire_line(symbol: str) -> str:
     return f"Burning {symbol}: {fire.put_out_with}; never {fire.never}."
 
 
-def _metal_lines(symbol: str) -> list[str]:
+def metal_lines(symbol: str) -> list[str]:
+    """What the metal itself wants watched, the fire first."""
     lines = [fire_line(symbol)]
     if symbol in _ALKALI:
         lines.append(f"{symbol} burns in air and explodes with water. Keep it under {fires()[symbol].kept_under}.")

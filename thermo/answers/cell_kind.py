@@ -128,4 +128,6 @@ def _printed_notes(printed: PublishedCell | None) -> list[str]:
         return []
     low, high = (100 * value for value in printed.efficiency)
     span = f"{low:.3g}" if low == high else f"{low:.3g} to {high:.3g}"
+    if printed.source == "practice":
+        return [f"current efficiency {span} % ({printed.name}): common practice, no source"]
     return [f"current efficiency in print: {span} % ({printed.name})"]

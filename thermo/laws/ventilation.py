@@ -106,13 +106,18 @@ def dilution_table(gas: str, release_L_min: float) -> tuple[tuple[ExposureLimit,
     return tuple((limit, dilution_air(release_L_min, ppm) / 1000) for limit, ppm in known if ppm is not None)
 
 
+def _plain(value: float) -> str:
+    """Two figures or whole numbers, never an exponent."""
+    return f"{value:.0f}" if value >= 100 else f"{value:.2g}"
+
+
 def capture_note(air_m3_min: tuple[tuple[ExposureLimit, float], ...]) -> str:
     """One line: why the gas is caught at the anode and not diluted; '' where no limit is known."""
     if not air_m3_min:
         return ""
     limit, flow = max(air_m3_min, key=lambda entry: entry[1])
     return (
-        f"uncaptured, it would take {flow:.3g} m3/min of perfectly mixed air to stay at {limit.name}, "
+        f"uncaptured, it would take {_plain(flow)} m3/min of perfectly mixed air to stay at {limit.name}, "
         f"{MIXING[0]:g} to {MIXING[1]:g} times that in a real room, "
         f"against about {HOOD_M3_MIN:g} m3/min of a fume hood: capture at the anode and scrub"
     )

@@ -26,10 +26,10 @@ LOST = 1e-15  # mole fraction: less than that is lost in the rounding of the res
 
 @remembered
 def formula_mass(formula: str) -> float:
-    """Mass of one mole of a formula such as CaCl2 or MgCl2.6H2O, in g/mol; KeyError for what is no element."""
+    """Mass of one mole of a formula as CaCl2, MgCl2.6H2O or ZnCl2.1.5H2O, in g/mol; KeyError for what is no element."""
     return sum(
-        _atomic_masses()[symbol] * int(count or 1) * int(_leading_digits(part))
-        for part in formula.split(".")
+        _atomic_masses()[symbol] * int(count or 1) * float(times or 1)
+        for times, part in re.findall(r"(?:^|\.)(\d+(?:\.\d+)?)?([A-Z][A-Za-z0-9]*)", formula)
         for symbol, count in re.findall(r"([A-Z][a-z]?)(\d*)", part)
     )
 
@@ -37,10 +37,6 @@ def formula_mass(formula: str) -> float:
 @remembered
 def _atomic_masses() -> Mapping[str, float]:
     return {row["element"]: float(row["mass_g_mol"]) for row in read_table("fitted/atomic_masses.csv")}
-
-
-def _leading_digits(part: str) -> str:
-    return part[: len(part) - len(part.lstrip("0123456789"))] or "1"
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,9 @@ import pytest
 
 from thermo.answers.cell import hours_for
 from thermo.answers.deposition import deposition_order
+from thermo.answers.drying_schedule import dried_g
 from thermo.answers.heat import melting_heat
-from thermo.answers.plan.electrodes import THIN_CM
+from thermo.answers.plan.electrodes import LEAST_DEEP_CM, POOL_CM, THIN_CM
 from thermo.answers.plan.make import make_plan
 from thermo.answers.plan.picture import pot_drawing
 from thermo.answers.plan.pot import pot_for
@@ -64,7 +65,21 @@ def test_masses_close(plan):
     assert sum(found.weigh_g.values()) == pytest.approx(parts, rel=1e-9)
     dry = plan.steps[1].figures
     assert sum(v for name, v in dry.items() if name.startswith("dry_")) == pytest.approx(found.total_g, rel=1e-9)
-    assert dry["water_g"] == pytest.approx(found.water_g, rel=1e-9, abs=1e-9)
+    feed = plan.setting.feed
+    fed_water = (feed.bottle_g - feed.g - sum(feed.brings_g.values())) * bool(feed.bottle)
+    assert dry["water_g"] == pytest.approx(found.water_g + fed_water, rel=1e-9, abs=1e-9)
+    assert dry["feed_bottle_g"] == feed.bottle_g
+
+
+def test_each_dish_weighs_in_the_end_what_is_charged_and_fed(plan):
+    """By formula masses alone: dry salts of the charge and of the feed are what stays in the dishes."""
+    wish, feed = plan.wish, plan.setting.feed
+    last = {step.bottle: step.stays_g for step in plan.setting.drying.steps}
+    fed = (feed.g + sum(feed.brings_g.values())) * bool(feed.bottle)
+    assert sum(last.values()) == pytest.approx(plan.setting.weighing.total_g + fed, rel=1e-9)
+    assert sum(dried_g(plan.setting.weighing, wish.bottles).values()) == pytest.approx(
+        plan.setting.weighing.total_g, rel=1e-9
+    )
 
 
 def test_hours_charge_and_metal_are_faradays(plan):
@@ -86,6 +101,8 @@ def test_heat_and_gas_are_those_of_the_cell(plan):
         assert (run["gas_g"], run["gas_L"], run["NaOH_g"]) == pytest.approx((gas.g, gas.L, gas.NaOH_g), rel=1e-9)
     else:
         assert run["gas"] == "CO2"
+        assert run["carbon_g"] > 0
+        assert plan.steps[0].figures["hold_W"] == pytest.approx(setting.cell.heat.lid_W[1])
         rate = oxide_reaction(plan.wish.feed, "CO2", setting.T_K).feed_g_per_Ah
         assert run["feed_g"] == pytest.approx(rate * run["charge_Ah"] * run["efficiency_low"], rel=1e-9)
 
@@ -111,6 +128,9 @@ def test_electrodes_fit_the_pot_and_carry_their_current(plan):
     assert poles.amps / poles.geometry.cathode_cm2 == pytest.approx(poles.cathode_A_cm2)
     assert THIN_CM <= poles.anode_cm < pot.diameter_cm / 2
     assert poles.anode_deep_cm <= pot.immersed_cm + 1e-9
+    assert poles.cathode_deep_cm == 0 or poles.cathode_deep_cm > 0.99 * LEAST_DEEP_CM  # no needle
+    if plan.setting.cell.kind.cathode == "pool":
+        assert poles.anode_deep_cm + poles.geometry.gap_cm + POOL_CM <= pot.depth_cm + 1e-9
     assert poles.geometry.gap_cm < pot.diameter_cm
 
 
@@ -129,10 +149,65 @@ def test_the_picture_shows_every_part_inside_the_pot(plan):
 def test_magnesium_from_carnallite_is_what_a_careful_person_would_do():
     found = make_plan(WISHES["magnesium"])
     words = " ".join(line for step in found.steps for line in (*step.do, step.if_not, *step.cautions))
-    for wanted in ("KMgCl3.6H2O", "NH4Cl", "on top", "mild steel", "NaOH", "cold water", "never water", "argon"):
+    for wanted in (
+        "KMgCl3.6H2O",
+        "NH4Cl",
+        "the metal rises",
+        "mild steel",
+        "NaOH",
+        "cold water",
+        "never water",
+        "argon",
+    ):
         assert wanted in words
+    assert "NaF" not in words  # what strips the film must not bring another cation
+    assert found.setting.feed.bottle_g == pytest.approx(97.9 / 95.21 * 277.85, rel=2e-3)  # 97.9 printed to 0.1 g
+    assert "e+0" not in words  # no figure with an exponent
+    for step in found.steps:
+        assert "NaF, CaF2" not in " ".join(step.do)
+    assert found.steps[3].hours + found.steps[4].hours > 1
     assert 690 <= celsius(found.setting.T_K) <= 750
     assert found.steps[1].figures["nh4cl_g"] > 0
+
+
+def test_pre_electrolysis_takes_the_charge_it_says_and_not_longer_than_a_working_day():
+    for name in ("magnesium", "lithium", "calcium"):
+        step = make_plan(WISHES[name]).steps[4]
+        assert step.hours <= 6
+        assert f"{step.hours * step.figures['amps_A']:.2g} A h" in step.do[1]
+    for name in ("neodymium", "aluminium"):
+        step = make_plan(WISHES[name]).steps[4]
+        assert "no water left to take out" in step.do[0]
+        assert step.figures["water_g"] == 0
+
+
+def test_a_pool_has_its_first_metal_and_an_oxide_its_first_portion():
+    aluminium, neodymium = make_plan(WISHES["aluminium"]), make_plan(WISHES["neodymium"])
+    pool = aluminium.steps[5].figures["pool_g"]
+    area = aluminium.setting.electrodes.geometry.cathode_cm2
+    assert pool == pytest.approx(area * 0.5 * 2.28, rel=0.01)  # liquid aluminium 2.28 g/cm3 at 970 deg C
+    assert f"take off the {pool:.0f} g" in aluminium.steps[10].do[0]
+    held = aluminium.setting.freezing.dissolved.mass_percent / 100
+    start = aluminium.setting.feed.start_g
+    assert start / (start + aluminium.setting.weighing.total_g) == pytest.approx(held, rel=1e-9)
+    assert "the first portion before the current goes on" in " ".join(neodymium.steps[6].do)
+
+
+def test_a_feed_that_would_flood_the_pot_is_refused():
+    wish = PlanWish(from_amounts({"MgCl2": 20, "KCl": 20, "NaCl": 50, "CaCl2": 10}), "Mg", 120.0,
+                    bottles={"MgCl2": "KMgCl3.6H2O"}, pot_mL=600.0)  # fmt: skip
+    found = make_plan(wish)
+    assert not found.possible
+    assert "take a larger pot, less bath, or feed MgCl2" in found.why_not
+
+
+def test_feed_may_bring_more_than_the_bath_held():
+    melt = from_amounts({"MgCl2": 20, "KCl": 20, "NaCl": 50, "CaCl2": 10})
+    found = make_plan(PlanWish(melt, "Mg", 120.0, pot_mL=600.0, furnace_W=1500.0))
+    assert found.possible, found.why_not
+    held = found.setting.weighing.anhydrous_g["MgCl2"]
+    assert found.setting.feed.g > 2 * held
+    assert found.steps[2].figures["melting_kJ"] > 0
 
 
 IMPOSSIBLE = [

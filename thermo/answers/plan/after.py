@@ -6,6 +6,7 @@ in cold water, lithium none.
 """
 
 from thermo.answers.cautions import CLOSING, fire_line
+from thermo.answers.plan.poles_step import pool_g
 from thermo.answers.plan.setting import Setting
 from thermo.answers.plan.step import COMPUTED, PRACTICE, PlanStep
 from thermo.records.practice_steps import harvest_of
@@ -22,14 +23,14 @@ def _harvest(setting: Setting) -> PlanStep:
     way, name = harvest_of(symbol), metal(symbol).name
     host = setting.cell.kind.host
     do = [
-        f"{name} stands water: {way.water}; dilute acid: {way.acid}; alcohol: {way.alcohol}",
+        f"does {name} stand water: {way.water}; dilute acid: {way.acid}; alcohol: {way.alcohol}",
         way.wash,
-        f"remelt: {way.remelt} (flux: {way.flux})",
+        f"remelt: {way.remelt}; cover: {way.flux}",
     ]
     if host is not None:
         do.insert(0, f"the metal is in the {host.name}: distil it off, refine it on, or use the alloy as it is")
     until = "the metal is bright where it is cut and no salt sweats out after a day in its store"
-    if_not = "salt sweats out: remelt under flux and press"
+    if_not = "salt sweats out: remelt it once more"
     cautions = (
         f"Never: {way.never}.",
         "Frozen salt that holds metal gives hydrogen and heat when washed: small pieces, hood, no flame.",
@@ -41,10 +42,13 @@ def _harvest(setting: Setting) -> PlanStep:
 
 def _review(setting: Setting) -> PlanStep:
     low, high = setting.efficiency
-    most = setting.cell.metal_g_max
+    most, pool = setting.cell.metal_g_max, pool_g(setting)
+    less = f" and take off the {pool:.0f} g of the first pool" if pool else ""
     do = (
-        f"weigh the metal: {low * most:.3g} to {high * most:.3g} g are planned, {most:.3g} g is the most",
-        "hand weight, ampere hours, temperature and what was seen to `review`: planned beside read, cause by cause",
+        f"weigh the metal{less}: {_span(low * most, high * most)} g are planned, {most:.3g} g is the most",
+        "the plan has the efficiency of practised hands in print; a first run often gives half",
+        "give weight, ampere hours, temperature and what was seen to the review (`review`): it sets what was "
+        "planned beside what was read and names causes",
         "write down what the bath weighs: it is the next charge",
     )
     figures = {
@@ -53,9 +57,14 @@ def _review(setting: Setting) -> PlanStep:
         "most_g": most,
         "charge_Ah": setting.charge_Ah,
     }
-    until = "every gram and ampere hour has a line"
+    until = "every gram and every ampere hour is written down"
     if_not = "less than planned: look on the floor, on the wall and in the frozen bath before the next run"
     return PlanStep(10, "Weigh and review", do, None, 0.5, figures, until, if_not, COMPUTED)
+
+
+def _span(low: float, high: float) -> str:
+    """'25 to 27.8', or one figure where both print alike."""
+    return f"{low:.3g}" if f"{low:.3g}" == f"{high:.3g}" else f"{low:.3g} to {high:.3g}"
 
 
 def _store(setting: Setting) -> PlanStep:
@@ -63,17 +72,23 @@ def _store(setting: Setting) -> PlanStep:
     way = harvest_of(symbol)
     do = [
         f"{metal(symbol).name}: {way.store}",
-        "bath: broken warm into a closed dry tin, labelled with its mix and date",
+        "bath: broken up while warm into a dry tin that closes tight, with its mix and date on it",
     ]
     if setting.cell.halogen.NaOH_g > 0 and setting.cell.halogen.formula == "Cl2":
         do.append(
-            "scrubber: bleach; reduce it with thiosulphate or let it age in the hood; never acid, never ammonia to it"
+            "scrubber: it holds bleach now; thiosulphate until it no longer smells makes it harmless; never acid or "
+            "ammonia to it"
         )
     if any(salt(f).anion == "F" for f in melt.salts):
         do.append("fluoride residues: lime water binds them; gluconate gel stays at hand until all is washed up")
     if any(salt(f).cation == "Ba" for f in melt.salts):
         do.append("barium residues: sodium sulphate (0.58 g a gram of BaCl2.2H2O) makes them harmless; separate waste")
-    do.append("tools: small pieces of metal on them react in a bucket outdoors, one at a time")
+    if metal(symbol).valence == 1:
+        do.append(
+            "tools: crumbs of metal on them react in dry isopropanol outdoors, one small piece at a time; no water"
+        )
+    else:
+        do.append("tools: crumbs of metal on them react in a bucket of water outdoors, one small piece at a time")
     until = "nothing smells of chlorine, nothing is warm, everything has a label"
     if_not = "keep the hood running and watch; a tin that warms up is opened outdoors"
     return PlanStep(11, "Neutralise and store", tuple(do), None, 0.5, {}, until, if_not, PRACTICE, (CLOSING,))

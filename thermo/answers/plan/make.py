@@ -9,10 +9,14 @@ Worked value: 25 g of magnesium from carnallite in a 600 mL steel pot with 12 V 
 from thermo.answers.fed_bath import fed_start
 from thermo.answers.plan.after import steps_after
 from thermo.answers.plan.before import steps_before
-from thermo.answers.plan.during import steps_during
-from thermo.answers.plan.setting import Setting, first_obstacle, second_obstacle, settle, third_obstacles, windows_of
-from thermo.answers.plan.setting import run_temperature_K as temperature_K
-from thermo.answers.plan.step import Plan
+from thermo.answers.plan.dry import dry
+from thermo.answers.plan.during import run_step
+from thermo.answers.plan.feasible import first_obstacle, run_temperature_K, second_obstacle, windows_of
+from thermo.answers.plan.look_over import look_over
+from thermo.answers.plan.poles_step import set_electrodes
+from thermo.answers.plan.setting import Setting, settle, third_obstacles
+from thermo.answers.plan.step import Plan, PlanStep
+from thermo.answers.plan.take_out import steps_out
 from thermo.answers.plan.wish import PlanWish
 from thermo.records.practice_steps import harvest_of
 from thermo.records.provenance import InputError
@@ -28,7 +32,7 @@ def make_plan(wish: PlanWish) -> Plan:
     if why_not:
         return Plan(wish, False, why_not)
     state, window = next((state, window) for state, window in windows if window.exists)
-    why_not = second_obstacle(wish, melt, temperature_K(wish, window), window)
+    why_not = second_obstacle(wish, melt, run_temperature_K(wish, window), window)
     if why_not:
         return Plan(wish, False, why_not)
     try:
@@ -38,17 +42,25 @@ def make_plan(wish: PlanWish) -> Plan:
     against = third_obstacles(setting)
     if against:
         return Plan(wish, False, "; ".join(against), setting=setting)
-    steps = (*steps_before(setting), *steps_during(setting), *steps_after(setting))
-    return Plan(wish, True, "", steps, setting, _notes(setting, windows), setting.cell.cautions, _sources(setting))
+    return Plan(
+        wish, True, "", _steps(setting), setting, _notes(setting, windows), setting.cell.cautions, _sources(setting)
+    )
+
+
+def _steps(setting: Setting) -> tuple[PlanStep, ...]:
+    """The twelve steps in order; the first says how long those without a break take."""
+    through = (*steps_before(setting), set_electrodes(setting), run_step(setting), *steps_out(setting))
+    hours = sum(step.hours for step in through)
+    return (look_over(setting, hours), dry(setting), *through, *steps_after(setting))
 
 
 def _notes(setting: Setting, windows: list) -> tuple[str, ...]:
     """What must be said of the whole plan, each once."""
     found = [setting.window.explanation, *setting.cell.notes, *setting.weighing.notes, *setting.window.cautions]
-    found += [
-        f"a {state} deposit was tried first: {window.explanation}" for state, window in windows if not window.exists
-    ]
-    if setting.efficiency_source == "practice":
+    before = [window for state, window in windows if state != setting.deposit and not window.exists]
+    if setting.deposit == "solid":
+        found += [f"a liquid deposit was tried first: {window.explanation}" for window in before]
+    if setting.cell.kind.printed is None:
         low, high = setting.efficiency
         found.append(f"current efficiency {100 * low:.0f} to {100 * high:.0f} %: common practice, no source")
     return tuple(dict.fromkeys(found))

@@ -52,8 +52,9 @@ def pot_drawing(setting: Setting) -> PotDrawing:
     shapes += _metal(setting, name, wide, deep, left)
     anode = max(poles.anode_cm, THIN_CM)
     rise = pot.height_cm - deep + 1.0
+    middle = 0.5 if setting.cell.kind.cathode == "pool" else 0.72
     shapes.append(
-        Shape("anode", 0.72 * wide - anode / 2, deep - poles.anode_deep_cm, anode, poles.anode_deep_cm + rise,
+        Shape("anode", middle * wide - anode / 2, deep - poles.anode_deep_cm, anode, poles.anode_deep_cm + rise,
               "+ anode, gas led away")
     )  # fmt: skip
     if setting.cell.kind.cathode != "pool":

@@ -1,45 +1,44 @@
-"""Everything a plan needs computed once: temperature, window, masses, pot, electrodes, hours, and what stops it.
+"""Everything a plan needs computed once: temperature, masses, pot, electrodes, hours, feed, and what stops it then.
 
-The window is asked for a liquid deposit first and a solid one next, unless one is wished. Efficiency from published
-cells, their low end for the hours; without any 0.5 to 0.8 (common practice, no source). Without a total mass: enough
-bath that the metal's salt falls by a third (feed holds it beyond that), and at least what fills the pot.
-What stops a plan is an obstacle in words, each with what would open it.
+Efficiency from published cells, their low end for the hours; without any 0.5 to 0.8 (common practice, no source).
+Without a total mass: enough bath that the metal's salt falls by a third (feed holds it beyond that), and at least what
+fills the pot. What stops a plan is an obstacle in words, each with what would open it.
+Limits: one run, one pot, one pair of electrodes.
 Worked value: 25 g of magnesium at 90 %: 63 A h.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from thermo.answers.cell import CellAnswer, CellRun, describe_cell
-from thermo.answers.deposition import ALLOY_V, deposition_order
-from thermo.answers.drift import LITTLE_LEFT, Drift, consumed_salt
+from thermo.answers.deposition import deposition_order
+from thermo.answers.drift import consumed_salt
 from thermo.answers.drying_schedule import DryingSchedule, drying_schedule
 from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.answers.flotation import FloatOrSink, float_or_sink
-from thermo.answers.plan.electrodes import Electrodes, choose_electrodes
+from thermo.answers.heat import melting_heat
+from thermo.answers.plan.electrodes import Electrodes, PoleWish, choose_electrodes
+from thermo.answers.plan.feasible import run_temperature_K
+from thermo.answers.plan.feed import THIRD, Feed, feed_of
 from thermo.answers.plan.pot import USUAL_FILL, Pot, pot_for
 from thermo.answers.plan.wish import PlanWish
 from thermo.answers.weighing import Weighing, weigh_out
-from thermo.answers.window import Window, operating_window
-from thermo.answers.window_limits import MARGIN_K
+from thermo.answers.window import Window
 from thermo.laws.density import melt_density
 from thermo.laws.faraday import metal_g_per_Ah, salt_g_per_Ah
 from thermo.laws.oxide_cell import oxide_reaction
-from thermo.records.attack import attacks
-from thermo.records.cell_practice import host_named, printed_efficiency
+from thermo.records.cell_practice import printed_efficiency
 from thermo.records.composition import Composition, halide_at_the_anode
-from thermo.records.substances import metal, salt
+from thermo.records.substances import metal
 from thermo.records.units import celsius
-from thermo.records.vessels import vessel_named
 
 NO_PRINT = (0.5, 0.8)  # current efficiency where nothing is printed: common practice, no source
-THIRD = 1 / 3  # share of the metal's salt that may go before feed is called for: common practice, no source
-CLOSE_K = 5.0  # from the ends of the window
-HOST_K = 10.0  # above the lower end where a host takes the metal up: a judgement
+MOST_DRIFT = 0.9  # share of the metal's salt up to which the drift without feed is told
+FULL_AT_THE_END = 0.85  # of the pot, with what the feed brings: common practice, no source
 
 
 @dataclass(frozen=True)
 class Setting:
-    """The choices and answers behind a plan. efficiency: low and high; feed_g: salt or oxide fed, dry."""
+    """The choices and answers behind a plan. efficiency: low and high; feed: what goes in while it runs."""
 
     wish: PlanWish
     melt: Composition
@@ -57,8 +56,13 @@ class Setting:
     hours: float
     charge_Ah: float
     cell: CellAnswer
-    feed_salt: str
-    feed_g: float
+    feed: Feed
+
+    @property
+    def end_fill(self) -> float:
+        """Share of the pot that is full at the end, with what the feed brings along."""
+        more = sum(self.feed.brings_g.values()) / melt_density(self.melt, self.T_K).value_g_cm3
+        return self.pot.fill + more / self.pot.volume_mL
 
     @property
     def collects(self) -> str:
@@ -70,79 +74,6 @@ class Setting:
         return {"floats": "top", "likely floats": "top", "sinks": "bottom", "likely sinks": "bottom"}.get(
             self.flotation.verdict, "either"
         )
-
-
-def windows_of(wish: PlanWish, melt: Composition, freezing: FreezingStart) -> list[tuple[str, Window]]:
-    """The windows for the deposits to try, liquid first."""
-    start_K = freezing.T_K if freezing.known else None
-
-    def window_for(deposit: str | None) -> Window:
-        wishes = (wish.symbol, deposit, superheat_K(wish), wish.vessel, wish.atmosphere, None, freezing.dissolved)
-        return operating_window(melt, start_K, freezing.sigma_K, *wishes)
-
-    if into_host(wish):  # the metal need not melt: it goes into its host
-        return [("liquid", window_for(None))]
-    tried = ("liquid", "solid") if wish.deposit is None else (wish.deposit,)
-    return [(state, window_for(state)) for state in tried]
-
-
-def superheat_K(wish: PlanWish) -> float:
-    """How far above the start of freezing: 30 K; fed with alumina 10 K (common practice of aluminium, no source)."""
-    return 10.0 if wish.feed == "Al2O3" else 30.0
-
-
-def into_host(wish: PlanWish) -> bool:
-    """Whether another metal takes the deposit up."""
-    return wish.cathode_metal not in (None, wish.symbol)
-
-
-def first_obstacle(wish: PlanWish, melt: Composition, windows: list[tuple[str, Window]]) -> str:
-    """Why no plan can be made before anything is weighed, and what would open one; '' where nothing is."""
-    held = [salt(formula).cation for formula in melt.salts]
-    if wish.symbol not in held:
-        return f"no salt of this melt holds {wish.symbol} (it can give {', '.join(held)}): add a salt of {wish.symbol}"
-    if not any(window.exists for _, window in windows):
-        return " ".join(window.explanation for _, window in windows)
-    return ""
-
-
-def run_temperature_K(wish: PlanWish, window: Window) -> float:
-    """The temperature wished, the middle of the preferred band of the window, or where a host is safely liquid."""
-    if wish.T_K is not None:
-        return wish.T_K
-    if into_host(wish) and wish.cathode_metal is not None:
-        host = host_named(wish.cathode_metal)
-        melts = host.melting_point_K
-        if host.alloy_melts_K is not None and host.alloy_with == wish.symbol:
-            melts = host.alloy_melts_K
-        return max(window.low_K or 0.0, melts + MARGIN_K) + HOST_K
-    best = window.preferred
-    low = best.low_K if best is not None else window.low_K or window.high_K
-    high = best.high_K if best is not None else window.high_K
-    return (low + high) / 2
-
-
-def second_obstacle(wish: PlanWish, melt: Composition, T_K: float, window: Window) -> str:
-    """Why the chosen temperature, metal, pot or pole cannot be; '' where nothing stands against it."""
-    if wish.T_K is not None and not (window.low_K or 0) - CLOSE_K <= T_K <= window.high_K + CLOSE_K:
-        return f"{celsius(T_K):.0f} deg C lies outside the window. {window.explanation}"
-    order = deposition_order(melt, T_K, wish.symbol)
-    own = order.couple(wish.symbol)
-    if own.gap_V > ALLOY_V:
-        first = order.first
-        return (
-            f"{first.metal} comes {own.gap_V:.2f} V before {wish.symbol}: this bath gives {first.metal}. What would "
-            f"open it: leave {first.salt} out, or take {first.metal} instead"
-        )
-    if wish.vessel is not None:
-        pot = vessel_named(wish.vessel)
-        found = attacks().get((pot.name, wish.symbol))
-        if found is not None and found.unfit(T_K):
-            return f"{pot.name}: {found.words}. What would open it: a pot that the metal leaves alone"
-        kind = pot.fluorides if halide_at_the_anode(melt) == "F" else pot.chlorides
-        if kind == "no":
-            return f"{pot.name} is dissolved by this melt. What would open it: graphite, or a metal pot that stands it"
-    return ""
 
 
 def efficiency_of(wish: PlanWish, melt: Composition, cathode: str) -> tuple[tuple[float, float], str]:
@@ -164,28 +95,12 @@ def settle(wish: PlanWish, melt: Composition, state: str, window: Window, freezi
     total_g = _total_g(wish, melt, T_K, charge, efficiency[0])
     weighing = weigh_out(melt, total_g, dict(wish.bottles), dict(wish.assays))
     pot = pot_for(total_g / melt_density(melt, T_K).value_g_cm3, wish.pot_mL)
-    E_V = _needed_V(wish, melt, T_K)
-    poles = choose_electrodes(melt, wish.symbol, T_K, E_V, charge, pot, cathode, state == "solid", wish.supply_V,
-                              wish.supply_A, wish.feed is not None)  # fmt: skip
-    hours = charge / poles.amps
-    run = CellRun(
-        amps=poles.amps,
-        hours=hours,
-        bath_g=total_g,
-        efficiency=efficiency[0],
-        geometry=poles.geometry,
-        surface_cm2=pot.surface_cm2,
-        depth_cm=pot.depth_cm,
-        cathode=cathode,
-        cathode_metal=wish.cathode_metal,
-        feed=wish.feed,
-        anode=wish.anode,
-        supply_V=wish.supply_V,
-        supply_A=wish.supply_A,
-        furnace_W=wish.furnace_W,
+    poles = choose_electrodes(
+        melt, T_K, _needed_V(wish, melt, T_K), charge, pot, PoleWish.of(wish, cathode, state == "solid")
     )
-    cell = describe_cell(melt, wish.symbol, T_K, run)
-    feed_salt, feed_g = _feed(wish, melt, T_K, charge, efficiency[0], total_g, cell.drift)
+    cell = _cell(wish, melt, T_K, charge, total_g, efficiency[0], pot, poles, cathode)
+    feed = feed_of(wish, melt, T_K, charge, efficiency[0], total_g, cell.drift, freezing.dissolved)
+    more = {feed.bottle: feed.bottle_g} if feed.bottle else {}
     return Setting(
         wish=wish,
         melt=melt,
@@ -197,15 +112,49 @@ def settle(wish: PlanWish, melt: Composition, state: str, window: Window, freezi
         efficiency=efficiency,
         efficiency_source=source,
         weighing=weighing,
-        drying=drying_schedule(weighing, wish.bottles),
+        drying=drying_schedule(weighing, wish.bottles, more),
         pot=pot,
         electrodes=poles,
-        hours=hours,
+        hours=charge / poles.amps,
         charge_Ah=charge,
         cell=cell,
-        feed_salt=feed_salt,
-        feed_g=feed_g,
+        feed=feed,
     )
+
+
+def _cell(
+    wish: PlanWish,
+    melt: Composition,
+    T_K: float,
+    charge_Ah: float,
+    total_g: float,
+    efficiency: float,
+    pot: Pot,
+    poles: Electrodes,
+    cathode: str,
+) -> CellAnswer:
+    """The run as the cell answers it; without drift where feed brings more salt than the bath held."""
+    formula = consumed_salt(melt, wish.symbol)
+    held = total_g * melt.mass_percent.get(formula, 0.0) / 100
+    drifts = wish.feed is None and salt_g_per_Ah(formula) * charge_Ah * efficiency < MOST_DRIFT * held
+    run = CellRun(
+        amps=poles.amps,
+        hours=charge_Ah / poles.amps,
+        bath_g=total_g if drifts else None,
+        efficiency=efficiency,
+        geometry=poles.geometry,
+        surface_cm2=pot.surface_cm2,
+        depth_cm=pot.depth_cm,
+        cathode=cathode,
+        cathode_metal=wish.cathode_metal,
+        feed=wish.feed,
+        anode=wish.anode,
+        supply_V=wish.supply_V,
+        supply_A=wish.supply_A,
+        furnace_W=wish.furnace_W,
+    )
+    found = describe_cell(melt, wish.symbol, T_K, run)
+    return replace(found, melting=melting_heat(melt, total_g, T_K, wish.furnace_W))
 
 
 def _needed_V(wish: PlanWish, melt: Composition, T_K: float) -> float:
@@ -226,27 +175,15 @@ def _total_g(wish: PlanWish, melt: Composition, T_K: float, charge: float, effic
     return max(consumed / (THIRD * share), 100.0)
 
 
-def _feed(
-    wish: PlanWish, melt: Composition, T_K: float, charge: float, efficiency: float, total_g: float, drift: Drift | None
-) -> tuple[str, float]:
-    """Salt or oxide that is fed in all, dry; ('', 0) where the bath carries the run alone."""
-    if wish.feed is not None:
-        used = oxide_reaction(wish.feed, "CO2" if wish.anode == "carbon" else "O2", T_K).feed_g_per_Ah
-        return wish.feed, used * charge * efficiency
-    formula = consumed_salt(melt, wish.symbol)
-    consumed = salt_g_per_Ah(formula) * charge * efficiency
-    held = total_g * melt.mass_percent.get(formula, 0.0) / 100
-    left = 100 * (held - consumed) / max(total_g - consumed, 1e-9)
-    freezes = drift.freezes if drift is not None else None
-    thawed = freezes is None or freezes.charge_Ah > charge
-    if consumed < THIRD * held and left > LITTLE_LEFT and thawed:
-        return "", 0.0
-    return formula, consumed
-
-
 def third_obstacles(setting: Setting) -> list[str]:
     """What stands against it once masses and electrodes are known, each with what would open it."""
     found, wish = [], setting.wish
+    if setting.end_fill > FULL_AT_THE_END:
+        found.append(
+            f"what {setting.feed.bottle} brings beside {setting.feed.substance} fills the pot to "
+            f"{100 * setting.end_fill:.0f} % by the end: take a larger pot, less bath, or feed "
+            f"{setting.feed.substance}"
+        )
     if setting.pot.too_full:
         need = setting.pot.melt_mL / USUAL_FILL
         found.append(
@@ -255,8 +192,8 @@ def third_obstacles(setting: Setting) -> list[str]:
         )
     if setting.hours > 24 and setting.electrodes.limited_by:
         found.append(
-            f"{setting.hours:.0f} h at {setting.electrodes.amps:.2g} A, held down by {setting.electrodes.limited_by}: "
-            "wish for less metal, or give it more"
+            f"{setting.hours:.0f} h at {setting.electrodes.amps:.2g} A, held down by "
+            f"{setting.electrodes.limited_by}: wish for less metal, or give it more"
         )
     if metal(wish.symbol).state(setting.T_K) == "vapour":
         found.append(f"{metal(wish.symbol).name} is a vapour at {celsius(setting.T_K):.0f} deg C: a colder bath")

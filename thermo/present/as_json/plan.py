@@ -4,6 +4,7 @@ Figures carry their unit in their name; temperatures in deg C, times in h. Unkno
 Worked value: a plan that cannot be has possible false, no steps and a why_not that says what would open one.
 """
 
+from thermo.answers.plan.feed import Feed
 from thermo.answers.plan.picture import PotDrawing, pot_drawing
 from thermo.answers.plan.setting import Setting
 from thermo.answers.plan.step import Plan, PlanStep
@@ -33,7 +34,18 @@ def plan_json(plan: Plan) -> dict:
 def _summary(setting: Setting | None) -> dict:
     """The figures that a person looks for first; None where the plan ended before they were had."""
     if setting is None:
-        names = ("T_C", "deposit", "collects", "total_g", "weigh_g", "amps_A", "run_hours", "charge_Ah", "pot_mL")
+        names = (
+            "T_C",
+            "deposit",
+            "collects",
+            "total_g",
+            "weigh_g",
+            "amps_A",
+            "run_hours",
+            "charge_Ah",
+            "pot_mL",
+            "feed",
+        )
         return dict.fromkeys(names)
     return {
         "T_C": rounded(celsius(setting.T_K), 1),
@@ -45,6 +57,21 @@ def _summary(setting: Setting | None) -> dict:
         "run_hours": rounded(setting.hours, 4),
         "charge_Ah": rounded(setting.charge_Ah, 4),
         "pot_mL": rounded(setting.pot.volume_mL, 1),
+        "feed": _feed_json(setting.feed),
+    }
+
+
+def _feed_json(feed: Feed) -> dict | None:
+    """What is fed while it runs, dry and by the bottle; None where nothing is."""
+    if not feed.g:
+        return None
+    return {
+        "substance": feed.substance,
+        "g": rounded(feed.g, 6),
+        "bottle": feed.bottle or None,
+        "bottle_g": rounded(feed.bottle_g, 6) if feed.bottle else None,
+        "brings_g": {formula: rounded(grams, 6) for formula, grams in feed.brings_g.items()},
+        "start_g": rounded(feed.start_g, 6),
     }
 
 
@@ -75,7 +102,7 @@ def step_json(step: PlanStep) -> dict:
         "n": step.n,
         "title": step.title,
         "do": list(step.do),
-        "T_C": None if step.T_K is None else rounded(celsius(step.T_K), 1),
+        "T_C": None if step.T_K is None else rounded(celsius(step.T_K), 2),
         "hours": rounded(step.hours, 4),
         "figures": {name: rounded(v, 6) if isinstance(v, float) else v for name, v in step.figures.items()},
         "until": step.until,

@@ -75,7 +75,7 @@ def plan_text(found: dict) -> str:
     lines = [
         f"plan              {found['want_g']:g} g {found['metal']} ({found['deposit']}) at {found['T_C']:.0f} deg C, "
         f"{found['amps_A']:.3g} A for {found['run_hours']:.2g} h, {found['hours_total']:.1f} h in all",
-        folded(f"weigh             {weigh}", 18 * " "),
+        folded(f"weigh             {weigh}{_feed_words(found['feed'])}", 18 * " "),
     ]
     for step in found["steps"]:
         hot = "" if step["T_C"] is None else f", {step['T_C']:.0f} deg C"
@@ -88,3 +88,13 @@ def plan_text(found: dict) -> str:
         lines += [folded(f"    ! {line}", 6 * " ") for line in step["cautions"]]
     lines += closing_lines(found, ("notes", "sources"))
     return "\n".join(lines)
+
+
+def _feed_words(feed: dict | None) -> str:
+    """What is weighed for the feed, after what is weighed for the charge."""
+    if feed is None:
+        return ""
+    more = f"; for the charge too {feed['start_g']:.2f} g {feed['substance']}" if feed["start_g"] else ""
+    if feed["bottle"] is None:
+        return f"{more}; for the feed {feed['g']:.2f} g {feed['substance']}"
+    return f"{more}; for the feed {feed['bottle_g']:.2f} g {feed['bottle']} more"

@@ -10,6 +10,7 @@ from typing import Any
 
 import streamlit as st
 
+from thermo.answers.plan.feed import Feed
 from thermo.answers.plan.make import make_plan
 from thermo.answers.plan.picture import pot_drawing
 from thermo.answers.plan.setting import Setting
@@ -103,6 +104,7 @@ def plan_cards(setting: Setting, hours: float) -> tuple[Card, ...]:
     """What a person looks for first: temperature, current and hours, what to weigh, where the metal is found."""
     poles, name = setting.electrodes, metal(setting.wish.symbol).name
     weigh = [f"{grams:.2f} g {pretty(label)}" for label, grams in setting.weighing.weigh_g.items() if grams > 0]
+    weigh += feed_lines(setting.feed)
     low, high = setting.efficiency
     held = (f"held down by {poles.limited_by}",) * bool(poles.limited_by)
     return (
@@ -119,6 +121,15 @@ def plan_cards(setting: Setting, hours: float) -> tuple[Card, ...]:
             (pot_drawing(setting).title,),
         ),
     )
+
+
+def feed_lines(feed: Feed) -> list[str]:
+    """What is weighed for the feed; nothing where none is fed."""
+    if not feed.g:
+        return []
+    start = [f"{feed.start_g:.2f} g {pretty(feed.substance)} with the charge"] if feed.start_g else []
+    grams, what = (feed.bottle_g, feed.bottle) if feed.bottle else (feed.g, feed.substance)
+    return [*start, f"{grams:.2f} g {pretty(what)} for the feed"]
 
 
 def step_head(step: PlanStep) -> str:
