@@ -198,7 +198,7 @@ def test_a_feed_that_would_flood_the_pot_is_refused():
                     bottles={"MgCl2": "KMgCl3.6H2O"}, pot_mL=600.0)  # fmt: skip
     found = make_plan(wish)
     assert not found.possible
-    assert "take a larger pot, less bath, or feed MgCl2" in found.why_not
+    assert "take a larger pot, wish for less, or feed dry MgCl2" in found.why_not
 
 
 def test_feed_may_bring_more_than_the_bath_held():

@@ -31,7 +31,7 @@ def test_the_page_shows_every_step_and_the_pot():
 def test_what_is_typed_moves_the_plan():
     app = typed(opened("plan", MELT), plan_want_g=20)
     assert "20 to " in html(app) or "20.0 to" in html(app)
-    app = typed(app, plan_pot_mL=100)
+    app = typed(app, plan_pot_mL=40)
     assert any("No plan" in line for line in said(app, "warning"))
 
 

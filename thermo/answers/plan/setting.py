@@ -25,6 +25,7 @@ from thermo.answers.weighing import Weighing, weigh_out
 from thermo.answers.window import Window
 from thermo.laws.density import melt_density
 from thermo.laws.faraday import metal_g_per_Ah, salt_g_per_Ah
+from thermo.laws.metal_density import metal_density
 from thermo.laws.oxide_cell import oxide_reaction
 from thermo.records.cell_practice import printed_efficiency
 from thermo.records.composition import Composition, halide_at_the_anode
@@ -33,7 +34,7 @@ from thermo.records.units import celsius
 
 NO_PRINT = (0.5, 0.8)  # current efficiency where nothing is printed: common practice, no source
 MOST_DRIFT = 0.9  # share of the metal's salt up to which the drift without feed is told
-FULL_AT_THE_END = 0.85  # of the pot, with what the feed brings: common practice, no source
+FULL_AT_THE_END = 0.85  # of the pot, with metal and what the feed brings: common practice, no source
 
 
 @dataclass(frozen=True)
@@ -60,8 +61,10 @@ class Setting:
 
     @property
     def end_fill(self) -> float:
-        """Share of the pot that is full at the end, with what the feed brings along."""
+        """Share of the pot that is full at the end, with the metal made and what the feed brings along."""
         more = sum(self.feed.brings_g.values()) / melt_density(self.melt, self.T_K).value_g_cm3
+        if metal(self.wish.symbol).state(self.T_K) != "vapour":
+            more += self.wish.want_g / metal_density(self.wish.symbol, self.T_K).value_g_cm3
         return self.pot.fill + more / self.pot.volume_mL
 
     @property
@@ -179,10 +182,10 @@ def third_obstacles(setting: Setting) -> list[str]:
     """What stands against it once masses and electrodes are known, each with what would open it."""
     found, wish = [], setting.wish
     if setting.end_fill > FULL_AT_THE_END:
+        dry = f", or feed dry {setting.feed.substance}" if setting.feed.brings_g else ""
         found.append(
-            f"what {setting.feed.bottle} brings beside {setting.feed.substance} fills the pot to "
-            f"{100 * setting.end_fill:.0f} % by the end: take a larger pot, less bath, or feed "
-            f"{setting.feed.substance}"
+            f"the metal and what the feed brings fill the pot to {100 * setting.end_fill:.0f} % by the end: take a larger "
+            f"pot, wish for less{dry}"
         )
     if setting.pot.too_full:
         need = setting.pot.melt_mL / USUAL_FILL
