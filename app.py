@@ -64,8 +64,7 @@ def main() -> None:
 def _draw(page: PageOf, out, named: dict) -> None:
     first = page is PAGES["melt"]
     with guarded("The bar", full_link):
-        frame.show_bar(out, named["notebook"])
-        frame.show_pages(named)
+        frame.show_bar(out, named)
         frame.show_link_messages(ss.link_messages)
     with st.container(key="frame"):
         with guarded("The answers", full_link):

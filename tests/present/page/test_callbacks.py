@@ -6,6 +6,7 @@ from urllib.parse import parse_qsl
 
 import pytest
 
+from thermo.present.page.answers import answers
 from thermo.present.page.callbacks import (
     adopt,
     drop_salt,
@@ -18,6 +19,7 @@ from thermo.present.page.callbacks import (
     take_salt,
     take_widgets,
 )
+from thermo.present.page.readouts import read_out
 from thermo.present.page.state import OPENING
 from thermo.present.page.steps import link, redo, remember, start, take_address, undo
 
@@ -160,6 +162,26 @@ def test_the_lowest_mix_is_a_knob_position_that_sums_to_a_hundred(session):
     assert sum(amounts) == 100
     assert all(amount == round(amount, 2) for amount in amounts)
     assert session["lowest_message"].startswith("Lowest:")
+
+
+def test_the_lowest_mix_is_named_with_the_figure_of_its_card(session):
+    take_lowest(session)
+    card = answers(read_out(session["page"]))[0]
+    assert card.key == "freezing"
+    assert session["lowest_message"].startswith(f"Lowest: {card.figure} at ")
+
+
+def test_a_refused_recipe_is_nothing_to_undo(session):
+    remember(session)
+    session["recipe"] = "NaCl=50 CaCI2=50"
+    take_recipe(session)
+    remember(session)
+    assert "did you mean" in session["recipe_message"]
+    assert "recipe=" in link(session)  # the link carries it all the same
+    assert not session["trail"].can_undo
+    take_address(session, link(session))  # Back to an address that carries it
+    remember(session)
+    assert not session["trail"].can_undo
 
 
 def test_the_lowest_mix_of_two_anions_is_found_as_well(session):

@@ -3,21 +3,30 @@
 const AXIS_HEIGHT = 112;
 const TRACK = { top: 26, bottom: 54 };
 
-function drawBand(layer, band, X, right) {
+function drawBand(layer, band, X, right, best) {
   const x = X(band.from);
   const width = Math.min(X(band.to), right) - x;
   if (width <= 0) return;
+  // The knob mostly stands in the best part of the window: words go where it does not.
+  let [from, to] = [x, x + width];
+  if (band.look === "window" && best) {
+    const [left, after] = [X(best.from) - 12, X(best.to) + 12];
+    if (to - after >= left - from) from = Math.max(from, after);
+    else to = Math.min(to, left);
+  }
+  const room = to - from;
   const height = TRACK.bottom - TRACK.top;
   make(layer, "rect", { x, y: TRACK.top, width, height, class: `axis-band ${band.look}` });
   if (band.look === "frozen") {
     for (let at = x + 6; at < x + width; at += 9)
       make(layer, "line", { x1: at, x2: Math.max(at - 12, x), y1: TRACK.top, y2: TRACK.bottom, class: "hatch" });
   }
-  const text = make(layer, "text", { x: x + width / 2, y: TRACK.top + 19, class: "note strong middle" }, band.label);
+  const text = make(layer, "text", { x: (from + to) / 2, y: TRACK.top + 19, class: "note strong middle" }, band.label);
   const needed = text.getComputedTextLength() || 7 * band.label.length;
-  if (needed > width - 8) {
+  const knob = band.look === "best" ? 56 : 0;
+  if (needed > room - 8 - knob) {
     text.textContent = band.look === "frozen" ? "frozen" : "runs";
-    if ((text.getComputedTextLength() || 40) > width - 8) text.remove();
+    if ((text.getComputedTextLength() || 40) > room - 8 - knob) text.remove();
   }
 }
 
@@ -27,7 +36,8 @@ function drawAxis(layer, figure, width) {
   const X = (v) => frame.left + ((v - low) / (high - low)) * (frame.right - frame.left);
   const height = TRACK.bottom - TRACK.top;
   make(layer, "rect", { x: frame.left, y: TRACK.top, width: frame.right - frame.left, height, class: "axis-track" });
-  for (const band of figure.bands) drawBand(layer, band, X, frame.right);
+  const best = figure.bands.find((band) => band.look === "best");
+  for (const band of figure.bands) drawBand(layer, band, X, frame.right, best);
   make(layer, "rect", { x: frame.left, y: TRACK.top, width: frame.right - frame.left, height, class: "frame" });
   const scale = ticks(figure.x, (frame.right - frame.left) / 70);
   for (const value of scale.list) {

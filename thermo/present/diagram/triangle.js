@@ -231,7 +231,7 @@ function trianglePoint(figure, corners, at, width, lens) {
     }),
     plate: () => ({ x: 2, y: 2, left: true }),
     lines: (values, spoken) => {
-      const parts = [...words(values.shares), figure.held || "mol%"];
+      const parts = [...words(values.shares), figure.held ? "% of these three" : "mol%"];
       return [...(width < NARROW_PX ? [parts.join("  ")] : parts), spoken || "…"];
     },
     trace: (guide, values, { x, y }) => {

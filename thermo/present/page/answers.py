@@ -7,7 +7,7 @@ Limits: words only. Worked value: the opening melt gives four answers, the first
 
 from dataclasses import dataclass
 
-from thermo.present.page.cards import cards
+from thermo.present.page.cards import cards, order_line
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.card import Card
 from thermo.present.words.written import VERDICT_SIGNS, degrees, plain, pretty, signed_density
@@ -21,7 +21,10 @@ SHORT = {"freezing": "Freezing starts", "metal": "Metal", "float": "Floats or si
 
 @dataclass(frozen=True)
 class Answer:
-    """One box: key, title, figure in large type, one line, badge with its look, level, and what a tap adds."""
+    """One box: key, title, figure in large type, one line, badge with its look, level, and what a tap adds.
+
+    brief: the line where a narrow screen has no room for it; '' where it has.
+    """
 
     key: str
     title: str
@@ -31,6 +34,7 @@ class Answer:
     badge_look: str = ""
     level: str = ""
     more: tuple[str, ...] = ()
+    brief: str = ""
 
 
 def answers(out: ReadOut) -> tuple[Answer, ...]:
@@ -68,21 +72,23 @@ def _freezing(out: ReadOut, card: Card) -> Answer:
     rough = start.sigma_K > ROUGH_K
     badge, look = (f"rough: ± {start.sigma_K:.0f} K", "rough") if rough else (start.status, start.status)
     level = "alarm" if card.alarm else "open" if rough else "good"
-    title, line = SHORT["freezing"], f"{pretty(start.first_solid)} first; {where}"
+    title, line, brief = SHORT["freezing"], f"{pretty(start.first_solid)} first; {where}", where
     if out.bath is not None and out.bath.name.alumina_pct:
         title = f"{title}, without its alumina"
-        line = f"with its alumina from {degrees(first_K, out.bath.liquidus.sigma_K)}"
-    return Answer("freezing", title, card.answer, line, badge, look, level, (card.title, *_rest(card)))
+        line = brief = f"with its alumina from {degrees(first_K, out.bath.liquidus.sigma_K)}"
+    return Answer("freezing", title, card.answer, line, badge, look, level, (card.title, *_rest(card)), brief)
 
 
 def _metal(out: ReadOut, card: Card) -> Answer:
     element = metal(out.state.metal)
     span = f"melts {celsius(element.melting_point_K):.0f}, boils {celsius(element.boiling_point_K):.0f} °C"
+    words, late = order_line(out.order, element.symbol)
     unwanted = out.state.deposit not in ("either", card.answer)
-    line = f"not the {out.state.deposit} deposit wanted" if unwanted else span
+    line = f"not the {out.state.deposit} deposit wanted" if unwanted else words if late else span
     level = "alarm" if card.alarm else "good"
     title = f"{element.name.capitalize()} at {out.state.t_C:.0f} °C"
-    return Answer("metal", title, card.answer, line, "", "", level, _rest(card))
+    brief = "not first to deposit" if late and not unwanted else ""
+    return Answer("metal", title, card.answer, line, "", "", level, _rest(card), brief)
 
 
 def _float(out: ReadOut, card: Card) -> Answer:
@@ -95,7 +101,8 @@ def _float(out: ReadOut, card: Card) -> Answer:
     verdict, margin = found.margin.verdict, signed_density(found.margin.difference_g_cm3, found.margin.sigma_g_cm3)
     level = "open" if verdict == "too close to call" else ""
     figure = VERDICT_SIGNS.get(verdict, verdict)
-    return Answer("float", title, figure, f"melt less metal {margin}", card.status, card.status, level, _rest(card))
+    badge, line = f"melt density {card.status}", f"melt less metal {margin}"
+    return Answer("float", title, figure, line, badge, card.status, level, _rest(card), f"by {margin}")
 
 
 def _window(out: ReadOut, card: Card) -> Answer:
@@ -113,10 +120,10 @@ def _window(out: ReadOut, card: Card) -> Answer:
     wide = window.sigma_low_K > ROUGH_K
     badge = f"low end ± {window.sigma_low_K:.0f} K" if wide else ""
     level = "good" if place == "inside" and not card.alarm else "alarm"
-    line = f"{out.state.t_C:.0f} °C is {place} it"
+    line = brief = f"{out.state.t_C:.0f} °C is {place} it"
     if best is not None:
-        line = f"possible {possible}; {out.state.t_C:.0f} °C is {place}"
-    return Answer("window", SHORT["window"], figure, line, badge, "rough", level, _rest(card))
+        line = f"{out.state.t_C:.0f} °C is {place}; possible {possible}"
+    return Answer("window", SHORT["window"], figure, line, badge, "rough", level, _rest(card), brief)
 
 
 _PUT = {"freezing": _freezing, "metal": _metal, "float": _float, "window": _window}

@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping, MutableMapping
 from dataclasses import replace
 
+from thermo.answers.evidence.start_of_freezing import start_of_freezing
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import Invariant
 from thermo.equilibrium.system.build import MOST_SALTS
@@ -210,9 +211,9 @@ def take_lowest(session: MutableMapping) -> None:
     try:
         best = lowest(session["page"].salts)
         adopt(session, moved(session["page"], _hundredths(best.fractions)))
-        session["lowest_message"] = (
-            f"Lowest: {degrees(best.T_K, best.sigma_K)} at {_percents(best)} mol% ({best.status})."
-        )
+        start = start_of_freezing(session["page"].composition().present)  # as on its card, measured melts weighed in
+        T_K, sigma_K = (start.T_K, start.sigma_K) if start.known else (best.T_K, best.sigma_K)
+        session["lowest_message"] = f"Lowest: {degrees(T_K, sigma_K)} at {_percents(best)} mol% ({best.status})."
     except (InputError, RangeError) as error:
         session["lowest_message"] = str(error)
 

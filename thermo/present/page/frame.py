@@ -33,10 +33,11 @@ STEP_C = 10.0
 FOLDED = ("cell", "after", "find", "evidence", "materials")  # pages behind More on a narrow screen
 
 
-def show_bar(out: ReadOut, notebook_page: Page) -> None:
-    """Name, quick starts, undo, redo, notebook, share."""
+def show_bar(out: ReadOut, pages: Mapping[str, Page]) -> None:
+    """Name, pages, quick starts, undo, redo, notebook, share: one row on a wide screen."""
     with st.container(key="bar", horizontal=True):
         st.html('<h1 class="mw-name">Meltwright</h1>')
+        _show_pages(pages)
         start = st.popover("Start", key="pop_start", on_change="rerun")
         if start.open:
             with start:
@@ -46,7 +47,7 @@ def show_bar(out: ReadOut, notebook_page: Page) -> None:
         st.button("Undo", key="undo", icon=":material/undo:", disabled=first, on_click=undo, args=(ss,))
         last = not trail.can_redo
         st.button("Redo", key="redo", icon=":material/redo:", disabled=last, on_click=redo, args=(ss,))
-        st.page_link(notebook_page, label="Notebook", icon=":material/book_2:")
+        st.page_link(pages["notebook"], label="Notebook", icon=":material/book_2:")
         share = st.popover("Share", key="pop_share", on_change="rerun")
         if share.open:
             with share:
@@ -66,7 +67,7 @@ def _begin(symbol: str) -> None:
     ss.pop_start = False
 
 
-def show_pages(pages: Mapping[str, Page]) -> None:
+def _show_pages(pages: Mapping[str, Page]) -> None:
     """A link to each page; on a narrow screen four of them and the rest behind More."""
     with st.container(key="nav", horizontal=True):
         for key, page in pages.items():
@@ -107,7 +108,7 @@ def show_inputs(out: ReadOut) -> None:
         st.selectbox("Metal", every, key="metal", format_func=metal_words, width=170, on_change=take_metal, args=(ss,))
         st.selectbox("Wanted deposit", DEPOSITS, key="deposit", width=130, on_change=changed)
         _show_heat(out)
-        rest = st.popover("Vessel, air, superheat", key="pop_rest", on_change="rerun")
+        rest = st.popover("Vessel, air …", key="pop_rest", on_change="rerun")
         if rest.open:
             with rest:
                 _show_rest()

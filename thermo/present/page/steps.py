@@ -45,10 +45,18 @@ def link(session: Mapping) -> str:
 
 
 def remember(session: MutableMapping) -> None:
-    """Note where the page stands on its trail, once a run; amounts that are no melt are not noted."""
+    """Note where the page stands on its trail, once a run; amounts that are no melt are not noted.
+
+    Nor is a recipe that was refused: it changed nothing that could be undone.
+    """
     if _readable(session):
-        session["trail"].remember(link(session), session["gesture"], time.monotonic())
+        session["trail"].remember(_place(session), session["gesture"], time.monotonic())
     session["gesture"] = ""
+
+
+def _place(session: Mapping) -> str:
+    """The address of what is set and typed, as the trail keeps it."""
+    return write_link(session["page"], session["typed"])
 
 
 def _readable(session: Mapping) -> bool:
@@ -91,5 +99,5 @@ def take_address(session: MutableMapping, address: object) -> None:
     """The browser went back or forward: the state of that address, which is on the trail or joins it."""
     if not isinstance(address, str) or len(address) > LONGEST_ADDRESS:
         return
-    session["trail"].find(address)
     _open(session, dict(parse_qsl(address.removeprefix("?"))))
+    session["trail"].find(_place(session))
