@@ -42,7 +42,7 @@ def test_a_wide_band_is_called_rough():
         ({"t_C": 600.0}, "metal", "not the liquid deposit wanted"),
         ({"t_C": 600.0}, "window", "600 °C is below"),
         ({"t_C": 1200.0}, "window", "1200 °C is above"),
-        ({"amounts": (("NaCl", 30.0), ("CaCl2", 70.0)), "metal": "Ca", "t_C": 850.0}, "metal", "Not first to deposit"),
+        ({"amounts": (("LiCl", 58.5), ("KCl", 41.5)), "metal": "K", "t_C": 450.0}, "metal", "Not first to deposit"),
         ({"deposit": "solid", "amounts": (("NaCl", 100.0),)}, "window", ""),
         ({"amounts": (("NaCl", float("nan")),)}, "freezing", "amount of NaCl nan"),
     ],
