@@ -15,7 +15,8 @@ from thermo.present.page import frame
 from thermo.present.page import html as markup
 from thermo.present.page.bath import typed_alumina
 from thermo.present.page.callbacks import keep_widgets
-from thermo.present.page.melt import show_amounts, show_axis, show_diagram, show_pot
+from thermo.present.page.map import show_diagram
+from thermo.present.page.melt import show_amounts, show_axis, show_pot
 from thermo.present.page.messages import guarded
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sections import PAGES, PageOf, show_sections

@@ -17,6 +17,7 @@ PAGES = ("", "plan", "cell", "weigh", "after", "find", "evidence", "materials", 
 # Streamlit's own box for a file: a region with a label and the role presentation, a minor rule, not ours to change.
 OF_STREAMLIT = "[['[data-testid=stFileUploaderDropzone]']]"
 TARGET_PX = 44  # WCAG 2.2, target size (enhanced)
+GLOVED_PX = 48  # metal and temperature on a phone: what is changed most, with gloves on
 
 
 def violations(page):
@@ -56,6 +57,19 @@ def test_what_is_tapped_is_as_large_as_a_gloved_finger(browser, address, width):
     )
     context.close()
     assert small == []
+
+
+def test_metal_and_temperature_are_larger_still_on_a_phone(browser, address):
+    context = browser.new_context(viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    visit(page, address)
+    for where in (".st-key-metal input", ".st-key-t_C input", *(f".st-key-{k} button" for k in ("colder", "hotter"))):
+        assert page.locator(where).first.bounding_box()["height"] >= GLOVED_PX, where
+    foot = page.locator(".st-key-nav")
+    assert [name.strip() for name in foot.locator("a:visible").all_inner_texts()] == ["Melt", "Plan", "Weigh"]
+    assert foot.locator("button:visible", has_text="More").count() == 1
+    assert foot.bounding_box()["y"] + foot.bounding_box()["height"] == pytest.approx(844, abs=1)
+    context.close()
 
 
 def test_the_keyboard_reaches_every_control_in_the_order_of_the_page(page, address):

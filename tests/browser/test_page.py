@@ -147,6 +147,66 @@ def test_every_arrow_works_on_the_triangle(page, address, key, change):
     assert moved == pytest.approx([2 * step for step in change], abs=0.01)
 
 
+SIX = "/?v=1&m=NaCl:30,CaCl2:18,MgCl2:22,KCl:15,LiCl:10,SrCl2:5&metal=Mg&T=720"
+
+
+def choose(page, key, text):
+    page.locator(f".st-key-{key} input").click()
+    page.get_by_role("option", name=text, exact=True).click()
+    settled(page)
+
+
+def test_any_three_of_six_salts_stand_on_the_corners_and_the_others_are_held(page, address):
+    visit(page, address + SIX)
+    held = page.locator(".st-key-map_choice .mw-hint")
+    assert held.inner_text() == "held, mol%: KCl 15.0 / LiCl 10.0 / SrCl₂ 5.0"
+    choose(page, "corners", "NaCl – KCl – LiCl")
+    page.locator(".st-key-diagram text.axis", has_text="LiCl").wait_for()
+    wait_for(page, held.inner_text, "held, mol%: MgCl₂ 22.0 / CaCl₂ 18.0 / SrCl₂ 5.0")
+    first = mole_percents(page)
+    drag(page, page.locator('.knob[data-handle="shares"]'), 0, 60)
+    wait_for(page, lambda: mole_percents(page)[0] < first[0] - 2, True)
+    then = mole_percents(page)
+    assert [then[i] for i in (1, 2, 5)] == pytest.approx([first[i] for i in (1, 2, 5)], abs=0.06)  # printed to 0.1
+    page.locator(".st-key-nav a", has_text="Plan").click()
+    settled(page)
+    page.locator(".st-key-nav a", has_text="Melt").first.click()
+    page.locator(".st-key-diagram text.axis", has_text="LiCl").wait_for()  # the choice outlasts another page
+
+
+def test_the_shares_of_six_salts_are_dragged_and_stepped(page, address):
+    visit(page, address + SIX)
+    choose(page, "map_map_view", "Shares")
+    knobs = page.locator(".st-key-diagram .knob")
+    knobs.nth(5).wait_for()
+    assert knobs.count() == 6
+    first = mole_percents(page)
+    drag(page, knobs.nth(0), 120, 0)
+    wait_for(page, lambda: mole_percents(page)[0] > first[0] + 10, True)
+    page.wait_for_timeout(800)
+    then = mole_percents(page)
+    assert sum(then) == pytest.approx(100, abs=0.31)  # six roundings to 0.1
+    scale = (100 - then[0]) / (100 - first[0])  # the others keep their proportions
+    assert then[1:] == pytest.approx([scale * part for part in first[1:]], abs=0.11)
+    knobs.nth(3).focus()
+    for key in ("PageUp", "ArrowRight", "ArrowRight"):
+        knobs.nth(3).press(key)
+    wait_for(page, lambda: knobs.nth(3).get_attribute("aria-valuetext").split(";")[0].startswith("KCl"), True)
+    wait_for(page, lambda: abs(mole_percents(page)[3] - (then[3] + 6)) < 0.6, True)  # the knob's grid is 0.5 %
+    knobs.nth(3).press("End")  # all of it, and back: the others come back in their proportions
+    knobs.nth(3).press("PageDown")
+    wait_for(page, lambda: mole_percents(page)[3], 95.0)
+    assert mole_percents(page)[0] > mole_percents(page)[1] > 0
+
+
+def test_the_edges_of_a_melt_stand_beside_one_another(page, address):
+    visit(page, address)
+    page.locator("summary", has_text="Pairs: the edges").click()
+    page.locator(".mw-pictures img").nth(2).wait_for(timeout=60000)
+    words = page.locator(".mw-pictures img").evaluate_all("all => all.map(e => e.alt)")
+    assert [line.split(":")[0] for line in words] == ["NaCl–CaCl₂", "NaCl–MgCl₂", "CaCl₂–MgCl₂"]
+
+
 def test_a_finger_drags_the_triangle(browser, address):
     context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
     page = context.new_page()

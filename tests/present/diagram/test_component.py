@@ -16,6 +16,7 @@ from thermo.present.diagram.component import Move, read_move
         ({"t_C": 715}, {"t_C": 715.0}),
         ({"shares": [60, 18.5, 21.5]}, {"shares": (60.0, 18.5, 21.5)}),
         ({"x": 40, "t_C": 700}, {"x": 40.0, "t_C": 700.0}),
+        ({"mix": [40, 30, 20, 10]}, {"mix": (40.0, 30.0, 20.0, 10.0)}),
     ],
 )
 def test_good_moves_are_read(changes, read):
@@ -46,6 +47,10 @@ def test_good_moves_are_read(changes, read):
         {"seq": 1, "changes": {"shares": [50, 30, 30]}},
         {"seq": 1, "changes": {"shares": [120, -10, -10]}},
         {"seq": 1, "changes": {"shares": [50, None, 50]}},
+        {"seq": 1, "changes": {"mix": [100]}},
+        {"seq": 1, "changes": {"mix": [10] * 10}},
+        {"seq": 1, "changes": {"mix": [40, 30, 20, 20]}},
+        {"seq": 1, "changes": {"mix": "1111"}},
         {"seq": 1, "changes": {"metal": "Mg"}},
         {"seq": 1, "changes": {"x": 50, "unknown": 1}},
     ],

@@ -9,9 +9,11 @@ import pytest
 from thermo.present.page.answers import answers
 from thermo.present.page.callbacks import (
     adopt,
+    corners_of,
     drop_salt,
     nudge,
     payload,
+    take_corners,
     take_lowest,
     take_metal,
     take_move,
@@ -51,7 +53,29 @@ def test_a_knob_shows_in_the_amounts_and_an_amount_in_the_record(session):
 
 def test_a_late_move_of_another_diagram_changes_no_amount(session):
     take_move(session, "diagram", 1, {"x": 50.0})  # three salts: there is no x
+    take_move(session, "shares", 2, {"mix": (25.0, 25.0, 25.0, 25.0)})
     assert session["page"] == OPENING
+
+
+def test_shares_dragged_are_the_whole_melt_in_the_basis_in_use(session):
+    take_move(session, "shares", 1, {"mix": (50.0, 30.0, 20.0)})
+    assert session["page"].amounts == (("NaCl", 50.0), ("CaCl2", 30.0), ("MgCl2", 20.0))
+    session["basis"] = "mass"
+    take_widgets(session)
+    take_move(session, "shares", 2, {"mix": (50.0, 30.0, 20.0)})
+    # 0.5 x 58.44 = 29.22, 0.3 x 110.98 = 33.29, 0.2 x 95.21 = 19.04 g of 81.55; written to 0.01 %
+    assert dict(session["page"].amounts) == pytest.approx({"NaCl": 35.83, "CaCl2": 40.82, "MgCl2": 23.35}, abs=0.015)
+
+
+def test_the_corners_chosen_stay_while_their_box_is_not_drawn(session):
+    session["add_salt"] = "KCl"
+    take_salt(session)
+    session["corners"] = ("NaCl", "MgCl2", "KCl")
+    take_corners(session)
+    session.pop("corners")  # the page forgets a widget that is not drawn
+    assert corners_of(session, session["page"]) == ("NaCl", "MgCl2", "KCl")
+    drop_salt(session, "MgCl2")
+    assert corners_of(session, session["page"]) == ("NaCl", "CaCl2", "KCl")
 
 
 def test_a_temperature_outside_the_page_is_held_at_its_limit(session):

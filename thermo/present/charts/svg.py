@@ -49,7 +49,8 @@ def _templates() -> Environment:
     return Environment(loader=FileSystemLoader(folder), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
 
 
-def _render(name: str, **values) -> str:
+def render(name: str, **values) -> str:
+    """A template of this folder with these values, escaped."""
     return _templates().get_template(name).render(**values)
 
 
@@ -80,7 +81,7 @@ def common_axis(melts: Sequence[OnAxis], width: int = 640) -> str:
         for m in melts
     ]
     ticks = [(x(t), f"{t:.0f}") for t in x.ticks(width // 80)]
-    return _render("common_axis.svg", rows=rows, ticks=ticks, width=width, left=8)
+    return render("common_axis.svg", rows=rows, ticks=ticks, width=width, left=8)
 
 
 def _axis_words(m: OnAxis) -> str:
@@ -111,7 +112,7 @@ def lines_chart(curves: Sequence[Curve], x_label: str, y_label: str, width: int 
         }
         for k, curve in enumerate(curves)
     ]
-    return _render(
+    return render(
         "lines.svg",
         curves=drawn,
         width=width,
@@ -143,7 +144,7 @@ def stacked_bar(parts: Sequence[Part], width: int = 640) -> str:
         {"x": round(a, 1), "width": round(b - a, 1), "ink": INKS[k % len(INKS)], "name": p.name, "words": p.words}
         for k, (p, (a, b)) in enumerate(zip(parts, pairwise(ends), strict=True))
     ]
-    return _render("stacked.svg", parts=drawn, width=width, height=34 + 20 * len(drawn))
+    return render("stacked.svg", parts=drawn, width=width, height=34 + 20 * len(drawn))
 
 
 def ranked_bars(parts: Sequence[Part], width: int = 640) -> str:
@@ -152,7 +153,7 @@ def ranked_bars(parts: Sequence[Part], width: int = 640) -> str:
         {"y": 44 * k, "width": round(min(max(p.size, 0.0), 1.0) * (width - 70), 1), "name": p.name, "words": p.words}
         for k, p in enumerate(parts)
     ]
-    return _render("ranked.svg", parts=drawn, width=width, height=44 * len(drawn))
+    return render("ranked.svg", parts=drawn, width=width, height=44 * len(drawn))
 
 
 @dataclass(frozen=True)
@@ -179,12 +180,12 @@ def dots(values: Sequence[Dot], unit: str, width: int = 640) -> str:
         for k, v in enumerate(values)
     ]
     ticks = [(x(v), f"{v:+g}") for v in x.ticks(6)]
-    return _render("dots.svg", dots=drawn, ticks=ticks, zero=x(0), width=width, height=22 * len(drawn) + 52, unit=unit)
+    return render("dots.svg", dots=drawn, ticks=ticks, zero=x(0), width=width, height=22 * len(drawn) + 52, unit=unit)
 
 
 def pot(metal: str, state: str, verdict: str, melt_words: str, width: int = 520, height: int = 190) -> str:
     """A pot in section: the melt, and the metal on it, under it, in it or leaving it."""
-    return _render("pot.svg", metal=metal, state=state, verdict=verdict, words=melt_words, width=width, height=height)
+    return render("pot.svg", metal=metal, state=state, verdict=verdict, words=melt_words, width=width, height=height)
 
 
 @dataclass(frozen=True)
@@ -205,4 +206,4 @@ def arrests_axis(computed: Sequence[tuple[str, float, float]], read: Sequence[Ar
     under = [{"x": x(a.t_C), "band": (x(a.t_C - a.sigma_K), x(a.t_C + a.sigma_K)), "name": f"{a.t_C:.0f}",
               "fits": a.fits, "row": k % 2} for k, a in enumerate(read)]  # fmt: skip
     ticks = [(x(v), f"{v:.0f}") for v in x.ticks(width // 90)]
-    return _render("arrests.svg", above=above, under=under, ticks=ticks, width=width)
+    return render("arrests.svg", above=above, under=under, ticks=ticks, width=width)

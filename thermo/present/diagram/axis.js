@@ -91,4 +91,4 @@ function temperaturePoint(spec, X, frame, axis) {
   };
 }
 
-const DRAWN = { axis: drawAxis, chart: drawChart, triangle: drawTriangle };
+const DRAWN = { axis: drawAxis, chart: drawChart, shares: drawShares, triangle: drawTriangle };

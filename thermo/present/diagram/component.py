@@ -12,9 +12,12 @@ from pathlib import Path
 
 import streamlit as st
 
+from thermo.equilibrium.system.build import MOST_SALTS
+
 _HERE = Path(__file__).parent
 _SCRIPT = "\n".join(
-    (_HERE / name).read_text(encoding="utf-8") for name in ("knob.js", "chart.js", "triangle.js", "axis.js")
+    (_HERE / name).read_text(encoding="utf-8")
+    for name in ("knob.js", "chart.js", "triangle.js", "shares.js", "axis.js")
 )
 _mount = st.components.v2.component(
     "meltwright_diagram",
@@ -29,20 +32,23 @@ _address = st.components.v2.component(
 
 @dataclass(frozen=True)
 class Move:
-    """One message from the browser: its running number and the new values by name (floats, or `shares`: three)."""
+    """One message from the browser: its running number and the new values by name, floats but for shares and mix."""
 
     seq: int
     changes: Mapping[str, float | tuple[float, ...]]
 
 
 def read_move(raw: object) -> Move | None:
-    """A checked Move, or None for anything malformed. `x` is 0-100, `shares` three parts of 100, `t_C` finite."""
+    """A checked Move, or None for anything malformed.
+
+    `x` is 0-100, `shares` three parts of 100, `mix` two to six parts of 100, `t_C` finite.
+    """
     if not isinstance(raw, Mapping) or not isinstance(raw.get("changes"), Mapping):
         return None
     seq = raw.get("seq")
     if isinstance(seq, bool) or not isinstance(seq, int) or seq < 0:
         return None
-    checks = {"x": _percent, "t_C": _finite, "shares": _shares}
+    checks = {"x": _percent, "t_C": _finite, "shares": _shares, "mix": _mix}
     changes = {}
     for name, value in raw["changes"].items():
         checked = checks[name](value) if name in checks else None
@@ -68,11 +74,15 @@ def _percent(value: object) -> float | None:
 
 
 def _shares(value: object) -> tuple[float, ...] | None:
-    if not isinstance(value, list | tuple) or len(value) != 3:
+    return _mix(value) if isinstance(value, list | tuple) and len(value) == 3 else None
+
+
+def _mix(value: object) -> tuple[float, ...] | None:
+    if not isinstance(value, list | tuple) or not 2 <= len(value) <= MOST_SALTS:
         return None
     parts = [_percent(part) for part in value]
     whole = tuple(part for part in parts if part is not None)
-    return whole if len(whole) == 3 and abs(sum(whole) - 100) < 0.01 else None
+    return whole if len(whole) == len(value) and abs(sum(whole) - 100) < 0.01 else None
 
 
 def diagram(key: str, payload: dict, on_move: Callable[[], None]) -> None:

@@ -1,5 +1,5 @@
-// The draggable diagram: protocol with the server, pointer and keyboard. The two drawings are in chart.js and
-// triangle.js, the temperature axis in axis.js; component.py joins the files into one module.
+// The draggable diagram: protocol with the server, pointer and keyboard. The drawings are in chart.js,
+// triangle.js and shares.js, the temperature axis in axis.js; component.py joins the files into one module.
 //
 // Protocol. The page sends {figure, values, seq, session, spoken}; a move sends back {seq, changes}. The server echoes
 // the seq it has seen. An echo older than the newest local move, or one that comes during a drag, would pull the knob

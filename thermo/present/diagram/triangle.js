@@ -2,7 +2,7 @@
 // Values are mole percent in the order of figure.salts: first the top corner, then bottom left, then bottom right.
 
 const TRIANGLE_REST_PX = 416; // what a wide page has above and below the triangle's own area
-const CHOICE_PX = 140; // what the choice of corners and a second row of amounts take
+const CHOICE_PX = 152; // what the choice of corners and a second row of amounts take
 const NARROW_PX = 480; // below this the plate stands over the triangle, in two lines
 const GRID_PERCENT = 0.5;
 const ARROWS_ALL = "M-3,-5 L0,-8 L3,-5 M-3,5 L0,8 L3,5 M-5,-3 L-8,0 L-5,3 M5,-3 L8,0 L5,3";
@@ -231,8 +231,10 @@ function trianglePoint(figure, corners, at, width, lens) {
     }),
     plate: () => ({ x: 2, y: 2, left: true }),
     lines: (values, spoken) => {
-      const parts = [...words(values.shares), figure.held ? "% of these three" : "mol%"];
-      return [...(width < NARROW_PX ? [parts.join("  ")] : parts), spoken || "…"];
+      const unit = figure.held ? "% of these" : "mol%";
+      const parts = words(values.shares);
+      if (width < NARROW_PX) return [parts.join("  "), `${unit}; ${spoken || "…"}`];
+      return [...parts, unit, spoken || "…"];
     },
     trace: (guide, values, { x, y }) => {
       // One line to each edge whose length shows that salt's share.

@@ -142,7 +142,7 @@ def set_temperature(session: MutableMapping, t_C: float, gesture: str = "") -> N
 
 
 def take_move(session: MutableMapping, key: str, seq: int, changes: Mapping) -> None:
-    """A knob of the drawing `key` moved: new composition (x or shares, mol%) or temperature."""
+    """A knob of the drawing `key` moved: new composition (x, shares or mix, mol%) or temperature."""
     session[f"seq_{key}"] = seq
     session["gesture"] = f"{key} {' '.join(sorted(changes))}"
     page: PageState = session["page"]
@@ -150,6 +150,8 @@ def take_move(session: MutableMapping, key: str, seq: int, changes: Mapping) -> 
         page = moved(page, (100 - changes["x"], changes["x"]))
     if "shares" in changes:
         page = _with_shares(session, page, changes["shares"])
+    if "mix" in changes and len(changes["mix"]) == len(page.amounts):
+        page = moved(page, changes["mix"])
     if "t_C" in changes:
         page = replace(page, t_C=min(max(changes["t_C"], TEMPERATURE_C[0]), TEMPERATURE_C[1]))
     adopt(session, page)
@@ -157,8 +159,13 @@ def take_move(session: MutableMapping, key: str, seq: int, changes: Mapping) -> 
 
 def corners_of(session: Mapping, page: PageState) -> tuple[str, ...]:
     """The three salts on the triangle's corners: chosen by the person among four to six, or the first three."""
-    chosen = tuple(name for name in session.get("corners", ()) if name in page.salts)
+    chosen = tuple(name for name in session.get("corners_chosen", ()) if name in page.salts)
     return chosen if len(chosen) == 3 else page.salts[:3]
+
+
+def take_corners(session: MutableMapping) -> None:
+    """Other salts were chosen for the triangle's corners; kept while other pages are shown."""
+    session["corners_chosen"] = session["corners"]
 
 
 def _with_shares(session: Mapping, page: PageState, parts: tuple[float, ...]) -> PageState:

@@ -124,6 +124,11 @@ def caution_html(first: str, others: Sequence[str]) -> str:
     return str(_parts().caution(plain(first), [plain(line) for line in others]))
 
 
+def pictures_html(entries: Iterable[tuple[str, str]]) -> str:
+    """Small drawings side by side, as many in a row as there is room for: (SVG, words) each."""
+    return str(_parts().pictures([picture_html(svg, alt) for svg, alt in entries]))
+
+
 _INK = "<style>svg{color:#1d1f24;font-family:sans-serif}@media(prefers-color-scheme:dark){svg{color:#f2f2f2}}</style>"
 
 

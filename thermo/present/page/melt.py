@@ -1,129 +1,42 @@
-"""The page Melt: the diagram, the amounts under it, the temperature axis, and further down density, freezing, sources.
+"""The page Melt: amounts, temperature axis and pot, and further down composition, density, sources.
 
-Limits: draws; what a control does is in `callbacks`. Worked value: with three salts of one anion the diagram is their
-triangle, with two their pair diagram, with one none.
+Limits: draws; what a control does is in `callbacks`, the diagram in `map`. Worked value: three salts have three rows.
 """
 
 from functools import partial
-from itertools import combinations
 
 import streamlit as st
 
 from thermo.present.as_json.melt import dissolved_json
 from thermo.present.charts.pair_data import (
-    NOT_KNOWN_START,
     SUBLIMES,
     density_diagram,
     drawable,
     invariant_lines,
-    pair_diagram,
 )
 from thermo.present.charts.svg import pot
 from thermo.present.charts.temperature_axis import temperature_axis
-from thermo.present.charts.triangle_data import triangle_diagram
-from thermo.present.diagram.component import diagram, received
 from thermo.present.page import html as markup
 from thermo.present.page.callbacks import (
-    corners_of,
     drop_salt,
     nudge,
-    payload,
     take_lowest,
-    take_move,
     take_recipe,
     take_widgets,
 )
+from thermo.present.page.map import mount
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut, other_basis_line
 from thermo.present.page.sources import notes_of, sources_of
 from thermo.present.words.dissolved import dissolved_words
-from thermo.present.words.written import degrees, plain, pretty
-from thermo.records.composition import BASES, Composition
-from thermo.records.provenance import InputError, RangeError
+from thermo.present.words.written import plain, pretty
+from thermo.records.composition import BASES
 from thermo.records.substances import metal
 from thermo.records.units import celsius, kelvin
 
 ss = st.session_state
 changed = partial(take_widgets, ss)
 BASIS_WORDS = {"mol": "moles", "mass": "grams"}
-
-
-def mount(key: str, figure: dict, values: dict, spoken: str = "") -> None:
-    """Place a drawing with its knobs."""
-
-    def on_move() -> None:
-        move = received(key)
-        if move is not None:
-            take_move(ss, key, move.seq, move.changes)
-
-    diagram(key, payload(ss, key, figure, values, spoken), on_move)
-
-
-@st.cache_data(show_spinner="Working out the triangle …", max_entries=64)
-def triangle(names: tuple[str, str, str], held: tuple[tuple[str, float], ...]) -> dict:
-    """The triangle's drawing, kept per three salts and what is held."""
-    return triangle_diagram(names, held)
-
-
-def show_diagram(out: ReadOut) -> None:
-    """The pair diagram or the triangle."""
-    with st.container(key="diagram"):
-        _show_drawing(out)
-
-
-def _show_drawing(out: ReadOut) -> None:
-    names = out.state.salts
-    if out.composition is None:
-        say("info", "The diagram waits for a melt that can be read: see the message at the amounts.")
-        return
-    try:
-        if len(names) == 2 and drawable(names):
-            _show_pair(out, out.composition)
-        elif len(names) >= 3:
-            _show_triangle(out, out.composition)
-        else:
-            st.html(markup.shares_html(out.composition.mole_percent))
-    except (InputError, RangeError) as error:
-        say("warning", f"Diagram: {error}")
-
-
-def spoken_start(out: ReadOut) -> str:
-    """The freezing start for the knob's plate and a screen reader."""
-    start_of = out.liquidus
-    if start_of is None:
-        return ""
-    return f"freezes from {degrees(start_of.T_K, start_of.sigma_K)}" if start_of.known else NOT_KNOWN_START
-
-
-def _show_pair(out: ReadOut, composition: Composition) -> None:
-    page, (first, second) = out.state, out.state.salts
-    melting = (metal(page.metal).name, celsius(metal(page.metal).melting_point_K)) if page.metal else None
-    values = {"x": 100 * composition.fractions[1], "t_C": page.t_C}
-    mount("map", pair_diagram(first, second, page.t_C, melting), values, spoken_start(out))
-
-
-def _show_triangle(out: ReadOut, composition: Composition) -> None:
-    """Any three of the salts on the corners, the others held at their shares."""
-    corners: tuple[str, ...] = corners_of(ss, out.state)
-    if len(out.state.salts) > 3:
-        choices = list(combinations(out.state.salts, 3))
-        if tuple(ss.get("corners", ())) not in choices:
-            ss.corners = corners
-        words = "On the corners; the others are held"
-        st.selectbox(words, choices, key="corners", format_func=_corner_words, width=320)
-        corners = ss.corners
-    share = composition.mole_percent
-    room = sum(share[name] for name in corners)
-    held = tuple((name, round(share[name] / 100, 4)) for name in share if name not in corners and share[name] > 0)
-    if room <= 0:
-        say("info", "These three salts are not in the melt: choose others for the corners.")
-        return
-    values = {"shares": [100 * share[name] / room for name in corners]}
-    mount("map", triangle((corners[0], corners[1], corners[2]), held), values, spoken_start(out))
-
-
-def _corner_words(three: tuple[str, str, str]) -> str:
-    return " – ".join(map(pretty, three))
 
 
 def show_amounts(out: ReadOut) -> None:

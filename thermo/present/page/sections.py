@@ -17,6 +17,7 @@ from thermo.present.page import evidence as page_evidence
 from thermo.present.page import find as page_find
 from thermo.present.page import freezing as page_freezing
 from thermo.present.page import logger as page_logger
+from thermo.present.page import map as page_map
 from thermo.present.page import materials as page_materials
 from thermo.present.page import melt as page_melt
 from thermo.present.page import notebook as page_notebook
@@ -58,6 +59,7 @@ PAGES = {
             Section(
                 "freezing", "Freezing: when all is solid, and what freezes when", page_freezing.show_freezing, True
             ),
+            Section("edges", "Pairs: the edges in small pictures", page_map.show_edges, True),
             Section("pair", "Diagram with solidus, gaps and published points", page_freezing.show_pair_diagram, True),
             Section("dissolved", "What dissolves of a fluoride", page_melt.show_dissolved, True),
             Section("bath", "Type an aluminium bath: cryolite ratio, excess AlF₃, alumina", page_bath.show, True),
