@@ -1,9 +1,12 @@
 """Whole jobs as a person does them, each from opening the page to a printed run sheet in at most 12 inputs."""
 
+import base64
+import io
 import json
 import re
 
 import pytest
+from PIL import Image
 
 from tests.browser.actions import Person, amounts, answer, box, settled, visit, wait_changed, wait_for
 from tests.browser.session import free_port, served_page
@@ -11,6 +14,13 @@ from tests.browser.session import free_port, served_page
 pytestmark = pytest.mark.browser
 
 MOST_INPUTS = 12
+
+
+def picture():
+    """A picture's file, as a telephone might give it."""
+    out = io.BytesIO()
+    Image.linear_gradient("L").resize((300, 200)).convert("RGB").save(out, "PNG")
+    return out.getvalue()
 
 
 def printed(person, tmp_path):
@@ -191,6 +201,13 @@ def test_a_run_is_logged_and_exported(page, address, tmp_path):
     person.fill("num_log_log_T_C", "718")
     person.tap(page.locator(".st-key-log_add button"))
     page.locator(".mw-wide", has_text="Log of run 7").wait_for()
+    page.locator(".st-key-log_photo input[type=file]").set_input_files(
+        {"name": "<img src=x>.png", "mimeType": "image/png", "buffer": picture()}
+    )
+    person.tap(page.locator(".st-key-photo_keep button"))
+    shown = page.locator('img[alt="Photograph of run 7"]')
+    shown.wait_for()
+    page.wait_for_function("document.querySelector('img[alt^=Photograph]').naturalWidth === 300")
     person.tap(page.locator(".st-key-bar a", has_text="Notebook"))
     with page.expect_download() as coming:
         page.locator(".st-key-notebook_export button").click()
@@ -198,4 +215,5 @@ def test_a_run_is_logged_and_exported(page, address, tmp_path):
     coming.value.save_as(saved)
     run = next(entry for entry in json.loads(saved.read_text())["entries"] if entry["name"] == "run 7")
     assert run["run"]["readings"][0]["volts"] == 4.2
+    assert base64.b64decode(run["photo"])[:2] == b"\xff\xd8"  # a JPEG, whatever was taken in
     assert re.match(r"\d{4}-\d\d-\d\dT", run["made"])

@@ -1,7 +1,8 @@
 """The notebook as one JSON object, out and in: {"schema": 1, "entries": [{id, uid, name, kind, made, melt, run}]}.
 
 melt: amounts {salt: amount}, basis, and where set metal, at_C, deposit, superheat_K, vessel, atmosphere, address (the
-page's link). run: readings [{hours, volts, amps, T_C, note}], weighed_g, note.
+page's link). run: readings [{hours, volts, amps, T_C, note}], weighed_g, note. photo: the run's photograph, JPEG as
+base64.
 Limits: everything read from a file is checked before anything is written; the first fault is named with its place.
 Worked value: read_entries(write_entries([])) = [].
 """
@@ -12,11 +13,13 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from uuid import uuid4
 
-from thermo.notebook.store import KINDS, READINGS, SCHEMA, Entry, checked_name
+from thermo.notebook.photo import photo_of_text, photo_text
+from thermo.notebook.store import KINDS, READINGS, Entry, checked_name
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError
 
-LARGEST = 5_000_000  # characters of a file that are read
+FORMAT = 1  # of the JSON file
+LARGEST = 100_000_000  # characters of a file that are read: some hundred photographs
 WORDS = ("metal", "deposit", "vessel", "atmosphere", "address")
 NUMBERS = ("at_C", "superheat_K")
 
@@ -33,17 +36,22 @@ def entry_json(entry: Entry) -> dict:
         "changed": entry.changed,
         "melt": melt,
         "run": run,
+        **({"photo_bytes": entry.photo_bytes} if entry.photo_bytes else {}),
     }
 
 
 def notebook_json(entries: Sequence[Entry]) -> dict:
     """All of a notebook as plain values."""
-    return {"schema": SCHEMA, "entries": [entry_json(entry) for entry in entries]}
+    return {"schema": FORMAT, "entries": [entry_json(entry) for entry in entries]}
 
 
 def write_entries(entries: Sequence[Entry]) -> str:
-    """The JSON text of entries."""
-    return json.dumps(notebook_json(entries), ensure_ascii=False, indent=1, allow_nan=False)
+    """The JSON text of entries, with the photographs that were read with them."""
+    found = notebook_json(entries)
+    for entry, fields in zip(entries, found["entries"], strict=True):
+        if entry.photo is not None:
+            fields["photo"] = photo_text(entry.photo)
+    return json.dumps(found, ensure_ascii=False, indent=1, allow_nan=False)
 
 
 def read_entries(text: str) -> list[Entry]:
@@ -57,8 +65,8 @@ def read_entries(text: str) -> list[Entry]:
     if not isinstance(found, Mapping) or not isinstance(found.get("entries"), list):
         raise InputError('notebook file: allowed is {"schema": 1, "entries": [...]}')
     schema = found.get("schema")
-    if isinstance(schema, bool) or not isinstance(schema, int) or not 1 <= schema <= SCHEMA:
-        raise InputError(f"notebook file: schema {str(schema)[:20]}; allowed is {SCHEMA}")
+    if isinstance(schema, bool) or not isinstance(schema, int) or not 1 <= schema <= FORMAT:
+        raise InputError(f"notebook file: schema {str(schema)[:20]}; allowed is {FORMAT}")
     return [_entry(raw, f"notebook file, entry {k}") for k, raw in enumerate(found["entries"], 1)]
 
 
@@ -73,7 +81,10 @@ def _entry(raw: object, where: str) -> Entry:
     made = _time(fields.get("made"), f"{where}, made")
     changed = _time(fields.get("changed", made), f"{where}, changed")
     uid = _text(fields.get("uid", uuid4().hex), f"{where}, uid")[:64]
-    return Entry(0, uid, name, kind, made, changed, melt, run)
+    jpeg = None
+    if kind == "run" and fields.get("photo") is not None:
+        jpeg = photo_of_text(fields["photo"], f"{where}, photo")
+    return Entry(0, uid, name, kind, made, changed, melt, run, jpeg, len(jpeg or b""))
 
 
 def checked_melt(raw: object, where: str = "melt") -> dict:

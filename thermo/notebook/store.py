@@ -5,7 +5,7 @@ environment variable MELTWRIGHT_NOTEBOOK says. Every change is one transaction, 
 program killed in mid-write leaves the file as it was before the change. Two programs may write at once; each waits for
 the other up to WAIT_S. The file's schema is PRAGMA user_version.
 Limits: what the disk refuses (full, read-only, damaged, newer schema) is a NotebookError in one line; nothing is
-changed then. Worked value: a new file has schema 1 and no entries.
+changed then. Worked value: a new file has schema 2 and no entries.
 """
 
 import json
@@ -23,7 +23,7 @@ import platformdirs
 
 from thermo.records.provenance import InputError
 
-SCHEMA = 1
+SCHEMA = 2  # 2 keeps photographs
 KINDS = ("melt", "run")
 WAIT_S = 5.0
 LONGEST_NAME = 80
@@ -37,7 +37,10 @@ class NotebookError(InputError):
 
 @dataclass(frozen=True)
 class Entry:
-    """One melt or run. melt: what is set (amounts, basis, metal, ...); run: readings, weighed grams, note; or None."""
+    """One melt or run. melt: what is set (amounts, basis, metal, ...); run: readings, weighed grams, note; or None.
+
+    photo: a JPEG, only where it was asked for; photo_bytes: how large it is, 0 for none.
+    """
 
     id: int
     uid: str
@@ -47,6 +50,8 @@ class Entry:
     changed: str
     melt: Mapping
     run: Mapping | None
+    photo: bytes | None = None
+    photo_bytes: int = 0
 
 
 def usual_path() -> Path:
@@ -66,7 +71,7 @@ class Notebook:
         self.path = path or usual_path()
         pragmas = {"journal_mode": "wal", "synchronous": "full", "foreign_keys": 1}
         self._database = peewee.SqliteDatabase(str(self.path), pragmas=pragmas, timeout=WAIT_S)
-        self._entry, self._reading = _tables(self._database)
+        self._entry, self._reading, self._photo = _tables(self._database)
 
     @contextmanager
     def _open(self, write: bool) -> Iterator[None]:
@@ -88,7 +93,7 @@ class Notebook:
             raise NotebookError(f"notebook {self.path}: schema {found} is newer than this program's {SCHEMA}")
         if found < SCHEMA:
             with self._database.atomic("IMMEDIATE"):
-                self._database.create_tables([self._entry, self._reading])
+                self._database.create_tables([self._entry, self._reading, self._photo])
                 self._database.pragma("user_version", SCHEMA)
 
     def _why(self, error: BaseException) -> str:
@@ -105,18 +110,18 @@ class Notebook:
             why = f"{str(error)[:120]}; nothing was changed"
         return f"notebook {self.path}: {why}"
 
-    def entries(self, kind: str | None = None) -> list[Entry]:
-        """All entries, the newest first; none where there is no file yet."""
+    def entries(self, kind: str | None = None, photos: bool = False) -> list[Entry]:
+        """All entries, the newest first, with their photographs if asked for; none where there is no file yet."""
         if not self.path.exists():
             return []
         with self._open(write=False):
             query = self._entry.select().order_by(self._entry.id.desc())
             rows = list(query if kind is None else query.where(self._entry.kind == kind))
-            return [self._record(row) for row in rows]
+            return [self._record(row, photos) for row in rows]
 
-    def entry(self, number: int) -> Entry:
+    def entry(self, number: int, photos: bool = False) -> Entry:
         """One entry; InputError where there is none of this number."""
-        found = next((entry for entry in self.entries() if entry.id == number), None)
+        found = next((entry for entry in self.entries(photos=photos) if entry.id == number), None)
         if found is None:
             raise InputError(f"notebook: no entry {number}; `notebook list` shows what there is")
         return found
@@ -151,7 +156,9 @@ class Notebook:
             here = {row.uid for row in self._entry.select(self._entry.uid)}
             new = [entry for entry in entries if entry.uid not in here]
             for e in new:
-                self._insert(e.name, e.kind, e.made, e.changed, e.melt, e.run, e.uid)
+                number = self._insert(e.name, e.kind, e.made, e.changed, e.melt, e.run, e.uid)
+                if e.photo is not None:
+                    self._photo.create(entry=number, jpeg=e.photo)
             return len(new)
 
     def rename(self, number: int, name: str) -> None:
@@ -162,6 +169,23 @@ class Notebook:
     def write_run(self, number: int, facts: Mapping) -> None:
         """What is known of a run beside its readings: weighed_g, note, ..."""
         self._change(number, run=json.dumps(dict(facts), allow_nan=False))
+
+    def set_photo(self, number: int, jpeg: bytes | None) -> None:
+        """A run's one photograph (see `photo.small_photo`), in the place of the one before; None takes it out."""
+        with self._open(write=True):
+            if not self._entry.select().where(self._entry.id == number).exists():
+                raise InputError(f"notebook: no entry {number}")
+            self._photo.delete().where(self._photo.entry == number).execute()
+            if jpeg is not None:
+                self._photo.create(entry=number, jpeg=jpeg)
+
+    def photo(self, number: int) -> bytes | None:
+        """The photograph of an entry; None where there is none."""
+        if not self.path.exists():
+            return None
+        with self._open(write=False):
+            row = self._photo.get_or_none(self._photo.entry == number)
+            return None if row is None else bytes(row.jpeg)
 
     def _change(self, number: int, **columns) -> None:
         with self._open(write=True):
@@ -181,19 +205,24 @@ class Notebook:
 
     def remove(self, number: int) -> Entry:
         """Take an entry out; what it held, so that it can be put back."""
-        gone = self.entry(number)
+        gone = self.entry(number, photos=True)
         with self._open(write=True):
-            self._reading.delete().where(self._reading.entry == number).execute()
+            for rows in (self._reading, self._photo):
+                rows.delete().where(rows.entry == number).execute()
             self._entry.delete().where(self._entry.id == number).execute()
         return gone
 
-    def _record(self, row) -> Entry:
+    def _record(self, row, photos: bool) -> Entry:
         run = None
         if row.kind == "run":
             readings = self._reading.select().where(self._reading.entry == row.id).order_by(self._reading.id)
             log = [{**{key: getattr(r, key) for key in READINGS}, "note": r.note} for r in readings]
             run = {**json.loads(row.run or "{}"), "readings": log}
-        return Entry(row.id, row.uid, row.name, row.kind, row.made, row.changed, json.loads(row.melt), run)
+        mine = self._photo.select(peewee.fn.length(self._photo.jpeg)).where(self._photo.entry == row.id)
+        size = mine.scalar() or 0
+        jpeg = bytes(self._photo.get(self._photo.entry == row.id).jpeg) if photos and size else None
+        melt = json.loads(row.melt)
+        return Entry(row.id, row.uid, row.name, row.kind, row.made, row.changed, melt, run, jpeg, size)
 
 
 def _first(error: BaseException) -> BaseException:
@@ -210,7 +239,7 @@ def checked_name(name: str) -> None:
 
 
 def _tables(database: peewee.SqliteDatabase):
-    """The two tables, bound to this database alone."""
+    """The tables, bound to this database alone."""
 
     class EntryRow(peewee.Model):
         uid = peewee.CharField(unique=True)
@@ -235,5 +264,12 @@ def _tables(database: peewee.SqliteDatabase):
         class Meta:
             table_name = "reading"
 
-    database.bind([EntryRow, ReadingRow])
-    return EntryRow, ReadingRow
+    class PhotoRow(peewee.Model):
+        entry = peewee.ForeignKeyField(EntryRow, backref="photos", on_delete="CASCADE", unique=True)
+        jpeg = peewee.BlobField()
+
+        class Meta:
+            table_name = "photo"
+
+    database.bind([EntryRow, ReadingRow, PhotoRow])
+    return EntryRow, ReadingRow, PhotoRow

@@ -252,3 +252,18 @@ def test_command_refuses_in_one_line(words, named, capsys):
     assert printed.out == ""
     assert printed.err.count("\n") == 1
     assert named in printed.err
+
+
+def test_stages_are_told_in_order_and_may_be_left():
+    told = []
+    check_cooling(TERNARY, (liquidus(TERNARY).T_K,), progress=lambda done, of: told.append((done, of)))
+    assert [done for done, _ in told] == list(range(len(told)))
+    assert {of for _, of in told} == {6}
+    assert len(told) >= 4
+
+    def leave(done, _of):
+        if done == 2:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        check_cooling(TERNARY, (600.0,), progress=leave)

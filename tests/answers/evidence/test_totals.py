@@ -14,6 +14,7 @@ from thermo.answers.evidence.totals import (
     disputes_near,
     family_name,
     nearby,
+    pieces,
     section,
     tallies,
     tally,
@@ -135,3 +136,14 @@ def test_sections_name_all_evidence():
     part = section("densities")
     assert part.tallies[0].family == "all"
     assert part.tallies[0].count == sum(t.count for t in part.tallies[1:])
+
+
+@pytest.mark.parametrize("key", ["pairs", "melts", "lowest"])
+def test_pieces_are_what_the_long_sorts_are_made_of(key):
+    # One piece for each: enough that a bar moves, and every piece is kept, so a section after them is quick.
+    counts = {"pairs": 60, "melts": 60, "lowest": 20}  # far fewer than the tables hold
+    todo = pieces(key)
+    assert len(todo) > counts[key]
+    first = todo[0]()
+    assert todo[0]() is first
+    assert pieces("densities") == ()

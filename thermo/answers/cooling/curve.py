@@ -12,7 +12,9 @@ Worked value: NaCl-CaCl2 48/52 mol% read at 500 deg C +- 3: last freezing (the e
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import count
 
 from thermo.answers.cooling.explanations import Explanation, other_causes
 from thermo.answers.cooling.neighbour_melts import NearMelt, near_melts
@@ -33,6 +35,7 @@ FITS, CLOSE, OFF = "fits", "too close to call", "does not fit"
 _ONE_EVENT_K = 1.0  # events nearer than this cannot be read apart
 _SHOWN = 10
 _WORKED = 2  # candidates whose whole path is computed
+_STAGES = 4 + _WORKED
 _LOWEST_OF = 4  # most salts whose lowest-melting mix is looked for: a second or two
 
 
@@ -90,12 +93,19 @@ class CoolingCheck:
 
 
 def check_cooling(
-    composition: Composition, arrests_K: tuple[float, ...], reading_sigma_K: float = 3.0, spread: float = 0.10
+    composition: Composition,
+    arrests_K: tuple[float, ...],
+    reading_sigma_K: float = 3.0,
+    spread: float = 0.10,
+    progress: Callable[[int, int], None] | None = None,
 ) -> CoolingCheck:
     """Hold arrests (kelvin, any order) against the intended melt. InputError for readings that cannot be meant.
 
-    RangeError where the melt's own start of freezing is unknown: anything would seem to fit.
+    RangeError where the melt's own start of freezing is unknown: anything would seem to fit. progress(done, of): called
+    before each stage; it may raise to cancel.
     """
+    tell = _stages(progress)
+    tell()
     _check_input(arrests_K, reading_sigma_K, spread)
     melt = composition.present
     read = tuple(sorted(set(arrests_K), reverse=True))
@@ -104,10 +114,13 @@ def check_cooling(
         raise RangeError(
             "cooling check: where this melt starts to freeze is unknown, so no arrest can be held against it"
         )
+    tell()
     events, end, notes = _events(melt, start)
+    tell()
     floor_K = _last_liquid_K(melt.salts, end)
     judged = tuple(_judge(a, reading_sigma_K, events, end, floor_K) for a in read)
     band = math.hypot(start.sigma_K, reading_sigma_K)
+    tell()
     near = near_melts(melt, read[0], band, spread)[:_SHOWN]
     causes = other_causes(melt, start, [(e.T_K, e.sigma_K) for e in events], judged, reading_sigma_K, floor_K)
     notes = [*_reading_notes(judged, start, band, near, len(melt.salts), spread), *notes]
@@ -121,11 +134,17 @@ def check_cooling(
         events,
         judged,
         _verdict(judged),
-        _candidates(near, read, reading_sigma_K),
+        _candidates(near, read, reading_sigma_K, tell),
         causes,
         tuple(dict.fromkeys(notes)),
         tuple(dict.fromkeys([*start.sources, *(key for cause in causes for key in cause.sources)])),
     )
+
+
+def _stages(progress: Callable[[int, int], None] | None) -> Callable[[], None]:
+    """What is called before each stage."""
+    done = count()
+    return (lambda: progress(min(next(done), _STAGES), _STAGES)) if progress is not None else lambda: None
 
 
 def _check_input(arrests_K: tuple[float, ...], sigma_K: float, spread: float) -> None:
@@ -211,13 +230,16 @@ def _verdict(judged: tuple[Arrest, ...]) -> str:
     return "too close to call" if CLOSE in verdicts else "the arrests fit the intended melt"
 
 
-def _candidates(near: tuple[NearMelt, ...], read: tuple[float, ...], reading_K: float) -> tuple[Candidate, ...]:
+def _candidates(
+    near: tuple[NearMelt, ...], read: tuple[float, ...], reading_K: float, tell: Callable[[], None]
+) -> tuple[Candidate, ...]:
     """The nearest few with the arrests their whole path explains."""
     found = []
     for number, melt in enumerate(near):
         if number >= _WORKED or melt.includes_intended:
             found.append(Candidate(melt, None))
             continue
+        tell()
         shown = melt.composition.present
         start = start_of_freezing(shown)
         if not start.known:

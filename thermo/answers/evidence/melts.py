@@ -73,6 +73,7 @@ class MeltNotCompared:
     reason: str
 
 
+@remembered
 def compare_melt(point: MeltPoint) -> MeltComparison | MeltNotCompared:
     """The computed liquidus at a published composition."""
     if unknown := [f for f in point.salts if f not in salts()]:
@@ -122,10 +123,14 @@ def lowest_evidence(*names: str) -> MeltComparison | None:
     return MeltComparison(point, "lowest", found.status, found.T_K, found.fractions, found.sigma_K)
 
 
+def published_sets() -> tuple[tuple[str, ...], ...]:
+    """The sets of salts of the published melts of three and more, each once."""
+    return tuple(dict.fromkeys(tuple(sorted(point.salts)) for point in ternary_points()))
+
+
 def all_lowest_evidence() -> tuple[MeltComparison, ...]:
     """One row for every set of salts with a published lowest melt."""
-    systems = dict.fromkeys(tuple(sorted(point.salts)) for point in ternary_points())
-    found = [lowest_evidence(*names) for names in systems]
+    found = [lowest_evidence(*names) for names in published_sets()]
     return tuple(row for row in found if row is not None)
 
 

@@ -174,9 +174,14 @@ def _spread(own: PairComparison, rows: Iterable[PairComparison]) -> tuple[float,
     return min(low for low, _ in same), max(high for _, high in same)
 
 
-def all_pair_evidence() -> tuple[PairComparison | NotCompared, ...]:
-    """Every row of the file, pair by pair in the order in which a pair first appears."""
+def published_pairs() -> tuple[tuple[str, str], ...]:
+    """The pairs of the file, in the order in which a pair first appears."""
     pairs: dict[frozenset, tuple[str, str]] = {}
     for point in invariants():
         pairs.setdefault(frozenset(point.pair), point.pair)
-    return tuple(row for pair in pairs.values() for row in pair_evidence(*pair))
+    return tuple(pairs.values())
+
+
+def all_pair_evidence() -> tuple[PairComparison | NotCompared, ...]:
+    """Every row of the file, pair by pair in the order in which a pair first appears."""
+    return tuple(row for pair in published_pairs() for row in pair_evidence(*pair))

@@ -13,6 +13,7 @@ Worked value: differences of 1, -3 and 10 K with tolerance 8 K: median 3 K, two 
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Protocol, TypeVar
 
 import numpy as np
@@ -22,14 +23,24 @@ from thermo.answers.evidence.melts import (
     MeltComparison,
     MeltNotCompared,
     all_lowest_evidence,
+    compare_melt,
     lowest_evidence,
     melt_evidence,
     one_melt,
+    published_sets,
 )
-from thermo.answers.evidence.pairs import NotCompared, PairComparison, all_pair_evidence, one_invariant, pair_evidence
+from thermo.answers.evidence.pairs import (
+    NotCompared,
+    PairComparison,
+    all_pair_evidence,
+    one_invariant,
+    pair_evidence,
+    published_pairs,
+)
 from thermo.fitting.leave_out import all_left_out_densities, all_left_out_points
 from thermo.fitting.priors.size_rule import family as pair_family
 from thermo.laws.excess_volume import family as volume_family
+from thermo.records.published import ternary_points
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
@@ -192,6 +203,15 @@ _SECTIONS = {
                                 all_left_out_densities),
 }  # fmt: skip
 SECTIONS = tuple(_SECTIONS)
+
+
+def pieces(key: str) -> tuple[Callable[[], object], ...]:
+    """What a sort of evidence is worked out from, piece by piece, each kept: for who wants to see how far it is."""
+    if key == "pairs":
+        return tuple(partial(pair_evidence, *pair) for pair in published_pairs())
+    if key == "melts":
+        return tuple(partial(compare_melt, point) for point in ternary_points())
+    return tuple(partial(lowest_evidence, *names) for names in published_sets()) if key == "lowest" else ()
 
 
 @remembered

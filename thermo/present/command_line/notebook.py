@@ -74,7 +74,7 @@ def _add(book, options: argparse.Namespace) -> int:
 def _export(book, name: str) -> int:
     from thermo.notebook.exchange import write_entries
 
-    text = write_entries(book.entries())
+    text = write_entries(book.entries(photos=True))
     if name == "-":
         sys.stdout.write(text + "\n")
         return 0

@@ -17,12 +17,12 @@ from thermo.present.page.inputs import cited_background, number
 from thermo.present.page.link import ARRESTS
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
+from thermo.present.page.working import working
 from thermo.present.words import cooling as cooling_words
 from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, plain
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
-from thermo.records.remembered import remembered_last
 from thermo.records.units import kelvin
 
 ss = st.session_state
@@ -36,9 +36,19 @@ _SIGMA_HELP = "One standard deviation of a reading: thermocouple, its cold end a
 _SPREAD_HELP = "How far from what was meant a salt may be, in the search for other compositions."
 
 
-@remembered_last(32)
 def _checked(melt: Composition, arrests_C: tuple[float, ...], sigma_K: float, off_percent: float) -> dict:
-    return cooling_json(check_cooling(melt, tuple(map(kelvin, arrests_C)), sigma_K, off_percent / 100))
+    """The answer to the question that was asked last, worked out once, with a bar and a button to leave it."""
+    question = (melt, arrests_C, sigma_K, off_percent)
+    asked, found = ss.get("cooling_found", (None, {}))
+    if asked != question:
+        with working("cooling", "Holding the arrests against this melt", _leave) as step:
+            found = cooling_json(check_cooling(melt, tuple(map(kelvin, arrests_C)), sigma_K, off_percent / 100, step))
+        ss.cooling_found = (question, found)
+    return found
+
+
+def _leave() -> None:
+    ss.cooling_asked = None
 
 
 def _arrests() -> tuple[float, ...]:
@@ -73,9 +83,7 @@ def show(out: ReadOut) -> None:
     elif ss.get("cooling_asked") != question:
         say("info", "Press the button: these arrests have not been held against this melt yet (takes a few seconds).")
     else:
-        with st.spinner("Holding the arrests against this melt …"):
-            found = _checked(*question)
-        _show_answer(found)
+        _show_answer(_checked(*question))
 
 
 def _without_alumina(bath: BathAnswer) -> str:

@@ -7,7 +7,7 @@ sort of evidence are worked out when it is chosen. Worked value: NaCl-CaCl2 list
 
 import streamlit as st
 
-from thermo.answers.evidence.totals import SECTIONS, section
+from thermo.answers.evidence.totals import SECTIONS, pieces, section
 from thermo.present.charts.svg import Dot, dots
 from thermo.present.page import html as markup
 from thermo.present.page.evidence_tables import Table, csv_text, difference_dots, disagreements, near_melt, summary
@@ -15,6 +15,7 @@ from thermo.present.page.html import table_html
 from thermo.present.page.inputs import choice, ticked
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
+from thermo.present.page.working import working
 from thermo.records.remembered import remembered_last
 
 NEAR = {
@@ -35,7 +36,7 @@ SORTS = {
     "pairs": "pairs, as fitted",
     "pairs_left_out": "pairs, each predicted without its own points",
     "melts": "melts of three and more salts (never fitted)",
-    "lowest": "lowest melts of three and more salts (never fitted; half a minute the first time)",
+    "lowest": "lowest melts of three and more salts (never fitted; takes some seconds the first time)",
     "densities": "densities, as fitted",
     "densities_left_out": "densities, each pair predicted without its own",
 }
@@ -102,11 +103,19 @@ def _cells(rows: Table) -> list[list[str]]:
     return [[row[key] for key in NEAR] for row in rows]
 
 
+def _leave_totals() -> None:
+    st.session_state.typed["sort"] = ""
+
+
 def _show_totals() -> None:
     key = choice("evidence", "sort", "Totals over all salts", SORTS, "", format_func=SORTS.get, width=520)
     if not key:
         return
-    with st.spinner("Comparing with everything published; a few seconds …"):
+    with working("totals", "Comparing with what was published", _leave_totals) as step:
+        todo = pieces(key)
+        for done, piece in enumerate(todo):
+            step(done, len(todo))
+            piece()
         rows = _totals(key)
     if not rows:
         return

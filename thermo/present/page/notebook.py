@@ -10,12 +10,11 @@ import streamlit as st
 
 from thermo.answers.melt import MeltAnswer
 from thermo.laws.density import melt_density
-from thermo.notebook.exchange import checked_melt, read_entries, write_entries
+from thermo.notebook.exchange import LARGEST, checked_melt, read_entries, write_entries
 from thermo.notebook.store import LONGEST_NAME, Entry, Notebook
 from thermo.present.charts.svg import Curve, OnAxis, common_axis, lines_chart
 from thermo.present.page import html as markup
 from thermo.present.page.callbacks import adopt
-from thermo.present.page.inputs import number
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut, read_out
 from thermo.present.page.state import PageState, read_link
@@ -63,16 +62,20 @@ def show_keep(out: ReadOut) -> None:
         st.text_input("Name", key="keep_name", max_chars=LONGEST_NAME, placeholder="as: bath 4", width=260)
         st.button("Save this melt", key="keep_melt", on_click=_keep, args=("melt",), type="primary")
         st.button("Begin a run with it", key="keep_run", on_click=_keep, args=("run",))
-    _said()
+    show_said()
     entries = Notebook().entries()
     if not entries:
         say("info", f"Nothing is kept yet. The notebook is one file on this machine: {Notebook().path}")
     else:
-        rows = [[str(e.id), e.name, e.kind, e.changed[:16].replace("T", " "), _mix(e)] for e in entries]
+        rows = [[str(e.id), e.name, _kind(e), e.changed[:16].replace("T", " "), _mix(e)] for e in entries]
         header = ("no.", "name", "kind", "changed (UTC)", "melt")
         st.html(markup.table_html("Kept", header, rows, downwards=True))
         _show_entry(entries)
     _show_files(entries)
+
+
+def _kind(entry: Entry) -> str:
+    return f"{entry.kind}, photograph" if entry.photo_bytes else entry.kind
 
 
 def _mix(entry: Entry) -> str:
@@ -81,13 +84,14 @@ def _mix(entry: Entry) -> str:
     return f"{shares(dict(entry.melt['amounts']), 2)} ({entry.melt['basis']}){wanted}{at}"
 
 
-def _said() -> None:
+def show_said() -> None:
+    """What the last change came to."""
     kind, text = ss.pop("notebook_said", ("", ""))
     if text:
         say(kind, text)
 
 
-def _do(words: str, change, *arguments) -> object:
+def done(words: str, change, *arguments) -> object:
     """Carry out a change of the notebook in a callback; its refusal is shown on the next run."""
     try:
         found = change(*arguments)
@@ -104,7 +108,7 @@ def _keep(kind: str) -> None:
     def add() -> int:
         return Notebook().add(name, melt_record(ss.page, link(ss)), kind, {} if kind == "run" else None)
 
-    number_of = _do(f"Kept: {name}", add)
+    number_of = done(f"Kept: {name}", add)
     if number_of is not None and kind == "run":
         ss.entry_of_log = number_of
 
@@ -133,13 +137,13 @@ def open_entry(entry: Entry) -> None:
 
 
 def _remove(number_of: int) -> None:
-    gone = _do(f"Taken out: entry {number_of}", Notebook().remove, number_of)
+    gone = done(f"Taken out: entry {number_of}", Notebook().remove, number_of)
     if gone is not None:
         ss.entry_gone = gone
 
 
 def _put_back() -> None:
-    if _do("Put back", Notebook().import_entries, [ss.entry_gone]) is not None:
+    if done("Put back", Notebook().import_entries, [ss.entry_gone]) is not None:
         ss.entry_gone = None
 
 
@@ -147,14 +151,16 @@ def _show_files(entries: list[Entry]) -> None:
     with st.container(horizontal=True):
         st.download_button(
             "Export all (JSON)",
-            lambda: write_entries(Notebook().entries()),
+            lambda: write_entries(Notebook().entries(photos=True)),
             "meltwright-notebook.json",
             "application/json",
             key="notebook_export",
             on_click="ignore",
             disabled=not entries,
         )
-    file = st.file_uploader("Import (JSON of a notebook)", type="json", key="notebook_import")
+    file = st.file_uploader(
+        "Import (JSON of a notebook)", type="json", key="notebook_import", max_upload_size=LARGEST // 1_000_000
+    )
     if file is not None and st.button("Import these entries", key="notebook_take"):
         try:
             added = Notebook().import_entries(read_entries(file.getvalue().decode("utf-8", "replace")))
@@ -219,55 +225,3 @@ def _density(melt: MeltAnswer) -> tuple[tuple[float, float], ...]:
         return tuple((celsius(T_K), melt_density(melt.composition, T_K).value_g_cm3) for T_K in temperatures)
     except (InputError, RangeError):
         return ()
-
-
-def show_log(_out: ReadOut) -> None:
-    """The log of a run while it goes: readings as they are typed, then what was weighed."""
-    runs = {entry.id: entry for entry in Notebook().entries("run")}
-    if not runs:
-        say("info", "No run is kept yet: save one under Notebook with “Begin a run with it”.")
-        return
-    st.selectbox("Run", list(runs), key="entry_of_log", format_func=lambda n: f"{n}  {runs[n].name}", width=300)
-    run = runs[ss.entry_of_log] if ss.get("entry_of_log") in runs else next(iter(runs.values()))
-    with st.container(horizontal=True, key="log_boxes", vertical_alignment="bottom"):
-        for name, label in (("hours", "Hours since start"), ("volts", "Volts"), ("amps", "Amperes"), ("T_C", "°C")):
-            number("log", f"log_{name}", label, width=110)
-        st.text_input("What was seen", key="log_note", max_chars=LONGEST_NAME, width=220)
-        st.button("Write it down", key="log_add", on_click=_log, args=(run.id,), type="primary")
-    _said()
-    readings = run.run["readings"] if run.run else []
-    if readings:
-        cells = [[*(_cell(r[key]) for key in ("hours", "volts", "amps", "T_C")), r["note"]] for r in readings]
-        st.html(markup.table_html(f"Log of {run.name}", ("h", "V", "A", "°C", "seen"), cells))
-        _show_log_charts(readings)
-    with st.container(horizontal=True, key="log_end", vertical_alignment="bottom"):
-        number("log", "weighed_g", "Metal weighed, g", width=148)
-        st.button("Keep the mass", key="log_weigh", on_click=_weigh, args=(run,))
-    if run.run and run.run.get("weighed_g") is not None:
-        st.html(markup.hint_html(f"Weighed: {run.run['weighed_g']:g} g. The review above reads the same box."))
-
-
-def _cell(value: float | None) -> str:
-    return "" if value is None else f"{value:g}"
-
-
-def _show_log_charts(readings: list[Mapping]) -> None:
-    points = tuple((r["hours"], r["T_C"]) for r in readings if r["hours"] is not None and r["T_C"] is not None)
-    if len(set(points)) > 1:
-        chart = lines_chart([Curve("temperature", points)], "h", "°C", height=220)
-        st.html(markup.picture_html(chart, "Temperature read against hours"))
-
-
-def _log(run: int) -> None:
-    reading = {name: ss.typed.get(f"log_{name}") for name in ("hours", "volts", "amps", "T_C")}
-    _do("Written down", Notebook().add_reading, run, reading, ss.get("log_note", "").strip())
-    if ss.notebook_said[0] == "error":
-        return
-    for name in ("volts", "amps", "T_C", "hours"):
-        ss.typed[f"log_{name}"] = None
-    ss.log_note = ""
-
-
-def _weigh(run: Entry) -> None:
-    facts = {key: value for key, value in (run.run or {}).items() if key != "readings"}
-    _do("Kept", Notebook().write_run, run.id, {**facts, "weighed_g": ss.typed.get("weighed_g")})

@@ -23,6 +23,7 @@ from thermo.present.page import melt as page_melt
 from thermo.present.page import notebook as page_notebook
 from thermo.present.page import plan as page_plan
 from thermo.present.page import review as page_review
+from thermo.present.page import run_log as page_run_log
 from thermo.present.page import sheet as page_sheet
 from thermo.present.page import weigh as page_weigh
 from thermo.present.page.messages import guarded
@@ -83,7 +84,7 @@ PAGES = {
             Section("review", "What went wrong, by what was weighed and seen", page_review.show),
             Section("logger", "A logger's file: charge of the run, arrests of a cooling curve", page_logger.show, True),
             Section("cooling", "Cooling check: arrests on the thermocouple", page_cooling.show, True),
-            Section("log", "Log of a run", page_notebook.show_log, True),
+            Section("log", "Log of a run", page_run_log.show_log, True),
         ),
     ),
     "find": PageOf("Find", "find", (Section("find", "Other melts for this metal", page_find.show),)),

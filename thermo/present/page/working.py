@@ -32,5 +32,9 @@ def working(
         for bar in bars:
             bar.progress(min(done / max(of, 1), 1.0), f"{words}: {done} of {of}")
 
-    yield step
+    try:
+        yield step
+    except Exception:  # a refusal: its line takes the bar's place
+        place.empty()
+        raise
     place.empty()
