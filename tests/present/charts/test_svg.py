@@ -2,9 +2,11 @@
 
 import re
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import pytest
 
+from thermo.present.charts import svg
 from thermo.present.charts.svg import (
     Arrest,
     Curve,
@@ -20,6 +22,7 @@ from thermo.present.charts.svg import (
     ranked_bars,
     stacked_bar,
 )
+from thermo.present.charts.triangle_data import luminance
 
 EVIL = '<image href="http://foreign.example/x.png"/>'
 NS = "{http://www.w3.org/2000/svg}"
@@ -88,3 +91,36 @@ def test_the_pot_says_where_the_metal_goes(state, verdict, words):
     if "top" in words:
         tops = [float(e.get("cy")) for e in tree.iter(f"{NS}ellipse")]
         assert all(y < 60 for y in tops)  # the melt's surface is at 58
+
+
+PAPERS = ("#ffffff", "#171614")  # of the page, light and dark
+OF_TEXT = {"#ffffff": "#1d1f24", "#171614": "#f2f2f2"}  # what currentColor is on either
+
+
+def _contrast(a, b):
+    bright, dim = sorted((luminance(a), luminance(b)), reverse=True)
+    return (bright + 0.05) / (dim + 0.05)
+
+
+def _over(colour, share, paper):
+    mixed = (share * int(colour[k : k + 2], 16) + (1 - share) * int(paper[k : k + 2], 16) for k in (1, 3, 5))
+    return "#" + "".join(f"{round(c):02x}" for c in mixed)
+
+
+def test_lines_and_shapes_stand_out_from_either_paper():
+    # WCAG 2.2: 3:1 for what carries meaning; .15 is the faint grid, which helps the eye only, and a translucent fill
+    # always has an edge or a mark beside it.
+    folder = Path(svg.__file__).parent / "templates"
+    faint = []
+    for file in sorted(folder.glob("*.svg")):
+        for element in re.findall(r"<[^>]+>", file.read_text(encoding="utf-8")):
+            share = float(found.group(1)) if (found := re.search(r'stroke-opacity="([\d.]+)"', element)) else 1.0
+            for paper in PAPERS:
+                ink = _over(OF_TEXT[paper], share, paper)
+                if 'stroke="currentColor"' in element and share != 0.15 and _contrast(ink, paper) < 3:
+                    faint.append(f"{file.name}: {element[:60]}")
+                if "fill-opacity" not in element:
+                    inks = re.findall(r"#[0-9a-f]{6}", element)
+                    faint += [f"{file.name}: {ink}" for ink in inks if _contrast(ink, paper) < 3]
+    assert faint == []
+    assert all(_contrast(ink, paper) >= 3 for ink in svg.INKS for paper in PAPERS)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from thermo.equilibrium.system.driving_force import liquidus_field
-from thermo.present.charts.triangle_data import known_field, triangle_diagram, triangle_grid
+from thermo.present.charts.triangle_data import known_field, luminance, triangle_diagram, triangle_grid
 from thermo.records.units import celsius
 
 TRIO = ("NaCl", "CaCl2", "MgCl2")
@@ -137,3 +137,17 @@ def test_a_triangle_of_two_anions_has_its_lowest_point():
     assert found["lowest"]["at"] == pytest.approx([11, 48, 41], abs=3)
     assert float(found["lowest"]["label"].split()[1]) == pytest.approx(613, abs=15)
     assert {region["label"] for region in found["regions"]} == {"(Li,Na,K)F", "(Li,Na,K)Cl"}
+
+
+def test_isotherms_are_written_in_the_ink_that_stands_out():
+    # WCAG 2.2 asks 3:1 of a line that carries meaning, here against the colours on both of its sides.
+    drawing = triangle_diagram(("NaCl", "CaCl2", "MgCl2"))
+    colours = [step["colour"] for step in drawing["legend"]]
+    place = {step["label"]: k for k, step in enumerate(drawing["legend"])}
+    for contour in drawing["contours"]:
+        k = place[contour["label"]]
+        ink = luminance(contour["ink"])
+        for side in (colours[k - 1], colours[k]):
+            bright, dim = sorted((ink, luminance(side)), reverse=True)
+            assert (bright + 0.05) / (dim + 0.05) >= 3, contour["label"]
+    assert {contour["ink"] for contour in drawing["contours"]} == {"#ffffff", "#000000"}

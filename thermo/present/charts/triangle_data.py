@@ -75,7 +75,7 @@ def triangle_diagram(salts: tuple[str, str, str], held: tuple[tuple[str, float],
             "summary": f"Triangle of {', '.join(salts)}: where freezing starts, by colour and contour lines",
             "names": names,
             "fills": _fills(surface, levels, colours),
-            "contours": _contours(surface, levels),
+            "contours": _contours(surface, levels, colours),
             "borders": _borders(first, places, len(solids)),
             "regions": _regions(first, fractions, solids),
             "lowest": None if held else _lowest(salts),
@@ -153,14 +153,28 @@ def _fills(surface: np.ndarray, levels: np.ndarray, colours: list[str]) -> list[
     return fills
 
 
-def _contours(surface: np.ndarray, levels: np.ndarray) -> list[dict]:
+def _contours(surface: np.ndarray, levels: np.ndarray, colours: list[str]) -> list[dict]:
+    """Isotherms, each in white or black, whichever stands out more from the colours on its two sides."""
     generator = _generator(surface, line_type=LineType.Separate)
     return [
-        {"label": f"{level:.0f}", "points": _swap(line)}
-        for level in levels[1:-1]
+        {"label": f"{level:.0f}", "points": _swap(line), "ink": _ink(colours[k], colours[k + 1])}
+        for k, level in enumerate(levels[1:-1])
         for line in generator.lines(level)
         if len(line) > 1
     ]
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of '#rrggbb' (WCAG 2): 0 for black, 1 for white."""
+    channels = (int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5))
+    linear = [c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def _ink(*sides: str) -> str:
+    least_white = min(1.05 / (luminance(side) + 0.05) for side in sides)
+    least_black = min((luminance(side) + 0.05) / 0.05 for side in sides)
+    return "#ffffff" if least_white >= least_black else "#000000"
 
 
 def _borders(solid_index: np.ndarray, places: np.ndarray, count: int) -> list[list[list[float]]]:

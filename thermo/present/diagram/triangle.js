@@ -79,7 +79,7 @@ function drawTriangle(layer, figure, width, view) {
     make(map, "path", { d: fill.rings.map((ring) => `${path(ring.map(xy))}Z`).join(""), fill: fill.colour, class: "fill" });
   drawTriangleGrid(layer, lens, at);
   for (const contour of figure.contours) {
-    make(map, "path", { d: path(contour.points.map(xy)), class: "contour" });
+    make(map, "path", { d: path(contour.points.map(xy)), class: "contour", stroke: contour.ink });
   }
   for (const look of ["border halo-line", "border"])
     for (const border of figure.borders) make(map, "path", { d: path(border.map(xy)), class: look });
@@ -242,7 +242,8 @@ function trianglePoint(figure, corners, at, width, lens) {
       const feet = [[0, q + p / 2, r + p / 2], [p + q / 2, 0, r + q / 2], [p + r / 2, q + r / 2, 0]];
       for (const foot of feet) {
         const end = at(lens.whole(foot));
-        make(guide, "line", { x1: x, y1: y, x2: end.x, y2: end.y, class: "guide thin" });
+        for (const look of ["guide thin halo-line", "guide thin"])
+          make(guide, "line", { x1: x, y1: y, x2: end.x, y2: end.y, class: look });
       }
     },
   };
