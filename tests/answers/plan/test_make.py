@@ -6,6 +6,7 @@ from thermo.answers.cell import hours_for
 from thermo.answers.deposition import deposition_order
 from thermo.answers.drying_schedule import dried_g
 from thermo.answers.heat import melting_heat
+from thermo.answers.materials import judge_materials
 from thermo.answers.plan.electrodes import LEAST_DEEP_CM, POOL_CM, THIN_CM
 from thermo.answers.plan.make import make_plan
 from thermo.answers.plan.picture import pot_drawing
@@ -191,6 +192,15 @@ def test_a_pool_has_its_first_metal_and_an_oxide_its_first_portion():
     start = aluminium.setting.feed.start_g
     assert start / (start + aluminium.setting.weighing.total_g) == pytest.approx(held, rel=1e-9)
     assert "the first portion before the current goes on" in " ".join(neodymium.steps[6].do)
+
+
+def test_no_material_of_the_electrodes_is_one_that_melt_or_metal_eats(plan):
+    """What step 5 names is judged as the sheet's materials are."""
+    setting = plan.setting
+    judged = judge_materials(setting.melt, setting.wish.symbol, setting.T_K, setting.wish.atmosphere)
+    words = " ".join(plan.steps[5].do).replace("oxide sleeves dissolve in fluorides", "")
+    assert [v.name for v in judged if v.verdict == "unfit" and v.name in words] == []
+    assert any(v.name in words for v in judged if v.verdict != "unfit")
 
 
 def test_a_feed_that_would_flood_the_pot_is_refused():

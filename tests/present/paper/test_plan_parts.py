@@ -8,7 +8,7 @@ from thermo.answers.melt import describe_melt
 from thermo.answers.plan.make import make_plan
 from thermo.answers.plan.wish import PlanWish
 from thermo.present.as_json.plan import plan_json
-from thermo.present.paper.pdf import pdf
+from thermo.present.paper.pdf import WIDTH, pdf
 from thermo.present.paper.plan_parts import pot_picture
 from thermo.present.paper.sheet import run_sheet, sheet_json, to_csv
 from thermo.records.composition import from_amounts
@@ -56,4 +56,9 @@ def test_the_picture_is_drawn_from_the_data(plan):
     drawing = pot_picture(found)
     kinds = [type(part).__name__ for part in drawing.contents]
     assert kinds.count("Rect") == len(found["shapes"])
-    assert kinds.count("String") == sum(1 for shape in found["shapes"] if shape["label"])
+    words = " ".join(part.text for part in drawing.contents if type(part).__name__ == "String")
+    for shape in found["shapes"]:
+        assert not shape["label"] or shape["label"] in words
+    left, _, right, _ = drawing.getBounds()
+    assert left >= 0
+    assert right <= WIDTH

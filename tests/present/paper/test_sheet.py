@@ -37,9 +37,9 @@ def full(amounts=None, basis="mass", symbol="Mg", t_C=720.0, bath_g=400.0, bottl
     return run_sheet(answer, weighing, weighed_as_dry(weighing, bottles), cell, judged)
 
 
-def printed(sheet):
+def printed(sheet, figures=False):
     """Text of the PDF's pages, by an independent reader, with single blanks."""
-    pages = [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(pdf(sheet))).pages]
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(pdf(sheet, figures))).pages]
     return [re.sub(r"page \d+ of \d+", "", page) for page in pages]
 
 
@@ -117,8 +117,13 @@ def test_everything_asked_for_is_printed(sheet):
 @pytest.mark.parametrize("name", ["sheet", "bare"])
 def test_nothing_is_left_out_and_all_is_counted(name, request):
     sheet = request.getfixturevalue(name)
-    found, words = sheet_json(sheet), squeezed(" ".join(printed(sheet)))
+    found, words = sheet_json(sheet), squeezed(" ".join(printed(sheet, figures=True)))
+    short = squeezed(" ".join(printed(sheet)))
+    assert len(printed(sheet)) < len(printed(sheet, figures=True))
+    assert "Everyfigureofthissheet" not in short
+    assert squeezed("Every figure is in the CSV and JSON files") in short
     for title in ("cautions", "notes", "sources"):
+        assert f"{title.capitalize()}({len(found[title])})" in short
         assert f"{title.capitalize()}({len(found[title])})" in words
         assert [line for line in found[title] if squeezed(plain(line)) not in words] == []
     figures = [
@@ -129,6 +134,20 @@ def test_nothing_is_left_out_and_all_is_counted(name, request):
     ]
     assert f"Everyfigureofthissheet({len(figures)})" in words
     assert [figure for figure in figures if squeezed(figure) not in words] == []
+
+
+@pytest.mark.parametrize("name", ["sheet", "bare"])
+@pytest.mark.parametrize("figures", [False, True])
+def test_no_letter_is_smaller_than_eight_points(name, figures, request):
+    """Read beside a furnace; size as set times the scale of the text matrix."""
+    sizes = set()
+    for page in PdfReader(io.BytesIO(pdf(request.getfixturevalue(name), figures))).pages:
+        page.extract_text(
+            visitor_text=lambda text, _, at, __, size, sizes=sizes: (
+                sizes.add(round(size * abs(at[3] or 1), 2)) if text.strip() else None
+            )
+        )
+    assert min(sizes) >= 8
 
 
 def test_every_page_says_which_it_is(sheet):

@@ -1,11 +1,12 @@
 """Step 5: set the electrodes: which is which, how large, how far apart, what catches the metal.
 
 A pool needs metal to begin with: POOL_CM deep over its area. The anode's sleeve dips into the melt, so that its gas
-does not reach the pot's wall; oxide sleeves stand chlorides and dissolve in fluorides.
+does not reach the pot's wall; it is of the first material of SLEEVES that is not unfit; in fluorides a hood.
 Limits: one rod each; sleeves, cups and rods are common practice, no source. Worked value: 36 cm2 of aluminium half a
 centimetre deep: 42 g.
 """
 
+from thermo.answers.materials import judge_materials
 from thermo.answers.plan.electrodes import POOL_CM
 from thermo.answers.plan.setting import Setting
 from thermo.answers.plan.step import COMPUTED, PlanStep
@@ -14,14 +15,12 @@ from thermo.records.composition import halide_at_the_anode
 from thermo.records.substances import metal
 from thermo.records.vessels import vessel_named
 
-CUPS = {"Mg": "mild steel or magnesia", "Li": "mild steel", "Ca": "mild steel", "Na": "mild steel", "Al": "graphite"}
+CUPS = {"Mg": "mild steel or magnesia", "Li": "mild steel", "Ca": "mild steel", "Na": "mild steel", "Al": "graphite",
+        "Zn": "graphite", "Pb": "graphite", "Sr": "mild steel", "Ba": "mild steel"}  # fmt: skip
 RODS = {"La": "tungsten or molybdenum", "Ce": "tungsten or molybdenum", "Nd": "tungsten or molybdenum",
         "Zn": "graphite", "Al": "graphite", "Pb": "graphite"}  # fmt: skip
-SLEEVE = {
-    "Cl": "in a sleeve of dense alumina or mullite that dips 1 cm into the melt and leads its gas away (chlorine "
-    "must not reach a metal pot)",
-    "F": "under a hood or collar of graphite that leads its gas away (oxide sleeves dissolve in fluorides)",
-}
+SLEEVES = ("alumina", "magnesia", "boron nitride")  # the first that neither melt nor metal eats
+HOOD = "under a hood or collar of graphite that leads its gas away (oxide sleeves dissolve in fluorides)"
 
 
 def set_electrodes(setting: Setting) -> PlanStep:
@@ -31,7 +30,7 @@ def set_electrodes(setting: Setting) -> PlanStep:
     do = [
         f"plus pole (anode): {inert}, {poles.anode_cm:.1f} cm thick, {poles.anode_deep_cm:.1f} cm deep "
         f"({poles.geometry.anode_area_cm2:.1f} cm2, {poles.anode_A_cm2:.2g} A/cm2), "
-        f"{SLEEVE[halide_at_the_anode(setting.melt)]}",
+        f"{_sleeve(setting)}",
         f"minus pole (cathode): {_cathode(setting)}",
         _gap(setting),
         _where(setting),
@@ -56,6 +55,17 @@ def set_electrodes(setting: Setting) -> PlanStep:
         "anode; a short: raise the electrodes and look"
     )
     return PlanStep(5, "Set the electrodes", tuple(do), setting.T_K, 0.25, figures, until, if_not, COMPUTED)
+
+
+def _sleeve(setting: Setting) -> str:
+    """What leads the anode's gas away."""
+    wish = setting.wish
+    if halide_at_the_anode(setting.melt) == "F":
+        return HOOD
+    judged = judge_materials(setting.melt, wish.symbol, setting.T_K, wish.atmosphere)
+    fit = [verdict.name for verdict in judged if verdict.verdict != "unfit"]
+    own = next((name for name in SLEEVES if name in fit), "graphite")
+    return f"in a sleeve of {own} that dips 1 cm into the melt and leads its gas away (no chlorine at a metal pot)"
 
 
 def pool_g(setting: Setting) -> float:
@@ -101,7 +111,7 @@ def _cathode(setting: Setting) -> str:
 def _gap(setting: Setting) -> str:
     gap = setting.electrodes.geometry.gap_cm
     if setting.cell.kind.cathode == "pool":
-        lined = "a lining of sintered alumina or boron nitride keeps the current off the pot's wall"
+        lined = "a lining of boron nitride keeps the current off the pot's wall"
         wall = lined if _pot_is_lead(setting) else "the pot itself on neither pole"
         return f"gap {gap:.1f} cm from the anode's lower end down to the pool; {wall}"
     return f"gap {gap:.1f} cm between them; the pot itself on neither pole"

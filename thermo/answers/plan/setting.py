@@ -184,8 +184,8 @@ def third_obstacles(setting: Setting) -> list[str]:
     if setting.end_fill > FULL_AT_THE_END:
         dry = f", or feed dry {setting.feed.substance}" if setting.feed.brings_g else ""
         found.append(
-            f"the metal and what the feed brings fill the pot to {100 * setting.end_fill:.0f} % by the end: take a larger "
-            f"pot, wish for less{dry}"
+            f"the metal and what the feed brings fill the pot to {100 * setting.end_fill:.0f} % by the end: "
+            f"take a larger pot, wish for less{dry}"
         )
     if setting.pot.too_full:
         need = setting.pot.melt_mL / USUAL_FILL

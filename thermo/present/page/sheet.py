@@ -24,10 +24,10 @@ from thermo.records.units import kelvin
 ss = st.session_state
 
 
-def _pdf(sheet: RunSheet) -> bytes:
+def _pdf(sheet: RunSheet, figures: bool) -> bytes:
     from thermo.present.paper.pdf import pdf  # fonts are measured on import: only when a PDF is asked for
 
-    return pdf(sheet)
+    return pdf(sheet, figures)
 
 
 def show(out: ReadOut) -> None:
@@ -38,11 +38,12 @@ def show(out: ReadOut) -> None:
         run = ticked("sheet", "with_run", "Run of the cell", True, disabled=not out.state.metal)
         pots = ticked("sheet", "with_materials", "Materials", True)
         planned = ticked("sheet", "with_plan", "Plan", True, disabled=not out.state.metal)
+        figures = ticked("sheet", "with_figures", "Every figure, as an appendix", False)
     # Put together now: a button's press is answered outside the script, where nothing typed can be read.
     sheet = _sheet(out, weigh, run and bool(out.state.metal), pots, planned and bool(out.state.metal))
     with st.container(horizontal=True):
         for label, name, kind, build in (
-            ("Run sheet (PDF)", "run-sheet.pdf", "application/pdf", partial(_pdf, sheet)),
+            ("Run sheet (PDF)", "run-sheet.pdf", "application/pdf", partial(_pdf, sheet, figures)),
             ("Figures (CSV)", "run-sheet.csv", "text/csv", partial(to_csv, sheet)),
             ("Figures (JSON)", "run-sheet.json", "application/json", partial(to_json, sheet)),
         ):

@@ -1,8 +1,9 @@
 """The run sheet as a PDF of A4 pages: what to weigh, where to run, what to expect, room for readings, every figure.
 
-Pages flow (reportlab's platypus), so nothing is left out: what does not fit goes to the next page. The last part lists
-every figure of the JSON by its path. Everything printed comes from the dictionary of thermo.present.paper.sheet. No
-date is written, so the same run gives the same bytes.
+Pages flow (reportlab's platypus), so nothing is left out: what does not fit goes to the next page. On request an
+appendix lists every figure of the JSON by its path. No letter is smaller than 8 points: it is read beside a furnace.
+Everything printed comes from the dictionary of thermo.present.paper.sheet. No date is written, so the same run gives
+the same bytes.
 Limits: Latin letters and the signs of DejaVu Sans. Worked value: pdf(sheet)[:5] = b"%PDF-".
 """
 
@@ -37,25 +38,27 @@ for _name, _file in (("Sheet", "DejaVuSans.ttf"), ("Sheet-Bold", "DejaVuSans-Bol
     registerFont(TTFont(_name, _FONTS / _file))
 
 TEXT = ParagraphStyle("text", fontName="Sheet", fontSize=8.5, leading=11.5)
-SMALL = ParagraphStyle("small", parent=TEXT, fontSize=7, leading=9)
+SMALL = ParagraphStyle("small", parent=TEXT, fontSize=8, leading=10.2)
 BOLD = ParagraphStyle("bold", parent=TEXT, fontName="Sheet-Bold", fontSize=10.5, leading=14)
+HANGING = ParagraphStyle(
+    "hanging", parent=TEXT, leftIndent=13, bulletIndent=0, bulletFontName="Sheet", bulletFontSize=8.5
+)
 HEAD = ParagraphStyle("head", parent=BOLD, textColor=BLUE, spaceBefore=7)
 TITLE = ParagraphStyle("title", parent=BOLD, fontSize=16, leading=20)
-TINY = ParagraphStyle("tiny", parent=TEXT, fontSize=6, leading=7.6)
 CELL = TableStyle([
     ("FONT", (0, 0), (-1, -1), "Sheet", 8), ("TEXTCOLOR", (0, 0), (-1, 0), GREY), ("LEADING", (0, 0), (-1, -1), 10),
     ("ALIGN", (1, 0), (-1, -1), "RIGHT"), ("TOPPADDING", (0, 0), (-1, -1), 1), ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
 ])  # fmt: skip
 
 
-def pdf(sheet: RunSheet) -> bytes:
-    """The sheet as PDF."""
+def pdf(sheet: RunSheet, figures: bool = False) -> bytes:
+    """The sheet as PDF; figures: with the appendix that lists every figure."""
     found = sheet_json(sheet)
-    pages = _built(found, 0)[1]  # a first time to count the pages
-    return _built(found, pages)[0]
+    pages = _built(found, 0, figures)[1]  # a first time to count the pages
+    return _built(found, pages, figures)[0]
 
 
-def _built(found: dict, pages: int) -> tuple[bytes, int]:
+def _built(found: dict, pages: int, figures: bool) -> tuple[bytes, int]:
     """The bytes and how many pages they are; pages: what the foot of each says."""
     buffer = io.BytesIO()
     document = SimpleDocTemplate(
@@ -64,16 +67,16 @@ def _built(found: dict, pages: int) -> tuple[bytes, int]:
     )  # fmt: skip
 
     def foot(canvas, _) -> None:
-        canvas.setFont("Sheet", 7)
+        canvas.setFont("Sheet", 8)
         canvas.setFillColor(GREY)
         canvas.drawRightString(A4[0] - MARGIN, 9 * mm, f"page {canvas.getPageNumber()} of {pages}")
 
-    document.build(story(found), onFirstPage=foot, onLaterPages=foot)
+    document.build(story(found, figures), onFirstPage=foot, onLaterPages=foot)
     return buffer.getvalue(), document.page
 
 
-def story(found: dict) -> list[Flowable]:
-    """Everything that is printed, in order."""
+def story(found: dict, figures: bool = False) -> list[Flowable]:
+    """Everything that is printed, in order; figures: the appendix too."""
     cell, plan = found["cell"], found.get("plan")
     if plan is not None and plan["possible"]:  # the plan has every figure in its step
         parts = [*_opening(found), *plan_parts(plan, _say, _part)]
@@ -88,11 +91,12 @@ def story(found: dict) -> list[Flowable]:
         parts += _lines(
             f"{title.capitalize()} ({len(found[title])})", found[title], TEXT if title == "cautions" else SMALL
         )
-    return parts + _figures(found)
+    return parts + (_figures(found) if figures else [_say("Every figure is in the CSV and JSON files of this sheet.")])
 
 
 def _say(words: str, style: ParagraphStyle = TEXT, mark: str = "") -> Paragraph:
-    return Paragraph(escape(words), style, bulletText=mark or None)
+    """A paragraph; with a mark before it, the words hang beside the mark."""
+    return Paragraph(escape(words), HANGING if mark and style is TEXT else style, bulletText=mark or None)
 
 
 def _lines(head: str, lines: list[str], style: ParagraphStyle) -> list[Flowable]:
@@ -236,17 +240,17 @@ def drift_drawing(points: list[dict], run_C: float, freezes_Ah: float | None) ->
         drawing.add(Line(*at(freezes_Ah, bottom), *at(freezes_Ah, top), strokeColor=ORANGE, strokeDashArray=(4, 2)))
     marks = [bottom, top, *([run_C] if min(run_C - bottom, top - run_C) > 0.08 * (top - bottom) else [])]
     for t_C in marks:
-        drawing.add(String(left - 4, at(0, t_C)[1] - 2, f"{t_C:.0f}", fontName="Sheet", fontSize=7, textAnchor="end"))
+        drawing.add(String(left - 4, at(0, t_C)[1] - 2, f"{t_C:.0f}", fontName="Sheet", fontSize=8, textAnchor="end"))
     for charge in (0, last / 2, last):
         x = at(charge, bottom)[0]
-        drawing.add(String(x, low - 10, f"{charge:.3g} A h", fontName="Sheet", fontSize=7, textAnchor="middle"))
+        drawing.add(String(x, low - 10, f"{charge:.3g} A h", fontName="Sheet", fontSize=8, textAnchor="middle"))
     drawing.add(Line(left, low, left + width, low, strokeColor=GREY))
     drawing.add(Line(left, low, left, low + height, strokeColor=GREY))
     return drawing
 
 
 def _readings() -> list[Flowable]:
-    rows = [list(READING_COLUMNS), *([""] * len(READING_COLUMNS) for _ in range(READING_ROWS))]
+    rows = [[plain(name) for name in READING_COLUMNS], *([""] * len(READING_COLUMNS) for _ in range(READING_ROWS))]
     widths = [WIDTH * share for share in (0.12, 0.12, 0.12, 0.12, 0.12, 0.40)]
     grid = TableStyle([("GRID", (0, 0), (-1, -1), 0.5, GREY), *CELL.getCommands()])
     return _part(
@@ -273,13 +277,14 @@ def _way_back(link: str) -> list[Flowable]:
 
 
 def _figures(found: dict) -> list[Flowable]:
-    """Every figure of the JSON by its path, run on; what stands in full above is left out."""
-    body, count = [], 0
+    """Every figure of the JSON by its path, a line each; what stands in full above is left out."""
+    body: list[Flowable] = []
+    count = 0
     for section, value in found.items():
         if section in PRINTED_IN_FULL:
             continue
         own = [(path, leaf) for path, leaf in leaves(value) if path.split(".")[0] not in PRINTED_IN_FULL]
         count += len(own)
         said = [f"{path} {'unknown' if leaf is None else leaf}".strip() for path, leaf in own]
-        body.append(_say(f"{section}: {'; '.join(said)}", TINY))
-    return [_say(f"Every figure of this sheet ({count}), as in its JSON", HEAD), *body]
+        body += [_say(section, BOLD), *(_say(line, SMALL) for line in said)]
+    return [_say(f"Every figure of this sheet ({count}), as in its JSON: an appendix", HEAD), *body]

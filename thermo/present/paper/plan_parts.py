@@ -9,6 +9,7 @@ from collections.abc import Callable
 from reportlab.graphics.shapes import Drawing, Line, Rect, String
 from reportlab.lib.colors import HexColor, black
 from reportlab.lib.units import mm
+from reportlab.lib.utils import simpleSplit
 from reportlab.platypus import Flowable
 
 from thermo.present.words.written import plain
@@ -16,7 +17,8 @@ from thermo.present.words.written import plain
 HIGH, SIDE = 55 * mm, 52 * mm  # of the pot; room for words on either side
 FILL = {"melt": "#f0cfa0", "anode": "#555555", "cathode": "#9db4c8", "metal": "#c9c9d6"}
 LABEL_CM = 0.8  # height of its label above the foot of a part
-BOX = "\u2610"
+LETTERS, LEADING = 8.0, 10.0
+BOX, ARROW = "\u2610", "\u2192"
 Say = Callable[..., Flowable]
 Part = Callable[..., list[Flowable]]
 
@@ -33,9 +35,9 @@ def plan_parts(plan: dict, say: Say, part: Part) -> list[Flowable]:
     for step in plan["steps"]:
         hot = "" if step["T_C"] is None else f", {step['T_C']:.0f} °C"
         title = f"{step['n']}. {step['title']} ({step['hours']:.2g} h{hot}; {step['rests_on']})"
-        lines = [f"{BOX} {line}" for line in step["do"]]
-        lines += [f"until: {step['until']}", f"if not: {step['if_not']}", *(f"! {line}" for line in step["cautions"])]
-        body = [say(plain(line)) for line in lines]
+        body = [say(plain(line), mark=BOX) for line in step["do"]]
+        body += [say(plain(f"until: {step['until']}"), mark=ARROW), say(plain(f"if not: {step['if_not']}"), mark=ARROW)]
+        body += [say(plain(line), mark="!") for line in step["cautions"]]
         found += [*part(title, body[0]), *body[1:]]
     return found
 
@@ -63,8 +65,9 @@ def pot_picture(pot: dict) -> Drawing:
 def _label(drawing: Drawing, shape: dict, left: float, bottom: float, scale: float, wide: float, last: dict) -> None:
     """Words beside a part on the side it says, with a thin line, under the words before them."""
     side = shape["side"]
-    y = min(bottom + min(shape["height_cm"], LABEL_CM) * scale, last[side] - 9)
-    last[side] = y
+    lines = simpleSplit(shape["label"], "Sheet", LETTERS, SIDE - 6 * mm)
+    y = min(bottom + min(shape["height_cm"], LABEL_CM) * scale, last[side] - LEADING)
+    last[side] = y - LEADING * (len(lines) - 1)
     if side == "left":
         drawing.add(Line(SIDE - 4 * mm, y + 2, left, y + 2, strokeColor=black, strokeWidth=0.3))
         where, anchor = SIDE - 5 * mm, "end"
@@ -72,4 +75,6 @@ def _label(drawing: Drawing, shape: dict, left: float, bottom: float, scale: flo
         end = left + shape["width_cm"] * scale
         drawing.add(Line(end, y + 2, SIDE + wide + 4 * mm, y + 2, strokeColor=black, strokeWidth=0.3))
         where, anchor = SIDE + wide + 5 * mm, "start"
-    drawing.add(String(where, y, shape["label"], fontName="Sheet", fontSize=6.5, fillColor=black, textAnchor=anchor))
+    for k, line in enumerate(lines):
+        at = y - LEADING * k
+        drawing.add(String(where, at, line, fontName="Sheet", fontSize=LETTERS, fillColor=black, textAnchor=anchor))

@@ -10,6 +10,7 @@ Worked value: pretty("K2SrCl4") = "K₂SrCl₄"; degrees(776.15, 4.2) = "503 ± 
 import re
 from itertools import groupby
 
+from thermo.laws.oxide_stability import oxides
 from thermo.records.hydrates import hydrates
 from thermo.records.remembered import remembered, remembered_last
 from thermo.records.substances import double_salts, salts
@@ -26,6 +27,8 @@ UNITS = (  # plain notation and what it is set as
     ("m3/min", "m³/min"),
     ("+-", "±"),
 )
+
+BESIDE = ("NH4Cl", "H2O", "CF4", "CO2", "Cl2", "F2", "NH3", "Al4C3", "O2")  # formulas beside salts and oxides
 
 NO_BREAK = "\u00a0"  # keeps a number, its band and its unit on one line
 
@@ -103,4 +106,5 @@ def _set(run: str) -> str:
 @remembered
 def _typeset() -> dict[str, str]:
     """Every formula and bottle that the package names, as it is set; other words with digits (Table2) are not here."""
-    return {name: pretty(name) for name in (*salts(), *double_salts(), *triple_salts(), *hydrates())}
+    named = (*salts(), *double_salts(), *triple_salts(), *hydrates(), *oxides(), *BESIDE)
+    return {name: pretty(name) for name in named}
