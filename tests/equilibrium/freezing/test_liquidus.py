@@ -195,3 +195,15 @@ def test_no_composition_of_a_solid_solution_forms_above_the_liquidus(cations):
     T = np.full(len(y), found + 0.1)  # 0.1 K: to what a nearly critical solution is settled
     d = Melts(system, np.array([cations])).salt_forces(T[:1], solution.indices)[0]
     assert solution.driving_force(y, np.repeat(d, len(y), axis=0), T)[0].max() < 0
+
+
+@pytest.mark.parametrize(
+    ("amounts", "told"), [({"LiF": 50, "CsCl": 50}, "Flor"), ({"MgF2": 40, "CsCl": 60}, "not reported")]
+)
+def test_two_liquids_are_told_with_what_print_says(amounts, told):
+    """Where the law parts the balance holds two liquids too: with CsCl and MgF2 none are known."""
+    mix = from_amounts(amounts)
+    found, phases = liquidus(mix), phase_balance(mix.salts)
+    (note,) = (note for note in found.notes if "two liquids" in note)
+    assert told in note
+    assert [phase.solid for phase in phases.at(phases.mix(mix), found.T_K + 5).phases] == [None, None]

@@ -79,3 +79,13 @@ def test_the_command(capsys):
     text = capsys.readouterr().out
     assert "first solid" in text
     assert "stable pair" in text
+
+
+def test_where_a_section_parts_in_two_liquids():
+    """Li,Cs//F,Cl is reported to (Flor 1978, title); LiF-KCl was looked at by three papers without a word of it."""
+    parting = section("LiF", "CsCl")
+    low, high = parting.two_liquids
+    assert 0.02 < low < 0.5 < high < 0.98
+    assert "Flor" in parting.note
+    assert section("LiF", "KCl").two_liquids is None
+    assert "two liquids" not in section("LiF", "KCl").note

@@ -18,6 +18,7 @@ from thermo.equilibrium.system.driving_force import LOWEST_K
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError
+from thermo.records.reported_gaps import gap_in_print
 from thermo.records.units import celsius
 
 CHANGE_K = 0.2  # a change of phases is placed to this
@@ -61,7 +62,7 @@ def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
     for T_K in _temperatures(start.T_K, end, points):
         balances.append(_balance(phases, mix, T_K, balances[-1:]))
     balances = _with_changes(phases, mix, balances)
-    notes = tuple(dict.fromkeys((*_two_liquids(balances), *start.notes, *end.notes)))
+    notes = tuple(dict.fromkeys((*_two_liquids(balances, composition.salts), *start.notes, *end.notes)))
     return FreezingPath(
         salts=melt.salts,
         fractions=melt.fractions,
@@ -92,13 +93,14 @@ def _temperatures(liquidus_K: float, end: Solidus, points: int) -> np.ndarray:
     return np.unique([liquidus_K + _BEYOND_K, *row, below, below - _BEYOND_K])[::-1]
 
 
-def _two_liquids(balances: list[Balance]) -> list[str]:
-    """A note where the melt splits in two, which no melt in the data has been seen to do."""
+def _two_liquids(balances: list[Balance], salts: tuple[str, ...]) -> list[str]:
+    """A note where the melt splits in two, with what print says of it."""
     T_C = [celsius(b.T_K) for b in balances if sum(p.solid is None for p in b.phases) > 1]
     if not T_C:
         return []
     span = f"{max(T_C):.0f} to {min(T_C):.0f} deg C"
-    return [f"the computed melt separates into two liquids from {span}: do not trust what it says there"]
+    told = gap_in_print(salts)
+    return [f"the computed melt separates into two liquids from {span} ({told}): do not trust what it says there"]
 
 
 def _which(balance: Balance) -> tuple:

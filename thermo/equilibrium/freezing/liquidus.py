@@ -22,6 +22,7 @@ from thermo.laws.solid_solution import SolutionSolid, simplex_grid
 from thermo.laws.solids import Solid
 from thermo.records.composition import Composition
 from thermo.records.provenance import Origin
+from thermo.records.reported_gaps import gap_in_print
 from thermo.records.units import R, celsius
 
 WIDEST_K = 500.0  # a linear spread beyond this says only that nothing is known
@@ -157,6 +158,5 @@ def liquid_unmixing(system: System, x: np.ndarray, T_K: float) -> tuple[str, ...
         gap = (trial * (Melts(laws, trial).potentials(T_K) - here)).sum(axis=1)
     if gap.min() > -_CLEAR * R * T_K:
         return ()
-    return (
-        f"near {celsius(T_K):.0f} deg C the computed melt would separate into two liquids: do not trust its liquidus",
-    )
+    where = f"near {celsius(T_K):.0f} deg C the computed melt would separate into two liquids"
+    return (f"{where} ({gap_in_print(system.salts)}): do not trust its liquidus",)

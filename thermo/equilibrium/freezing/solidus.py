@@ -27,6 +27,7 @@ from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import DoubleSolid
 from thermo.records.composition import Composition
+from thermo.records.reported_gaps import gap_in_print
 from thermo.records.substances import double_salts
 from thermo.records.triple_salts import triple_salts
 from thermo.records.units import celsius
@@ -39,7 +40,6 @@ _NEWTON_STEPS = 40
 _AGREES = 1e-3  # J/mol, some 5e-5 K
 _COLDEST, _APART = 3, 0.4  # melts from which the coldest is looked for, and how far apart (sum of |differences|)
 _COLD_K = 450.0  # chloride melts with zinc and caesium freeze somewhat above; no melt of these salts below is known
-_TWO_LIQUIDS = "just above the solidus the computed melt separates into two liquids: do not trust what it says there"
 SEGREGATION = (
     "equilibrium freezing (lever rule): cooled in practice, liquid persists below the solidus, down to the lowest "
     "eutectic it can reach"
@@ -85,7 +85,8 @@ def solidus(composition: Composition, system: System | None = None) -> Solidus:
         return Solidus(None, None, (), (), (unknown, *notes))
     T_K, x, alone = end
     if not alone:
-        notes = (_TWO_LIQUIDS, *notes)
+        parting = f"just above the solidus the computed melt separates into two liquids ({gap_in_print(melt.salts)})"
+        notes = (f"{parting}: do not trust what it says there", *notes)
     solids = phases.at(mix, T_K - STEP_K / 2, liquid=False).solids
     if T_K < _COLD_K:
         notes = (f"a solidus below {celsius(_COLD_K):.0f} deg C is lower than that of any melt known: doubt it", *notes)

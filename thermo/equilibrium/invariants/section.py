@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.freezing.liquidus import bottomless, liquidus_sigma
+from thermo.equilibrium.freezing.liquidus import bottomless, liquid_unmixing, liquidus_sigma
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import Invariant, PairCurve
 from thermo.equilibrium.phases.balance import phase_balance
@@ -23,9 +23,11 @@ from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.records.provenance import InputError
 from thermo.records.published import melting_points
 from thermo.records.remembered import remembered
+from thermo.records.reported_gaps import gap_in_print
 from thermo.records.substances import listed_salt_of, salt
 
 _POINTS = 1001  # of the section: fields end to 0.1 mol%
+_LOOKED_AT = 25  # melts asked whether they part in two
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,8 @@ class Section:
     """Fields along a section, its lowest point, the stable pair of salts among the four and how published melts fare.
 
     points, rms_K: published melts of the section and the root mean square of computed less published liquidus there.
+    two_liquids: first and last mole fraction of the second salt, to 4 mol%, at which the melt would separate in two at
+    its liquidus; None where it nowhere does.
     """
 
     salts: tuple[str, str]
@@ -50,6 +54,7 @@ class Section:
     stable_pair: tuple[str, str]
     points: int
     rms_K: float | None
+    two_liquids: tuple[float, float] | None
 
     @property
     def stable(self) -> bool:
@@ -58,11 +63,16 @@ class Section:
 
     @property
     def note(self) -> str:
-        """What kind of section this is."""
+        """What kind of section this is, and where its melts would part in two."""
         a, b = self.salts
+        kind = f"{a} and {b} turn into {' and '.join(self.stable_pair)}: the section is no system of its own"
         if self.stable:
-            return f"{a} and {b} are the stable pair: the lowest point is a saddle of the square of their ions"
-        return f"{a} and {b} turn into {' and '.join(self.stable_pair)}: the section is no system of its own"
+            kind = f"{a} and {b} are the stable pair: the lowest point is a saddle of the square of their ions"
+        if self.two_liquids is None:
+            return kind
+        low, high = (f"{100 * x:.0f}" for x in self.two_liquids)
+        where = f"at {low} mol% {b}" if low == high else f"from some {low} to {high} mol% {b}"
+        return f"{kind}; {where} the computed melt would separate into two liquids ({gap_in_print(self.salts)})"
 
 
 def is_section(a: str, b: str) -> bool:
@@ -89,7 +99,7 @@ def section(a: str, b: str) -> Section:
     low = lowest((a, b))
     misses = _misses(a, b)
     rms = float(np.sqrt(np.mean(np.square(misses)))) if misses else None
-    return Section((a, b), fields, low, _stable_pair(a, b, low.T_K), len(misses), rms)
+    return Section((a, b), fields, low, _stable_pair(a, b, low.T_K), len(misses), rms, _two_liquids(a, b))
 
 
 @remembered
@@ -107,6 +117,16 @@ def section_curve(a: str, b: str, points: int = 201) -> PairCurve:
         names.append(solid.label(own))
         sigma[i] = liquidus_sigma(system, one, solid, float(T_K[i]), own)
     return PairCurve(x, T_K, sigma, tuple(names), (found.lowest,))
+
+
+def _two_liquids(a: str, b: str) -> tuple[float, float] | None:
+    """Between which mole fractions of the second salt the melt would separate at its liquidus."""
+    system, x = salt_system((a, b)), np.linspace(0.02, 0.98, _LOOKED_AT)
+    melts = Melts(system, np.column_stack([1 - x, x]))
+    T_K = melts.liquidus()[0]
+    parting = [bool(liquid_unmixing(system, one, T)) for one, T in zip(melts.x, T_K, strict=True)]
+    own = x[parting]
+    return (float(own.min()), float(own.max())) if len(own) else None
 
 
 def _misses(a: str, b: str) -> list[float]:
