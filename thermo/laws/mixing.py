@@ -29,6 +29,7 @@ Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of 
 """
 
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 
@@ -148,13 +149,18 @@ class PairBasis:
 
         x: mole fractions (N, n), rows summing to 1. Returns (N, n), dimensionless.
         """
-        return self.evaluate(x, self.table(np.eye(len(self.terms))[term]))[0]
+        return self.evaluate(x, self._ones[:, term : term + 1])[0]
+
+    @cached_property
+    def _ones(self) -> np.ndarray:
+        """The table of every term alone with coefficient 1."""
+        return self.table(*np.eye(len(self.terms)))
 
     def matrix(self, x: np.ndarray) -> np.ndarray:
         """All terms' contributions at once: (N, n, number of terms)."""
         if not self.terms:
             return np.zeros((*x.shape, 0))
-        return np.moveaxis(self.evaluate(x, self.table(*np.eye(len(self.terms)))), 0, 2)
+        return np.moveaxis(self.evaluate(x, self._ones), 0, 2)
 
     def potentials(self, x: np.ndarray, a: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Excess chemical potentials as A + B T.
