@@ -166,7 +166,7 @@ def changes(now: FoundMelt, then: FoundMelt) -> str:
     parts = [f"freezes at {celsius(then.liquidus.T_K):.0f} deg C ({freezing:+.0f} K)"]
     if then.flotation.difference_g_cm3 is not None and now.flotation.difference_g_cm3 is not None:
         moved = then.flotation.difference_g_cm3 - now.flotation.difference_g_cm3
-        parts.append(f"melt less metal {moved:+.3f} g/cm3: {then.flotation.verdict}")
+        parts.append(f"melt less metal {round(moved, 3) + 0.0:+.3f} g/cm3: {then.flotation.verdict}")
     parts.append(f"window {width_K(now.window):.0f} to {width_K(then.window):.0f} K wide")
     if then.order.first.metal != now.order.first.metal:
         parts.append(f"{then.order.first.metal} deposits first")

@@ -76,7 +76,7 @@ def find_melts(
     rough = _short_list(wish, pool)
     melts = [found_melt(wish, _kept_open(wish, candidate, refined(wish, candidate))) for candidate in rough]
     kept = total.checked(wish, melts)
-    ranked = _apart(sorted(kept, key=lambda m: final_rank(wish, m)), wish.salts)[:shown]
+    ranked = _unbeaten_first(wish, _apart(sorted(kept, key=lambda m: final_rank(wish, m)), wish.salts))[:shown]
     return Search(tuple(ranked), total.searched, total.notes(wish, bool(ranked)), pareto(wish, ranked))
 
 
@@ -188,6 +188,13 @@ def _apart(melts: list[FoundMelt], order: tuple[str, ...]) -> list[FoundMelt]:
     return kept
 
 
+def _unbeaten_first(wish: Wish, melts: list[FoundMelt]) -> list[FoundMelt]:
+    """Ranked melts; among those that rank alike the ones that another beats in everything come last."""
+    best = pareto(wish, melts)
+    order = sorted(range(len(melts)), key=lambda n: (final_rank(wish, melts[n]), n not in best))
+    return [melts[n] for n in order]
+
+
 def found_melt(wish: Wish, candidate: Candidate) -> FoundMelt:
     """The full answers for one melt: the same functions that answer for a melt typed by hand."""
     melt, T_K = candidate.composition, candidate.T_K
@@ -219,6 +226,12 @@ def final_rank(wish: Wish, found: FoundMelt) -> Rank:
     return wish.rank(merits)
 
 
+def ahead_V(symbol: str, melt: FoundMelt) -> float | None:
+    """By how much the metal comes before the first of the others, V (negative: behind); None where it is alone."""
+    rivals = [couple.E_V for couple in melt.order.couples if couple.metal != symbol]
+    return min(rivals) - melt.order.couple(symbol).E_V if rivals else None
+
+
 def pareto(wish: Wish, melts: list[FoundMelt]) -> tuple[int, ...]:
     """Positions of the melts that no other beats in everything that counts."""
     if not melts:
@@ -232,8 +245,6 @@ def _merits(wish: Wish, melt: FoundMelt) -> list[float]:
     """What counts, smaller is better: low end K, margins g/cm3 and V, width of the window K, money a kg."""
     side = {"floats": -1.0, "sinks": 1.0, None: 0.0}[wish.want]
     low = low_end_K(wish.symbol, melt.liquidus.T_K + melt.liquidus.sigma_K, wish.superheat_K, wish.deposit)
-    own = melt.order.couple(wish.symbol)
-    rivals = [couple.E_V for couple in melt.order.couples if couple.metal != wish.symbol]
-    ahead = min(rivals) - own.E_V if rivals else 0.0
+    ahead = ahead_V(wish.symbol, melt) or 0.0
     margin = side * (melt.flotation.difference_g_cm3 or 0.0)
     return [round(low, 1), round(margin, 3), -round(ahead, 3), -round(width_K(melt.window)), melt.price or 0.0]

@@ -1,5 +1,6 @@
 """The page's section that searches other melts for the metal, and puts one of them on the page.
 
+What is found stands as a picture to choose from, as a table and as buttons.
 Limits: presentation; the search is thermo.answers.finder and runs when its button is pressed. Worked value: sodium out
 of NaCl, KCl, CaCl2 lists a melt near 48 NaCl, 52 CaCl2 mol% with its freezing start.
 """
@@ -8,47 +9,24 @@ from dataclasses import replace
 
 import streamlit as st
 
-from thermo.answers.finder import MOST_IN_LIST, MOST_SALTS, FoundMelt, Search, Wish, find_melts
+from thermo.answers.finder import FoundMelt, Search, Wish, find_melts
+from thermo.present.charts.choices import AXES, available, choices_picture, left_out
 from thermo.present.page import html as markup
 from thermo.present.page.callbacks import adopt
+from thermo.present.page.find_choices import choices
+from thermo.present.page.find_wish import show_inputs, wish_of
 from thermo.present.page.html import table_html
-from thermo.present.page.inputs import choice, number, several
+from thermo.present.page.inputs import choice
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.written import VERDICT_SIGNS, degrees, shares, signed_density
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
-from thermo.records.substances import salts
-from thermo.records.units import celsius, kelvin
+from thermo.records.units import celsius
 
 ss = st.session_state
-WANTS = {"": "either way", "floats": "the metal floats", "sinks": "the metal sinks"}
-JUDGED = {"page": "at the working temperature", "own": "just above each melt's freezing start"}
-
-
-def _inputs(out: ReadOut) -> Wish:
-    if "at_hand" not in ss.typed:
-        ss.typed["at_hand"] = list(out.mix.salts)
-    help_words = f"Up to {MOST_IN_LIST}; one of them must hold the metal."
-    at_hand = several("find", "at_hand", "Salts at hand", salts(), max_selections=MOST_IN_LIST, help=help_words)
-    with st.container(horizontal=True):
-        want = choice("find", "want", "Wanted", WANTS, "", format_func=WANTS.get, width=200)
-        most = choice("find", "most", "Most salts in one melt", range(1, MOST_SALTS + 1), 3, width=200)
-        below = number("find", "below_C", "Freezes below, °C", step=10.0, width=160)
-        judged = choice("find", "judged", "Judged", JUDGED, "page", format_func=JUDGED.get, width=290)
-    state = out.state
-    return Wish(
-        symbol=state.metal,
-        salts=tuple(at_hand),
-        most=most,
-        T_K=kelvin(state.t_C) if judged == "page" else None,
-        want=want or None,
-        below_K=None if below is None else kelvin(below),
-        superheat_K=state.superheat_K,
-        deposit=None if state.deposit == "either" else state.deposit,
-        vessel=state.vessel or None,
-        atmosphere=state.atmosphere,
-    )
+PICTURE = "find_picture"
+SAME = 0.001  # mole fraction: rounding of a melt put on the page
 
 
 def _want(wish: Wish | None) -> None:
@@ -73,7 +51,7 @@ def _search(wish: Wish) -> None:
     st.rerun()
 
 
-def _use(melt: Composition, T_K: float) -> None:
+def use(melt: Composition, T_K: float) -> None:
     """Put a melt that was found on the page, in moles, at the temperature it was judged at."""
     amounts = tuple((name, round(share, 2)) for name, share in melt.mole_percent.items())
     adopt(ss, replace(ss.page, amounts=amounts, basis="mol", t_C=float(round(celsius(T_K)))))
@@ -85,7 +63,8 @@ def show(out: ReadOut) -> None:
     if not out.state.metal:
         say("info", "Choose a metal, above.")
         return
-    wish = _inputs(out)
+    show_inputs(out)
+    wish = wish_of(out)
     st.button("Search", on_click=_want, args=(wish,), type="primary", disabled=not wish.salts)
     if ss.get("searching") == wish:
         _search(wish)
@@ -95,16 +74,61 @@ def show(out: ReadOut) -> None:
     if search is None:
         return
     if asked != wish:
-        say("info", "The list below answers an earlier question: press Search again.")
+        say("info", "What is below answers an earlier question: press Search again.")
     if not search.melts:
         say("info", "No melt passes.")
     else:
-        header = ("melt", "mol%", "freezes from", "judged at", "metal", "margin", "window", "deposits first")
-        st.html(table_html(f"Melts for {asked.symbol}, best first", header, found_rows(search), downwards=True))
-        with st.container(horizontal=True):
-            for rank, found in enumerate(search.melts, 1):
-                st.button(f"Use melt {rank}", key=f"use_{rank}", on_click=_use, args=(found.composition, found.T_K))
+        _show_picture(asked, search, out)
+        _show_table(asked, search)
     st.html(markup.lines_html([f"{search.searched} melts looked at", *search.notes]))
+
+
+def _show_picture(asked: Wish, search: Search, out: ReadOut) -> None:
+    """Points to choose from, by two merits that the person picks."""
+    names = available(search)
+    words = {name: AXES[name][0] for name in names}
+    with st.container(horizontal=True):
+        across = choice("find", "find_across", "Across", names, "start", format_func=words.get, width=260)
+        up = choice("find", "find_up", "Upwards", names, "margin", format_func=words.get, width=260)
+    figure = choices_picture(asked.symbol, search, across, up)
+    chosen = chosen_of(search, out.composition)
+
+    def take(n: int) -> None:
+        use(search.melts[n].composition, search.melts[n].T_K)
+
+    choices(PICTURE, figure, chosen, len(search.melts), take)
+    lines = ["A point puts its melt on the page. Full: no other melt found beats it in everything that counts. "
+             "Dashed: another does. Bars: one standard deviation."]  # fmt: skip
+    missing = left_out(figure, search)
+    if missing:
+        lines.append(f"Not in the picture for want of one of the two: {', '.join(map(str, missing))}.")
+    st.html(markup.hint_html(*lines))
+
+
+def chosen_of(search: Search, melt: Composition | None) -> int | None:
+    """Which of the melts found stands on the page; None where none does."""
+    if melt is None:
+        return None
+    here = dict(zip(melt.salts, melt.fractions, strict=True))
+    for n, found in enumerate(search.melts):
+        there = dict(zip(found.composition.salts, found.composition.fractions, strict=True))
+        if all(abs(here.get(f, 0.0) - there.get(f, 0.0)) < SAME for f in {*here, *there}):
+            return n
+    return None
+
+
+def _show_table(asked: Wish, search: Search) -> None:
+    header = ["melt", "mol%", "freezes from", "judged at", "metal", "margin", "window", "deposits first"]
+    priced = any(found.price is not None for found in search.melts)
+    rows = found_rows(search)
+    if priced:
+        header.append("cost a kg")
+        rows = [[*row, "" if m.price is None else f"{m.price:.2f}"] for row, m in zip(rows, search.melts, strict=True)]
+    caption = f"Melts for {asked.symbol}, best first; in heavy type those that nothing beats"
+    st.html(table_html(caption, header, rows, search.pareto, downwards=True))
+    with st.container(horizontal=True):
+        for rank, found in enumerate(search.melts, 1):
+            st.button(f"Use melt {rank}", key=f"use_{rank}", on_click=use, args=(found.composition, found.T_K))
 
 
 def found_rows(search: Search) -> list[list[str]]:

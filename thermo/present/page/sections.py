@@ -15,6 +15,7 @@ from thermo.present.page import cell as page_cell
 from thermo.present.page import cooling as page_cooling
 from thermo.present.page import evidence as page_evidence
 from thermo.present.page import find as page_find
+from thermo.present.page import find_more
 from thermo.present.page import freezing as page_freezing
 from thermo.present.page import logger as page_logger
 from thermo.present.page import map as page_map
@@ -87,7 +88,20 @@ PAGES = {
             Section("log", "Log of a run", page_run_log.show_log, True),
         ),
     ),
-    "find": PageOf("Find", "find", (Section("find", "Other melts for this metal", page_find.show),)),
+    "find": PageOf(
+        "Find",
+        "find",
+        (
+            Section("find", "Other melts for this metal", page_find.show),
+            Section(
+                "improve",
+                "This melt: smallest addition that helps, small slips",
+                find_more.show_improve,
+                True,
+            ),
+            Section("atlas", "Out of all salts: the best baths of this metal", find_more.show_atlas, True),
+        ),
+    ),
     "evidence": PageOf("Evidence", "evidence", (Section("evidence", "Computed beside published", page_evidence.show),)),
     "materials": PageOf(
         "Materials", "materials", (Section("materials", "Pot, electrodes, lining", page_materials.show),)
