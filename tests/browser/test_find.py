@@ -3,6 +3,7 @@
 import pytest
 
 from tests.browser.actions import settled, visit
+from tests.browser.test_access import violations
 
 FIND = "/find?v=1&m=NaCl:60,CaCl2:18,MgCl2:22&metal=Mg&T=720&at_hand=NaCl,KCl,CaCl2,MgCl2"
 WAIT_MS = 60000
@@ -45,6 +46,16 @@ def test_the_picture_fits_a_narrow_screen_and_fingers(page, address):
         assert min(box["width"], box["height"]) >= 43.9  # 44 less rounding
         assert box["x"] >= 0
         assert box["x"] + box["width"] <= 390
+
+
+def test_axe_finds_nothing_on_the_picture(browser, address):
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, color_scheme="dark")
+    page = context.new_page()
+    found(page, address)
+    page.wait_for_timeout(500)
+    wrong = violations(page)
+    context.close()
+    assert wrong == []
 
 
 def test_a_search_can_be_left(page, address):
