@@ -8,6 +8,7 @@ import gc
 from functools import partial
 
 import streamlit as st
+from starlette.middleware import Middleware
 from streamlit.navigation.page import Page
 
 from thermo.present.diagram.component import keep_address
@@ -15,6 +16,7 @@ from thermo.present.page import frame
 from thermo.present.page import html as markup
 from thermo.present.page.bath import typed_alumina
 from thermo.present.page.callbacks import keep_widgets
+from thermo.present.page.headers import SafeHeaders
 from thermo.present.page.map import show_diagram
 from thermo.present.page.melt import show_amounts, show_axis, show_pot
 from thermo.present.page.messages import guarded
@@ -87,4 +89,7 @@ def _draw(page: PageOf, out, named: dict) -> None:
         frame.drawn_page(out, partial(show_sections, page), other=not first)
 
 
-main()
+if __name__ == "__main__":  # each run of the page
+    main()
+else:  # once, when the server is started
+    app = st.App(__file__, middleware=[Middleware(SafeHeaders)])

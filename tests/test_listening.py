@@ -1,10 +1,11 @@
-"""The page listens on this machine alone, and its start asks for no name and no address outside of it."""
+"""The page listens on this machine alone, its start asks for nothing outside, its answers say what a browser may do."""
 
 import json
 import os
 import subprocess
 import sys
 import time
+import urllib.error
 import urllib.request
 from pathlib import Path
 
@@ -25,6 +26,7 @@ def written(event, arguments):
 
 sys.addaudithook(written)
 """
+PATHS = ("/", "/notebook", "/favicon.png", "/_stcore/health", "/_stcore/host-config", "/no/such/file.js")
 NO_MACHINE = ("'127.0.0.1'", "'localhost'", "None", "''")
 
 
@@ -53,23 +55,48 @@ def heard(tmp_path_factory):
                 time.sleep(0.2)
         else:
             pytest.fail("the page did not answer within 60 s")
+        answers = {path: _headers(f"http://127.0.0.1:{port}{path}") for path in PATHS}
         time.sleep(1.0)  # a look-up in a thread of its own may come a little later
     finally:
         server.terminate()
         server.wait(timeout=20)
-    return port, [json.loads(line) for line in log.read_text().splitlines()]
+    return port, [json.loads(line) for line in log.read_text().splitlines()], answers
+
+
+def _headers(url):
+    """The headers of an answer, of a refusal too."""
+    try:
+        with urllib.request.urlopen(url, timeout=5) as answer:
+            return dict(answer.headers)
+    except urllib.error.HTTPError as refusal:
+        return dict(refusal.headers)
 
 
 def test_it_listens_on_this_machine_alone(heard):
-    port, events = heard
+    port, events, _ = heard
     bound = [what for event, what in events if event == "socket.bind" and f", {port}" in what]
     assert bound
     assert all(what.startswith("('127.0.0.1',") for what in bound)
 
 
 def test_its_start_asks_for_nothing_outside(heard):
-    _, events = heard
+    _, events, _ = heard
     named = [what for event, what in events if event in ("socket.getaddrinfo", "socket.gethostbyname")]
     assert [what for what in named if what not in NO_MACHINE] == []
     reached = [what for event, what in events if event == "socket.connect"]
     assert [what for what in reached if not what.startswith(("('127.0.0.1'", "'/", "b'"))] == []
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_every_answer_says_what_a_browser_may_do(heard, path):
+    """As the OWASP project on secure headers recommends them; scripts from nowhere else, no frame, no address told."""
+    said = {name.lower(): value for name, value in heard[2][path].items()}
+    policy = dict(part.split(" ", 1) for part in said["content-security-policy"].split("; "))
+    assert policy["default-src"] == policy["connect-src"] == "'self'"
+    assert policy["frame-ancestors"] == policy["object-src"] == "'none'"
+    allowed = policy["script-src"].split()
+    assert allowed[:2] == ["'self'", "blob:"]
+    assert all(source.startswith("'sha256-") for source in allowed[2:])
+    assert said["x-content-type-options"] == "nosniff"
+    assert said["x-frame-options"] == "DENY"
+    assert said["referrer-policy"] == "no-referrer"
