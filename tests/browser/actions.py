@@ -9,7 +9,7 @@ SETTLED_MS = 15000
 
 def settled(page):
     """Wait until the script has run."""
-    page.wait_for_function("document.querySelector('.stApp').dataset.testScriptState === 'notRunning'")
+    page.wait_for_selector('.stApp[data-test-script-state="notRunning"]', state="attached")
 
 
 def visit(page, url, knob=True):

@@ -131,7 +131,7 @@ def test_what_is_kept_is_there_tomorrow(browser, tmp_path):
 
 def test_a_salt_taken_out_by_a_slip_comes_back_with_undo_and_with_back(page, address):
     visit(page, address)
-    page.wait_for_function("location.search !== ''")
+    page.wait_for_url(lambda url: "?" in url)
     first, shown = amounts(page), answer(page, "freezing")
     person = Person(page)
     person.tap(page.locator(".st-key-drop_NaCl button"))
@@ -171,7 +171,7 @@ def test_a_server_started_anew_gives_the_page_back_and_loses_no_edit(browser, tm
         page = browser.new_page()
         visit(page, address)
         Person(page).tap(page.locator(".st-key-hotter button"))
-        page.wait_for_function("location.search.includes('T=730')")
+        page.wait_for_url(lambda url: "T=730" in url)
     with served_page(book, port):
         page.get_by_text("The server was started anew").wait_for(timeout=60000)
         assert box(page, "t_C").input_value() == "730"

@@ -274,7 +274,7 @@ def test_the_link_brings_the_melt_back(page, address, browser):
     assert answer(other, "freezing") == after
     assert mole_percents(other) == [35.0, 65.0]
     other.context.close()
-    page.wait_for_function("location.search.includes('CaCl2:65')")
+    page.wait_for_url(lambda url: "CaCl2:65" in url)
     page.reload()
     page.wait_for_selector(".mw-table")
     assert mole_percents(page) == [35.0, 65.0]
@@ -314,7 +314,7 @@ def test_amperes_typed_in_the_cell_make_grams(page, address):
     amps.fill("-1")
     amps.press("Enter")
     page.get_by_text("current -1 A").wait_for()
-    page.wait_for_function("location.search.includes('amps=-1')")
+    page.wait_for_url(lambda url: "amps=-1" in url)
 
 
 def test_a_temperature_changed_with_the_cell_open_moves_everything(page, address):
