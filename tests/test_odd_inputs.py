@@ -4,22 +4,28 @@ Each test draws a bounded number of inputs, the same ones every time; MELTWRIGHT
 ones each time (tests/odd_inputs.py).
 """
 
-import contextlib
-import math
 from urllib.parse import parse_qs
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.odd_imports import (
+    RECIPES,
+    log_fault,
+    log_files,
+    notebook_command_fault,
+    notebook_fault,
+    notebook_files,
+    notebook_words,
+    recipe_fault,
+)
 from tests.odd_inputs import COMMAND_NAMES, JUNK, NO_NUMBER, command_lines, faults, links, melts, trial
 from thermo.present.page.cards import cards
 from thermo.present.page.link import NUMBERS, read_typed, write_typed
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sources import cautions_of, notes_of, sources_of, table_rows
 from thermo.present.page.state import LINK_VERSION, read_link, write_link
-from thermo.records.provenance import InputError
-from thermo.records.recipe import read_recipe
 
 EXAMPLES = {"melt": 60, "pair": 30, "lowest": 15, "find": 15, "cooling": 12, "salts": 4}  # quick ones 40
 JSON = st.sampled_from([["--json"], []])
@@ -69,7 +75,24 @@ def test_what_a_link_says_was_typed_is_read_or_named(fields):
 
 
 @trial(60, 0.05)
-@given(st.one_of(st.text(max_size=40), melts().map(" ".join), melts().map("; ".join)))
+@given(RECIPES)
 def test_a_recipe_is_read_or_refused(text):
-    with contextlib.suppress(InputError):
-        assert all(math.isfinite(amount) for _, amount in read_recipe(text).amounts)
+    assert recipe_fault(text) == []
+
+
+@trial(60, 0.05)
+@given(notebook_files())
+def test_a_notebook_file_is_imported_or_refused(text):
+    assert notebook_fault(text) == []
+
+
+@trial(100, 0.05)
+@given(log_files())
+def test_a_log_is_read_or_refused(case):
+    assert log_fault(case) == []
+
+
+@trial(40, 0.05)
+@given(notebook_words())
+def test_every_word_of_the_notebook_command(words):
+    assert notebook_command_fault(words) == []

@@ -13,6 +13,7 @@ from pathlib import Path
 from thermo.present.command_line.shared import show
 from thermo.records.composition import BASES
 from thermo.records.provenance import InputError
+from thermo.records.typed import shown_word
 
 HELP = "melts and runs that were kept: list, show, add, export, import"
 ACTIONS = ("list", "show", "add", "export", "import")
@@ -80,8 +81,10 @@ def _export(book, name: str) -> int:
         return 0
     try:
         Path(name).write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise InputError(f"notebook export {name}: {error.strerror or error}") from None
+    except (OSError, ValueError) as error:  # ValueError: a name that no file can have
+        raise InputError(
+            f"notebook export {shown_word(name, 60)}: {getattr(error, 'strerror', None) or error}"
+        ) from None
     return 0
 
 
@@ -90,8 +93,12 @@ def _import(book, name: str) -> None:
 
     try:
         text = sys.stdin.read() if name == "-" else Path(name).read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError(f"notebook import {name}: {getattr(error, 'strerror', None) or 'no text in UTF-8'}") from None
+    except UnicodeDecodeError:
+        raise InputError(f"notebook import {shown_word(name, 60)}: no text in UTF-8") from None
+    except (OSError, ValueError) as error:  # ValueError: a name that no file can have
+        raise InputError(
+            f"notebook import {shown_word(name, 60)}: {getattr(error, 'strerror', None) or error}"
+        ) from None
     book.import_entries(read_entries(text))
 
 
