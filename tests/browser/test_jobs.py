@@ -207,7 +207,7 @@ def test_a_run_is_logged_and_exported(page, address, tmp_path):
     person.tap(page.locator(".st-key-photo_keep button"))
     shown = page.locator('img[alt="Photograph of run 7"]')
     shown.wait_for()
-    page.wait_for_function("document.querySelector('img[alt^=Photograph]').naturalWidth === 300")
+    assert shown.evaluate("async image => (await image.decode(), image.naturalWidth)") == 300
     person.tap(page.locator(".st-key-bar a", has_text="Notebook"))
     with page.expect_download() as coming:
         page.locator(".st-key-notebook_export button").click()
