@@ -37,11 +37,22 @@ def test_the_same_readings_however_they_are_written(text, columns):
         (("10:00:00", "10:01:00", "10:02:30"), "s", 150.0),
         (("9:58", "9:59", "10:01"), "s", 180.0),
         (("2026-03-01 10:00:00", "2026-03-01 10:01:00", "2026-03-01 10:03:00"), "s", 180.0),
+        (("01.03.2026 10:00:00", "01.03.2026 10:01", "1.3.2026 10:03:00"), "s", 180.0),
+        (("23:58:00", "23:59:30", "0:01:00"), "s", 180.0),  # past midnight
+        (("28.03.2026 23:59:00", "29.03.2026 00:00:00", "29.03.2026 06:00:00"), "s", 21660.0),  # no summer time
     ],
 )
 def test_times_in_every_form(times, unit, last):
     text = "t,T\n" + "".join(f"{t},{600 - k}\n" for k, t in enumerate(times))
     assert read_log(text, {"time": "t", "T": "T"}, unit).seconds[-1] == pytest.approx(last)
+
+
+def test_decimal_commas_in_quotes_between_commas():
+    text = 'time,T,I\n"0","700,5","5,0"\n"60,5","701","5,1"\n'
+    log = read_log(text, {"time": "time", "T": "T", "amps": "I"})
+    assert log.seconds == (0.0, 60.5)
+    assert log.of("T") == (700.5, 701.0)
+    assert log.of("amps") == (5.0, 5.1)
 
 
 @pytest.mark.parametrize("gap", ["", "-", "NaN", "OL", "--"])

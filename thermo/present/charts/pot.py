@@ -37,7 +37,8 @@ def pot_svg(drawing: PotDrawing) -> str:
     parts += _labels(drawing, x, floor, wide)
     title = escape(drawing.title)
     return (
-        f'<svg class="pot" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:.0f} {high:.0f}" role="img" '
+        f'<svg class="pot" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:.0f} {high:.0f}" '
+        f'width="{wide:.0f}" height="{high:.0f}" role="img" '
         f'aria-label="{title}" style="max-width:{wide:.0f}px;width:100%"><title>{title}</title><style>{STYLE}</style>'
         f"{''.join(parts)}</svg>"
     )

@@ -73,9 +73,9 @@ def hint_html(*lines: str) -> str:
     return str(_parts().hint(lines))
 
 
-def lines_html(lines: Iterable[str]) -> str:
-    """A plain list."""
-    return str(_parts().lines([plain(line) for line in lines]))
+def lines_html(lines: Iterable[str], marked: bool = False) -> str:
+    """A plain list; marked: every line begins with a sign of its own and hangs beside it."""
+    return str(_parts().lines([plain(line) for line in lines], "mw-lines mw-marked" if marked else "mw-lines"))
 
 
 def code_html(text: str) -> str:

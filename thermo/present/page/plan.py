@@ -96,7 +96,7 @@ def show(out: ReadOut) -> None:
     st.html(markup.picture_html(pot_svg(drawing), drawing.title))
     for step in plan.steps:
         st.html(markup.head_html(step_head(step)))
-        st.html(markup.lines_html(step_lines(step)))
+        st.html(markup.lines_html(step_lines(step), marked=True))
     background("plan", plan.notes, plan.sources)
 
 
@@ -141,4 +141,5 @@ def step_head(step: PlanStep) -> str:
 def step_lines(step: PlanStep) -> list[str]:
     """What to do with a box to tick, until when, what if not, and what to beware of."""
     lines = [f"\u2610 {line}" for line in step.do]
-    return [*lines, f"until: {step.until}", f"if not: {step.if_not}", *(f"\u26a0 {line}" for line in step.cautions)]
+    lines += [f"\u2192 until: {step.until}", f"\u2192 if not: {step.if_not}"]
+    return [*lines, *(f"\u26a0 {line}" for line in step.cautions)]
