@@ -16,6 +16,7 @@ from tests.benchmarks.two_anions import liquidus_misses, lowest_of_section, sepa
 from thermo.equilibrium.freezing.liquidus import liquidus
 from thermo.equilibrium.freezing.solidus import solidus
 from thermo.equilibrium.invariants.lowest import lowest
+from thermo.equilibrium.phases.balance import phase_balance
 from thermo.equilibrium.system.two_anions import NEIGHBOURS_SIGMA, EXCHANGE_SIGMA_J_mol
 from thermo.fitting.two_anion_error import NamedMelt, mean_square_root, named_melts, residuals, with_spreads
 from thermo.records.composition import from_amounts
@@ -53,7 +54,6 @@ SECTIONS = [
     ("NdCl3", "MgF2", 655, 26.5),
 ]
 OFF_BY = {  # mol% in the composition of the lowest point, K in its temperature
-    ("LiF", "KCl"): ("composition", -3.4, "LiF dissolves too easily by 0.7 kJ, its curve falls by 3 K a mol%"),
     ("LiF", "NaCl"): ("composition", -7.1, "both liquidus curves are flat there, LiF dissolves too easily by 0.7 kJ"),
     ("CaCl2", "MgF2"): ("composition", 3.5, "too much MgF2 dissolves by 4.1 kJ"),
     ("NdCl3", "MgF2"): ("both", -6.7, "23 K too hot: Mg beside Nd is estimated, sources of NdF3 differ by 22 kJ"),
@@ -88,7 +88,7 @@ def test_sections_of_two_cations_are_lowest_at_the_composition(a, b, t_C, percen
 
 
 def test_no_section_is_lowest_far_from_the_published_composition():
-    """8 mol%, four of nine by more than 3: see OFF_BY."""
+    """8 mol%, three of nine by more than 3: see OFF_BY."""
     assert max(abs(lowest_of_section(a, b)[1] - percent) for a, b, _, percent in SECTIONS) < 8
 
 
@@ -102,6 +102,7 @@ FAR = {  # published melts at which a named solid is more than 1.5 kJ/mol from b
     "NdCl3 73.5 MgF2 26.5 at 655": "MgF2 +5.2 of a spread of 14: Mg beside Nd is estimated, sources of NdF3 differ",
     "CaCl2 87.5 MgF2 12.5 at 694": "MgF2 -4.1",
     "NaCl 95.5 MgF2 4.5 at 786": "MgF2 +1.9, of 147 kJ of exchange",
+    "LiCl 82.4 CaF2 17.6 at 492": "CaF2 +1.5",
     "LiCl 64.2 CaF2 12.7 LiF 23.1 at 472": "CaF2 +4.0 (91 K): an abstract of 1949",
     "LiCl 65.8 CaF2 4.4 CaCl2 29.9 at 450": "CaFCl -2.7: LiCaCl3, found in 2001, is not in the source",
     "NaF 9.5 KF 39.5 KCl 51.0 at 582": "NaF -2.3",
@@ -215,6 +216,50 @@ def test_eutectics_of_three_salts_have_the_published_solids(amounts, t_C, solids
     assert {name if name.startswith("(") else name.partition("(")[0] for name in found} == solids
 
 
+BARIUM = {"BaCl2": 41.85, "NaCl": 51.06, "NaF": 7.09}
+ELSEWHERE = {  # deg C: how far the last liquid of the mix is from it, moles of an ion a mole of cations
+    472: "off by -0.10 F, -0.05 Ca: CaF2 dissolves too little by 4.0 kJ (FAR)",
+    485: "off by +0.07 Ca, +0.09 Cl: CaFCl too stable by 1.4 kJ",
+    450: "off by +0.10 Ca: LiCaCl3 in place of CaCl2",
+    582: "off by +0.05 F: NaF dissolves too easily by 2.3 kJ (FAR)",
+    612: "off by +0.10 Na, +0.07 F: NaF dissolves too easily by 3.0 kJ (FAR)",
+    613: "off by +0.06 Li, -0.06 Na: LiF dissolves too easily by 1.6 kJ (FAR)",
+}
+
+
+def meetings() -> list:
+    """The eutectics, those whose composition is missed as strict xfails."""
+    rows = [*((amounts, t_C) for amounts, t_C, _ in EUTECTICS), (BARIUM, 617)]
+    return [
+        pytest.param(amounts, id=f"{t_C}", marks=[pytest.mark.xfail(strict=True, reason=why)] if why else [])
+        for amounts, t_C in rows
+        for why in (ELSEWHERE.get(t_C),)
+    ]
+
+
+@pytest.mark.parametrize("amounts", meetings())
+def test_eutectics_of_three_salts_have_the_published_composition(amounts):
+    """Ions of the last liquid of the published mix against those of the mix, 0.03 a mole of cations as for sections."""
+    mix = from_amounts(amounts)
+    phases = phase_balance(mix.salts)
+    published = phases.liquid.from_kept(phases.mix(mix)[None, :])[0]
+    assert solidus(mix).last_liquid == pytest.approx(tuple(published.tolist()), abs=0.03)
+
+
+def test_the_lowest_of_a_polytherm_without_a_place():
+    """LiF-NaF-KCl: nothing freezes below 590 deg C (Elektrokhimicheskaya Energetika 2024, abstract); 15 K as above."""
+    assert celsius(lowest(("LiF", "NaF", "KCl")).T_K) == pytest.approx(590, abs=15)
+
+
+def test_every_published_invariant_of_two_anions_is_compared():
+    """By temperature and composition in SECTIONS, EUTECTICS or BARIUM; named solids by `melts`."""
+    here = [frozenset(row[:2]) for row in SECTIONS]
+    here += [frozenset(amounts) for amounts, *_ in EUTECTICS] + [frozenset(BARIUM)]
+    named = [melt for melt in named_melts() if melt.kind != "liquidus"]
+    assert len(named) >= 18
+    assert {"-".join(melt.salts) for melt in named if frozenset(melt.salts) not in here} == set()
+
+
 @pytest.mark.xfail(strict=True, reason="off by +3.8 mol% LiF: LiF dissolves too easily there by 1.6 kJ (see FAR)")
 def test_the_lowest_melt_of_lithium_fluoride_with_two_chlorides():
     """LiF 11, NaCl 48, KCl 41 mol%: Peschl & Malinovsky 1978 (checked); 3 mol% as for sections."""
@@ -226,5 +271,5 @@ def test_the_lowest_melt_of_lithium_fluoride_with_two_chlorides():
 )
 def test_the_barium_eutectic():
     """BaCl2 59, Na2Cl2 36, Na2F2 5: Banashek & Bergman 1947 in ORNL-1252 (checked)."""
-    found = solidus(from_amounts({"BaCl2": 41.85, "NaCl": 51.06, "NaF": 7.09}))
+    found = solidus(from_amounts(BARIUM))
     assert celsius(found.T_K) == pytest.approx(617, abs=15)
