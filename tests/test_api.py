@@ -65,6 +65,24 @@ def test_a_melt_says_what_the_command_says(capsys):
     assert melt.window("Na").low_C == melt.at(600, "Na").window.low_C
 
 
+def test_a_log_and_a_plan_say_what_the_command_says_of_them(capsys, tmp_path):
+    text = "min;C;A;V\n" + "".join(f"{k};{700 + k % 2};{5.0};{4.0}\n".replace(".", ",") for k in range(121))
+    plan = thermo.Melt(CARRIER).plan("Mg", 4.0)
+    (tmp_path / "run.csv").write_text(text, encoding="utf-8")
+    (tmp_path / "plan.json").write_text(json.dumps(plan.as_dict()), encoding="utf-8")
+    columns = {"time": "min", "T": "C", "amps": "A", "volts": "V"}
+    log = thermo.read_log(text, columns, "min", "run.csv")
+    found = thermo.review(CARRIER, "Mg", weighed_g=3.0, log=log, plan=plan)
+    words = " ".join(f"--column {quantity}={column}" for quantity, column in columns.items())
+    files = f"--log {tmp_path}/run.csv --plan {tmp_path}/plan.json"
+    asked = f"review MgCl2=20 NaCl=40 KCl=40 --metal Mg --weighed-g 3 {files} {words} --time-unit min"
+    assert same_as_command(found, asked, capsys)
+    assert found.log.charge_Ah == pytest.approx(10.0)
+    assert "charge, A h" in [row.name for row in found.planned]
+    with pytest.raises(thermo.InputError, match="review: t_C is needed, or a log"):
+        thermo.review(CARRIER, "Mg", amps=5, hours=2, weighed_g=1)
+
+
 def test_the_other_names_say_what_their_commands_say(capsys):
     carrier = thermo.Melt(CARRIER)
     pairs = [

@@ -8,7 +8,7 @@ from typing import Any
 __version__ = "0.9.0"
 __all__ = [
     "Answer", "Field", "InputError", "Melt", "Pair", "PairCurve", "RangeError", "__version__", "field", "find",
-    "lowest", "metals", "review", "salts",
+    "lowest", "metals", "read_log", "review", "salts",
 ]  # fmt: skip
 
 

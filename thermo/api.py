@@ -12,12 +12,11 @@ Limits: those of the answers. Worked value: Pair("LiF", "NaF") has one eutectic 
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import fields
 from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
-from thermo.answers.cell import CellRun, describe_cell
+from thermo.answers.cell import describe_cell
 from thermo.answers.cooling.curve import check_cooling
 from thermo.answers.drying_schedule import drying_schedule
 from thermo.answers.evidence.melts import coldest
@@ -26,10 +25,11 @@ from thermo.answers.many_melts import Field, PairCurve, curve_of, field
 from thermo.answers.melt import describe_melt
 from thermo.answers.plan.make import make_plan
 from thermo.answers.plan.wish import PlanWish
-from thermo.answers.power import Geometry
 from thermo.answers.run.facts import run_of
+from thermo.answers.run.planned import beside, planned_of
 from thermo.answers.run.review import review as review_of
 from thermo.answers.weighing import weigh_out, weighed_as_dry
+from thermo.api_words import cell_run, run_words
 from thermo.equilibrium.invariants.lowest import lowest as lowest_of
 from thermo.equilibrium.invariants.pair import pair_invariants
 from thermo.present.as_json.answer import Answer, Answers, MeltAt
@@ -38,10 +38,12 @@ from thermo.present.as_json.cooling import cooling_json
 from thermo.present.as_json.find import find_json
 from thermo.present.as_json.melt import lowest_json, melt_json, pair_json, salts_json
 from thermo.present.as_json.plan import plan_json
-from thermo.present.as_json.review import review_json
+from thermo.present.as_json.review import beside_json, review_json
 from thermo.present.as_json.weigh import weigh_json
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.fitted import pair_models
+from thermo.records.logger import Log, parse_columns
+from thermo.records.logger import read_log as read_text
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.published import ternary_points
 from thermo.records.recipe import read_recipe
@@ -50,9 +52,8 @@ from thermo.records.units import temperature_K
 
 # fmt: off
 __all__ = ["Answer", "Field", "InputError", "Melt", "Pair", "PairCurve", "RangeError", "field", "find", "lowest",
-           "metals", "review", "salts"]
+           "metals", "read_log", "review", "salts"]
 # fmt: on
-OWN_UNITS = ("cathode_cm2", "gap_cm", "anode_cm2", "gas_C", "gas_kPa")  # of a cell, beside the fields of CellRun
 Amounts = Mapping[str, float] | str
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 
@@ -136,7 +137,7 @@ class Melt:
 
     def cell(self, metal: str, t_C: float, amps: float, hours: float, **typed: Any) -> Answer:
         """One run of a cell; typed: fields of CellRun, and cathode_cm2, anode_cm2, gap_cm, gas_C, gas_kPa."""
-        run = _cell_run(amps, hours, typed)
+        run = cell_run(amps, hours, typed)
         found = cell_json(describe_cell(self.composition, metal, temperature_K(t_C, "t_C"), run))
         return Answer(found, f"{metal} from {repr(self)[6:-1]}", "drift" if found["drift"] else "")
 
@@ -174,27 +175,6 @@ class Melt:
 
     def _repr_html_(self) -> str:
         return self._plain._repr_html_()
-
-
-def _cell_run(amps: float, hours: float, typed: dict[str, Any]) -> CellRun:
-    """What was typed of a run, in the units of CellRun; InputError for a name it does not have."""
-    own = dict(typed)
-    areas = {name: own.pop(name) for name in OWN_UNITS[:3] if name in own}
-    if areas:
-        if not {"cathode_cm2", "gap_cm"} <= set(areas):
-            raise InputError("cathode_cm2 and gap_cm: allowed are both or neither")
-        own["geometry"] = Geometry(**areas, cathode=own.get("cathode", "rod"))
-    if "gas_C" in own:
-        own["gas_K"] = temperature_K(own.pop("gas_C"), "gas_C")
-    if "gas_kPa" in own:
-        own["gas_Pa"] = 1000 * own.pop("gas_kPa")
-    known = [field.name for field in fields(CellRun)]
-    for name in own:
-        if name not in known:
-            raise InputError(
-                f"cell: {name!r} is not known; allowed are {', '.join([*known, *areas, 'gas_C', 'gas_kPa'])}"
-            )
-    return CellRun(amps, hours, **own)
 
 
 class Pair:
@@ -267,18 +247,37 @@ def find(metal: str, among: Iterable[str], max_salts: int = 3, t_C: float | None
     return Answer(find_json(wish, find_melts(wish)), f"melts for {metal}", "melts")
 
 
-def review(melt: Melt | Amounts, metal: str, t_C: float, amps: float, hours: float, weighed_g: float,
-           saw: Iterable[str] = (), **typed: Any) -> Answer:  # fmt: skip
+def read_log(text: str, columns: Mapping[str, Any], time_unit: str = "s", name: str = "log") -> Log:
+    """A logger's table from its text, for `review`; columns: time, T (deg C), amps, volts by name or number from 1.
+
+    >>> log = read_log("min;A\\n0;5,0\\n60;5,0\\n120;5,0", {"time": "min", "amps": "A"}, "min")
+    >>> log.seconds[-1], log.of("amps")[0]
+    (7200.0, 5.0)
+    """
+    return read_text(
+        text, parse_columns([f"{quantity}={column}" for quantity, column in columns.items()]), time_unit, name
+    )
+
+
+def review(melt: Melt | Amounts, metal: str, t_C: float | None = None, amps: float | None = None,
+           hours: float | None = None, weighed_g: float = 0.0, saw: Iterable[str] = (), log: Log | None = None,
+           plan: Mapping[str, Any] | None = None, **typed: Any) -> Answer:  # fmt: skip
     """What the weighed metal says of a run, and what most likely went wrong; typed: bath_g, volts, vessel, atmosphere,
-    hydrates.
+    hydrates. log: a logger's table, from which t_C, amps, hours and volts are taken where they are None; plan: what
+    `Melt.plan` gave, set beside what was read.
 
     >>> found = review("MgCl2=20 NaCl=40 KCl=40", "Mg", t_C=640, amps=5, hours=2, weighed_g=0.5, saw=["black-sponge"])
     >>> 0.10 < found.current_efficiency < 0.12  # 0.5 g of 4.534 g (Faraday)
     True
     """
     mix = melt if isinstance(melt, Melt) else Melt(melt)
-    done = run_of(mix.composition, metal, temperature_K(t_C, "t_C"), amps, hours, weighed_g, **typed)
-    return Answer(review_json(review_of(done, tuple(saw))), f"review of {metal}", "likely_causes")
+    at_C, current, time_h, read = run_words(log, t_C, amps, hours, typed)
+    done = run_of(mix.composition, metal, temperature_K(at_C, "t_C"), current, time_h, weighed_g, **typed)
+    found = review_json(review_of(done, tuple(saw))) | {"log": read}
+    if plan is not None:
+        rows = beside(planned_of(plan), at_C, current, time_h, weighed_g, typed.get("volts"))
+        found |= {"planned": beside_json(rows)}
+    return Answer(found, f"review of {metal}", "likely_causes")
 
 
 def salts() -> Answers:

@@ -148,9 +148,7 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
     state = metal(symbol).state(T_K)
     melt = composition.present
     formula, charge = consumed_salt(melt, symbol), charge_Ah(run.amps, run.hours)
-    weighed = None
-    if run.weighed_g is not None:
-        weighed = current_efficiency(symbol, run.weighed_g, charge, run.weighed_sigma_g)
+    weighed = _weighed(symbol, run, charge)
     typed = 1.0 if run.efficiency is None else fraction(run.efficiency, "current efficiency")
     used, said = _efficiency(run, typed, weighed)
     order = deposition_order(melt, T_K, symbol)
@@ -160,7 +158,7 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
     voltage, supply, heat = _electrical(melt, symbol, T_K, kind, run, used)
     fed = kind.feed is not None
     host = "" if kind.host is None else kind.host.name
-    drift = None if run.bath_g is None or fed else bath_drift(melt, symbol, T_K, run.bath_g, charge, used)
+    chosen = halogen(salt(formula).anion, charge, run.gas_K, run.gas_Pa)
     return CellAnswer(
         composition=melt,
         metal=symbol,
@@ -172,12 +170,12 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         efficiency_used=used,
         weighed=weighed,
         halogen=_none_of(gas) if fed else gas,
-        halogen_chosen=_none_of(gas) if fed else halogen(salt(formula).anion, charge, run.gas_K, run.gas_Pa),
+        halogen_chosen=_none_of(gas) if fed else chosen,
         salt_g=0.0 if fed else salt_g_per_Ah(formula) * charge * used,
         order=order,
         liquidus=fed_start(melt, run.feed),
         energy_kWh_per_kg=None if run.volts is None else energy_kWh_per_kg(symbol, run.volts, used),
-        drift=drift,
+        drift=None if run.bath_g is None or fed else bath_drift(melt, symbol, T_K, run.bath_g, charge, used),
         deposit=deposit_words(state, run.cathode, host),
         loss=metal_loss(melt, formula, T_K, None if voltage is None else voltage.cathode_A_cm2),
         drops=None if state == "vapour" or host else drop_times(melt, symbol, T_K, run.depth_cm),
@@ -189,6 +187,13 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         kind=kind,
         melting=None if run.bath_g is None else melting_heat(melt, run.bath_g, T_K, run.furnace_W),
     )
+
+
+def _weighed(symbol: str, run: CellRun, charge: float) -> CurrentEfficiency | None:
+    """The efficiency of what was weighed; None where nothing was."""
+    if run.weighed_g is None:
+        return None
+    return current_efficiency(symbol, run.weighed_g, charge, run.weighed_sigma_g)
 
 
 def hours_for(symbol: str, grams: float, amps: float, efficiency: float = 1.0) -> float:

@@ -72,6 +72,21 @@ def mean_of(log: Log, quantity: str) -> tuple[float, float] | None:
     return (float(np.mean(values)), float(np.std(values))) if values else None
 
 
+@dataclass(frozen=True)
+class RunRead:
+    """What a log says of a whole run: charge, mean and scatter of deg C and of volts; None where no column says it."""
+
+    charge: Charge | None
+    T_C: tuple[float, float] | None
+    volts: tuple[float, float] | None
+
+
+def read_run(log: Log) -> RunRead:
+    """The run of a log; InputError as `charge_of`."""
+    charge = charge_of(log) if "amps" in log.values else None
+    return RunRead(charge, mean_of(log, "T"), mean_of(log, "volts"))
+
+
 def arrests_of(log: Log) -> tuple[Arrest, ...]:
     """Arrests of a cooling curve in deg C readings, the hottest first. InputError for too few readings."""
     points = np.array(log.pairs("T"), dtype=float)

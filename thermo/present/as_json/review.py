@@ -1,5 +1,6 @@
 """The review of a run as the command line's dictionary: efficiency and likely causes."""
 
+from thermo.answers.run.log import RunRead
 from thermo.answers.run.planned import Beside
 from thermo.answers.run.review import Review
 from thermo.present.as_json.melt import composition_json, rounded
@@ -33,6 +34,20 @@ def review_json(found: Review) -> dict:
         "unexplained": list(found.unexplained),
         "notes": list(found.notes),
         "sources": cite(found.sources),
+    }
+
+
+def log_json(read: RunRead) -> dict[str, float | None]:
+    """What a log says of a run; unknown is None."""
+    charge, hot, volts = read.charge, read.T_C, read.volts
+    return {
+        "charge_Ah": None if charge is None else charge.Ah,
+        "hours": None if charge is None else charge.hours,
+        "mean_A": None if charge is None else charge.mean_A,
+        "gap_hours": None if charge is None else charge.gap_hours,
+        "T_C": None if hot is None else hot[0],
+        "sigma_T_K": None if hot is None else hot[1],
+        "mean_V": None if volts is None else volts[0],
     }
 
 

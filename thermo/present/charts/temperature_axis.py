@@ -34,6 +34,28 @@ def temperature_axis(
     inside = [*anchors, *(t for t in (window_C and window_C[1], metal and metal[2]) if t is not None and t <= top)]
     low = ROUND_C * math.floor((min(inside) - ROOM_C) / ROUND_C)
     high = ROUND_C * math.ceil((max(inside) + ROOM_C) / ROUND_C)
+    return named(
+        {
+            "kind": "axis",
+            "summary": "Temperature axis: where this melt freezes, where the cell can run, the working temperature",
+            "x": {"low": low, "high": high, "label": "°C"},
+            "bands": _bands(low, high, start_C, window_C, best_C),
+            "marks": [
+                {"at": min(round(t, 1), high), "label": f"{word} {t:.0f}", "beyond": t > high} for word, t in marks
+            ],
+            "handles": [temperature_handle("x")],
+        }
+    )
+
+
+def _bands(
+    low: float,
+    high: float,
+    start_C: float | None,
+    window_C: tuple[float, float] | None,
+    best_C: tuple[float, float] | None,
+) -> list[dict]:
+    """The stretches of the axis: frozen, window, preferred."""
     bands = []
     if start_C is not None:
         bands.append({"from": low, "to": round(start_C, 1), "look": "frozen", "label": f"freezes below {start_C:.0f}"})
@@ -46,15 +68,4 @@ def temperature_axis(
     if best_C is not None:
         label = f"best {best_C[0]:.0f} to {best_C[1]:.0f}"
         bands.append({"from": round(best_C[0], 1), "to": round(best_C[1], 1), "look": "best", "label": label})
-    return named(
-        {
-            "kind": "axis",
-            "summary": "Temperature axis: where this melt freezes, where the cell can run, the working temperature",
-            "x": {"low": low, "high": high, "label": "°C"},
-            "bands": bands,
-            "marks": [
-                {"at": min(round(t, 1), high), "label": f"{word} {t:.0f}", "beyond": t > high} for word, t in marks
-            ],
-            "handles": [temperature_handle("x")],
-        }
-    )
+    return bands

@@ -72,24 +72,15 @@ def _run_words(
     options: argparse.Namespace, log: Log | None
 ) -> tuple[float, float, float, float | None, dict[str, float | None] | None]:
     """Temperature, current, time and volts as typed, else as the log has them; and what is shown of the log."""
-    from thermo.answers.run.log import charge_of, mean_of
+    from thermo.answers.run.log import read_run
+    from thermo.present.as_json.review import log_json
 
     if log is None:
         for name, value in (("--at", options.at), ("--amps", options.amps), ("--hours", options.hours)):
             if value is None:
                 raise InputError(f"review: {name} is required, or --log FILE with its column; see review --help")
         return options.at, options.amps, options.hours, options.volts, None
-    charge = charge_of(log) if "amps" in log.values else None
-    hot, volts = mean_of(log, "T"), mean_of(log, "volts")
-    shown: dict[str, float | None] = {
-        "charge_Ah": None if charge is None else charge.Ah,
-        "hours": None if charge is None else charge.hours,
-        "mean_A": None if charge is None else charge.mean_A,
-        "gap_hours": None if charge is None else charge.gap_hours,
-        "T_C": None if hot is None else hot[0],
-        "sigma_T_K": None if hot is None else hot[1],
-        "mean_V": None if volts is None else volts[0],
-    }
+    shown = log_json(read_run(log))
     at_C = _needed("--at", options.at, shown["T_C"])
     amps, hours = (_needed(f"--{n}", v, shown[k]) for n, v, k in (
         ("amps", options.amps, "mean_A"), ("hours", options.hours, "hours")))  # fmt: skip
