@@ -175,7 +175,22 @@ def test_lithium_and_caesium_part_into_two_liquids():
 
 @pytest.mark.parametrize(
     "pair",
-    ["Na,Mg", "K,Mg", "Na,Ca", "Li,K", "Li,Na", "Na,K", "Li,Ca", "Mg,Ca", "K,Ca", "Na,Ba", "Mg,La", "Na,Sr"],
+    [
+        "Na,Mg",
+        "K,Mg",
+        "Na,Ca",
+        "Li,K",
+        "Li,Na",
+        "Na,K",
+        "Li,Ca",
+        "Mg,Ca",
+        "K,Ca",
+        "Na,Ba",
+        "Mg,La",
+        "Mg,Ce",
+        "Mg,Nd",
+        "Na,Sr",
+    ],
 )
 def test_no_liquid_gap_where_none_is_reported(pair):
     """Squares studied without a word of two liquids; random mixing parted half of Na,Mg and K,Mg."""
