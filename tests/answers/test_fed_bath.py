@@ -5,6 +5,7 @@ import pytest
 from thermo.answers.cell import CellRun, describe_cell
 from thermo.answers.evidence.start_of_freezing import start_of_freezing
 from thermo.answers.fed_bath import HELD, fed_start
+from thermo.answers.melt import describe_melt
 from thermo.answers.plan.make import make_plan
 from thermo.answers.plan.wish import PlanWish
 from thermo.answers.window import operating_window
@@ -66,3 +67,11 @@ def test_aluminium_is_planned_where_the_trade_makes_it():
     """Aluminium cells run at 950 to 980 deg C (common practice): a bath with excess AlF3 is planned there."""
     plan = make_plan(PlanWish(BATH, "Al", 50.0, feed="Al2O3"))
     assert 950 <= celsius(plan.setting.T_K) <= 985
+
+
+def test_the_melt_says_where_it_freezes_with_its_alumina():
+    """The first page has no feed: its window is that of the salts, and it says where the fed bath starts to freeze."""
+    notes = describe_melt(BATH, "Al", kelvin(1020)).notes
+    start = celsius(fed_start(BATH, "Al2O3").T_K)
+    assert any(note.startswith("without alumina: fed with it") and f"at {start:.0f} +-" in note for note in notes)
+    assert not any("alumina" in note for note in describe_melt(BATH, "Na", kelvin(1020)).notes)

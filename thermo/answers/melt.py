@@ -16,12 +16,14 @@ from thermo.answers.dissolves import Dissolved, dissolves
 from thermo.answers.evidence.end_of_freezing import end_of_freezing
 from thermo.answers.evidence.near import PublishedMelt, published_near
 from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
+from thermo.answers.fed_bath import fed_start
 from thermo.answers.flotation import FloatOrSink, float_or_sink
 from thermo.answers.little_solid import LittleSolid, little_solid
 from thermo.answers.window import Window, check_wishes, operating_window
 from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.laws.density import Density, melt_density
 from thermo.laws.metal_density import metal_density
+from thermo.records.baths import bath_name
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.substances import metal, salts
@@ -123,6 +125,17 @@ class MeltAnswer:
         yield from self.float_or_sink.notes if self.float_or_sink else ()
         yield from self.metal_density.caveats if self.metal_density else ()
         yield from self.refusals.values()
+        if self.symbol == "Al" and bath_name(self.composition) is not None:
+            yield from self._with_alumina()
+
+    def _with_alumina(self) -> Iterator[str]:
+        """Where an aluminium bath starts to freeze with the alumina that it is fed."""
+        fed = fed_start(self.composition, "Al2O3")
+        if fed.dissolved is not None and fed.dissolved.mass_percent is not None:
+            yield (
+                f"without alumina: fed with it, {fed.dissolved.mass_percent:.1f} mass% dissolved, this bath starts to "
+                f"freeze at {celsius(fed.T_K):.0f} +- {fed.sigma_K:.0f} deg C, and the window opens as much lower"
+            )
 
     def _frozen(self) -> str:
         """What is frozen at T_K, below the liquidus."""
