@@ -3,8 +3,8 @@
     python -m tests.benchmarks.page          exit code 1 where a demand is missed
 
 In a browser, wall time from a key on the temperature's knob (or in the empty page's one box) to the changed text, in
-turns on two servers, so that the machine's load cancels. Demands: the median of every page with two, three and six
-salts at most RATIO times the empty page's; a first visit at most VISIT_MB.
+turns on two servers with the same settings, so that the machine's load cancels. Demands: the median of every page with
+two, three and six salts at most RATIO times the empty page's; a first visit at most VISIT_MB.
 """
 
 import shutil
@@ -17,7 +17,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks.clock import verdict
-from tests.browser.session import chromium, free_port, served_page, wait_until_served
+from tests.browser.session import ROOT, chromium, free_port, served_page, wait_until_served
 from thermo.present.page.sections import PAGES
 
 SALTS = ("NaCl", "CaCl2", "MgCl2", "KCl", "LiCl", "SrCl2")
@@ -74,7 +74,7 @@ def measure() -> bool:
     with ExitStack() as open_now:
         folder = Path(open_now.enter_context(TemporaryDirectory()))
         address = open_now.enter_context(served_page(folder / "notebook.sqlite3"))
-        bare = open_now.enter_context(empty_page())
+        bare = open_now.enter_context(empty_page(ROOT / ".streamlit"))
         browser = open_now.enter_context(chromium())
         met &= verdict("MB of a first visit", visit_MB(browser, address), VISIT_MB)
         empty = browser.new_page()

@@ -106,7 +106,7 @@ def test_three_melts_are_compared(page, address):
     page.locator(".mw-wide", has_text="Side by side").wait_for()
     rows = page.locator(".mw-wide", has_text="Side by side").locator("tr")
     wait_for(page, rows.count, 4)
-    page.locator(".mw-picture img").nth(1).wait_for()  # one temperature axis, one chart of densities
+    page.locator(".mw-picture").nth(1).wait_for()  # one temperature axis, one chart of densities
 
 
 def test_what_is_kept_is_there_tomorrow(browser, tmp_path):

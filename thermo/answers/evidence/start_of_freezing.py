@@ -182,8 +182,9 @@ class FreezingStart:
         return min(max(sigma, (self.computed.T_K - near.T_K) / NINETY + near.sigma_K), WIDEST_K)
 
 
+@remembered_last(512)
 def start_of_freezing(composition: Composition) -> FreezingStart:
-    """Start of freezing of one melt with what it rests on; errors as `liquidus`."""
+    """Start of freezing of one melt with what it rests on; errors as `liquidus`. Kept while only T moves."""
     melt = composition.present
     computed, said = liquidus(melt), measured_near(melt)
     if said is None:

@@ -17,6 +17,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from thermo.records.remembered import remembered
 
 INKS = ("#3b82c4", "#c76a13", "#3f8f4f", "#a0529c")  # at least 3:1 on white and on near black
+NAMES_BESIDE_PX = 480  # from this width on names stand beside their lines
 DASHES = ("", "9 4", "3 3", "12 3 3 3")
 
 
@@ -168,10 +169,13 @@ class Dot:
 def dots(values: Sequence[Dot], unit: str, width: int = 640) -> str:
     """Computed less published: a dot with its bar on a common axis through zero; filled where within two sigma."""
     reach = max([10.0, *(abs(v.off) + v.sigma for v in values)])
-    x = Scale(-reach, reach, 230, width - 12)
+    over = width < NAMES_BESIDE_PX  # each name over its line, else beside it
+    row, start = (42, 12) if over else (22, 230)
+    x = Scale(-reach, reach, start, width - 12)
     drawn = [
         {
-            "y": 16 + 22 * k,
+            "y": (34 if over else 16) + row * k,
+            "name_y": (16 if over else 20) + row * k,
             "x": x(v.off),
             "bar": (x(v.off - v.sigma), x(v.off + v.sigma)),
             "name": v.name if len(v.name) < 34 else f"{v.name[:32]}…",
@@ -179,8 +183,9 @@ def dots(values: Sequence[Dot], unit: str, width: int = 640) -> str:
         }
         for k, v in enumerate(values)
     ]
-    ticks = [(x(v), f"{v:+g}") for v in x.ticks(6)]
-    return render("dots.svg", dots=drawn, ticks=ticks, zero=x(0), width=width, height=22 * len(drawn) + 52, unit=unit)
+    ticks = [(x(v), f"{v:+g}") for v in x.ticks(6 if not over else 4)]
+    height = row * len(drawn) + 52
+    return render("dots.svg", dots=drawn, ticks=ticks, zero=x(0), width=width, height=height, unit=unit)
 
 
 def pot(metal: str, state: str, verdict: str, melt_words: str, width: int = 520, height: int = 190) -> str:

@@ -4,6 +4,8 @@ Limits: presentation; the answer is thermo.answers.cell.describe_cell, kept per 
 for something else does not ask again. Worked value: with 5 A and 2 h typed it shows 10 A h.
 """
 
+from functools import partial
+
 import streamlit as st
 
 from thermo.answers.cell import CellAnswer, CellRun, describe_cell
@@ -118,7 +120,8 @@ def show(out: ReadOut) -> None:
     answer = cell_answer(melt, out.state.metal, T_K, run)
     st.html(markup.cards_html(cell_cards(answer)))
     if answer.voltage is not None:
-        st.html(markup.picture_html(stacked_bar(voltage_parts(answer.voltage)), "What the cell voltage is made of"))
+        bar = partial(stacked_bar, voltage_parts(answer.voltage))
+        st.html(markup.sized_html(bar, "What the cell voltage is made of"))
     st.html(table_html("Order of deposition", ORDER_HEADER, order_rows(answer.order), (0,)))
     if ticked("cell", "voltage_chart", "Chart: standard voltages against temperature"):
         words = "Standard decomposition voltages of the salts against temperature, with bands of one standard deviation"

@@ -5,6 +5,8 @@ out when its button is pressed and shown as long as melt and readings stay. Its 
 Worked value: 42 NaCl, 58 CaCl2 mol% with 545 and 498 deg C typed: the arrests fit the intended melt.
 """
 
+from functools import partial
+
 import streamlit as st
 
 from thermo.answers.bath import BathAnswer
@@ -97,7 +99,7 @@ def _without_alumina(bath: BathAnswer) -> str:
 
 def _show_answer(found: dict) -> None:
     st.html(markup.cards_html(check_cards(found)))
-    st.html(markup.picture_html(arrests_picture(found), "Computed arrests over the axis, readings under it"))
+    st.html(markup.sized_html(partial(arrests_picture, found), "Computed arrests over the axis, readings under it"))
     st.html(markup.head_html("Arrests, the highest first"))
     st.html(ranks_html(cooling_words.arrest_entries(found)))
     if found["compositions"]:
@@ -108,11 +110,11 @@ def _show_answer(found: dict) -> None:
     cited_background("cooling", found["notes"], found["sources"])
 
 
-def arrests_picture(found: dict) -> str:
+def arrests_picture(found: dict, width: int = 640) -> str:
     """Computed events and readings on one temperature axis."""
     events = [(e["stage"], e["T_C"], e["sigma_K"] or 0.0) for e in found["events"] if e["T_C"] is not None]
     read = [Arrest(a["T_C"], a["sigma_K"] or 0.0, a["verdict"] == "fits") for a in found["arrests"]]
-    return arrests_axis(events, read)
+    return arrests_axis(events, read, width)
 
 
 def _capital(text: str) -> str:

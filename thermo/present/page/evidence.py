@@ -5,6 +5,8 @@ of one
 sort of evidence are worked out when it is chosen. Worked value: NaCl-CaCl2 lists its eutectic once a source.
 """
 
+from functools import partial
+
 import streamlit as st
 
 from thermo.answers.evidence.totals import SECTIONS, pieces, section
@@ -84,7 +86,7 @@ def _show_near(names: tuple[str, ...]) -> None:
     shown = _dots(names)
     if shown:
         alt = "Computed less published for the values with the largest difference; the table has all of them"
-        st.html(markup.picture_html(dots(shown[:MOST_DOTS], "K"), alt))
+        st.html(markup.sized_html(partial(dots, shown[:MOST_DOTS], "K"), alt))
     caption = f"Published on these salts, and computed: {len(rows)} values"
     st.html(table_html(caption, list(NEAR.values()), _cells(rows)))
     st.download_button(

@@ -108,7 +108,7 @@ def show_inputs(out: ReadOut) -> None:
         st.selectbox("Metal", every, key="metal", format_func=metal_words, width=170, on_change=take_metal, args=(ss,))
         st.selectbox("Wanted deposit", DEPOSITS, key="deposit", width=130, on_change=changed)
         _show_heat(out)
-        rest = st.popover("Vessel, air …", key="pop_rest", on_change="rerun")
+        rest = st.popover("Vessel, air", key="pop_rest", on_change="rerun")
         if rest.open:
             with rest:
                 _show_rest()

@@ -5,7 +5,7 @@ presentation only. Worked value: say_html("info", "a < b") holds "a &lt; b".
 """
 
 import base64
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -17,6 +17,7 @@ from thermo.records.remembered import remembered
 
 _HERE = Path(__file__).parent
 LONG, LONGEST = 34, 110  # characters from which a cell is broken into lines, and kept wide enough to be read
+NARROW_PX = 350  # of a drawing on a telephone
 TALL = 25  # rows from which a table scrolls inside itself
 
 
@@ -132,10 +133,21 @@ def pictures_html(entries: Iterable[tuple[str, str]]) -> str:
 _INK = "<style>svg{color:#1d1f24;font-family:sans-serif}@media(prefers-color-scheme:dark){svg{color:#f2f2f2}}</style>"
 
 
-def picture_html(svg: str, alt: str, look: str = "") -> str:
-    """A drawing of this package (one SVG element) as an image, with words for who cannot see it; light or dark ink."""
+def picture_html(svg: str, alt: str, look: str = "", narrow: str = "") -> str:
+    """A drawing of this package (one SVG element) as an image, with words for who cannot see it; light or dark ink.
+
+    narrow: the same drawn for a narrow screen, where the wide one's words would be too small to read.
+    """
+    return str(_parts().picture(_as_data(svg), alt, look, _as_data(narrow) if narrow else ""))
+
+
+def sized_html(draw: Callable[..., str], alt: str) -> str:
+    """A drawing that takes its width: as wide as it is usually, and once more for a narrow screen."""
+    return picture_html(draw(), alt, narrow=draw(width=NARROW_PX))
+
+
+def _as_data(svg: str) -> str:
     start, _, rest = svg.partition(">")
     if "xmlns=" not in start:
         start += ' xmlns="http://www.w3.org/2000/svg"'
-    text = f"{start}>{_INK}{rest}"
-    return str(_parts().picture(base64.b64encode(text.encode()).decode(), alt, look))
+    return base64.b64encode(f"{start}>{_INK}{rest}".encode()).decode()

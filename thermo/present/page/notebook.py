@@ -5,6 +5,7 @@ Limits: draws; the file is thermo.notebook. Worked value: a melt saved and opene
 """
 
 from collections.abc import Mapping
+from functools import partial
 
 import streamlit as st
 
@@ -187,11 +188,12 @@ def show_compare(_out: ReadOut) -> None:
     outs = [(by_id[n].name, read_out(read_link(fields_of(by_id[n].melt))[0])) for n in chosen]
     header = ("melt", "mol%", "freezes from", "metal", "window")
     st.html(markup.table_html("Side by side", header, [_row(*one) for one in outs], downwards=True))
-    st.html(markup.picture_html(common_axis([_on_axis(*one) for one in outs]), "The melts on one temperature axis"))
+    axis = partial(common_axis, [_on_axis(*one) for one in outs])
+    st.html(markup.sized_html(axis, "The melts on one temperature axis"))
     curves = [Curve(name, points) for name, out in outs if out.melt and (points := _density(out.melt))]
     if curves:
-        chart = lines_chart(curves, "°C", "melt, g/cm³")
-        st.html(markup.picture_html(chart, "Densities of the melts against temperature"))
+        chart = partial(lines_chart, curves, "°C", "melt, g/cm³")
+        st.html(markup.sized_html(chart, "Densities of the melts against temperature"))
 
 
 def _row(name: str, out: ReadOut) -> list[str]:

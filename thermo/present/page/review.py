@@ -5,6 +5,8 @@ cell's
 section: typed once. Worked value: 0.5 g of magnesium from 10 A h gives 11 % and its causes, the likeliest first.
 """
 
+from functools import partial
+
 import streamlit as st
 
 from thermo.answers.run.facts import run_of
@@ -76,7 +78,7 @@ def show(out: ReadOut) -> None:
     if found.causes:
         st.html(markup.head_html("Likely causes, the strongest first"))
         bars = [Part(c.cause, c.weight, f"{c.weight:.2f}") for c in found.causes]
-        st.html(markup.picture_html(ranked_bars(bars), "Causes by weight; the list below has the words"))
+        st.html(markup.sized_html(partial(ranked_bars, bars), "Causes by weight; the list below has the words"))
         st.html(ranks_html(cause_entries(found)))
     else:
         say("info", "No cause with a number behind it.")

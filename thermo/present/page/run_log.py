@@ -6,6 +6,7 @@ a line on the chart.
 
 import math
 from collections.abc import Mapping
+from functools import partial
 
 import streamlit as st
 
@@ -78,8 +79,8 @@ def _cell(value: float | None) -> str:
 def _show_log_charts(readings: list[Mapping]) -> None:
     points = tuple((r["hours"], r["T_C"]) for r in readings if r["hours"] is not None and r["T_C"] is not None)
     if len(set(points)) > 1:
-        chart = lines_chart([Curve("temperature", points)], "h", "°C", height=220)
-        st.html(markup.picture_html(chart, "Temperature read against hours"))
+        chart = partial(lines_chart, [Curve("temperature", points)], "h", "°C", height=220)
+        st.html(markup.sized_html(chart, "Temperature read against hours"))
 
 
 def _log(run: int) -> None:
