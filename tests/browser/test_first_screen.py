@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.browser.actions import visit
+from tests.benchmarks.page import VISIT_MB, visit_MB
+from tests.browser.actions import settled, visit
 
 pytestmark = pytest.mark.browser
 
@@ -93,4 +94,33 @@ def test_boxes_keep_their_place_while_a_knob_is_dragged(browser, address):
         knob.press(key)
     page.wait_for_timeout(1500)
     assert places(page) == before
+    context.close()
+
+
+def test_a_first_visit_is_no_heavy_load(browser, address):
+    assert visit_MB(browser, address) <= VISIT_MB
+
+
+def test_a_recipe_refused_says_so_on_the_first_screen(browser, address):
+    context = opened(browser, "wide")
+    page = context.new_page()
+    visit(page, address)
+    entry = page.locator(".st-key-recipe input")
+    entry.fill("NaCl=50 CaCI2=50")
+    entry.press("Enter")
+    page.locator(".mw-slip").wait_for()
+    settled(page)
+    box = page.locator(".mw-slip").bounding_box()
+    assert box["y"] + box["height"] <= 800
+    assert page.locator(".st-key-undo button").is_disabled()  # nothing was changed
+    context.close()
+
+
+def test_six_salts_leave_amounts_and_map_on_the_first_screen(browser, address):
+    context = opened(browser, "wide")
+    page = context.new_page()
+    visit(page, f"{address}/?v=1&m=NaCl:30,CaCl2:18,MgCl2:22,KCl:15,LiCl:10,SrCl2:5&metal=Mg&T=720")
+    for where in (".st-key-diagram svg", ".st-key-basis_row"):
+        box = page.locator(where).first.bounding_box()
+        assert box["y"] + box["height"] <= 800.5, where
     context.close()

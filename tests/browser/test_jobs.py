@@ -149,6 +149,21 @@ def test_a_salt_taken_out_by_a_slip_comes_back_with_undo_and_with_back(page, add
     assert "NaCl:" not in page.evaluate("location.search")
 
 
+def test_a_cleared_melt_comes_back_salt_by_salt(page, address):
+    visit(page, address)
+    first, shown = amounts(page), answer(page, "freezing")
+    person = Person(page)
+    for left, name in ((2, "NaCl"), (1, "CaCl2"), (0, "MgCl2")):
+        person.tap(page.locator(f".st-key-drop_{name} button"))
+        wait_for(page, lambda: len(amounts(page)), left)
+    assert "waits for amounts" in page.locator(".mw-sentence").inner_text()
+    for back in (1, 2, 3):
+        person.tap(page.locator(".st-key-undo button"))
+        wait_for(page, lambda: len(amounts(page)), back)
+    wait_for(page, lambda: amounts(page), first)
+    wait_for(page, lambda: answer(page, "freezing"), shown)
+
+
 def test_a_melt_is_shared_to_a_second_browser(page, address, browser):
     visit(page, address)
     person = Person(page)

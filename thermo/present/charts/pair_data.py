@@ -141,7 +141,7 @@ def _composition_handle(names: list[str]) -> dict:
         "digits": 1,
         "ride": 0,
         "title": f"Composition in mole percent {names[1]}",
-        "words": [f"{names[0]} {{rest}}  {names[1]} {{value}} mol%", "starts to freeze at {curve0.0} °C"],
+        "words": [f"{names[0]} {{rest}}  {names[1]} {{value}} mol%", "freezes from {curve0.0} °C"],
         "unknown": NOT_KNOWN_START,
     }
 

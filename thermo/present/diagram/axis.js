@@ -86,7 +86,7 @@ function temperaturePoint(spec, X, frame, axis) {
       return key in moves ? limit(values.t_C + moves[key]) : null;
     },
     aria: (values) => ({ low: spec.low, high: spec.high, now: Math.round(values.t_C), text: `${values.t_C.toFixed(0)} °C` }),
-    lines: (values) => [`${values.t_C.toFixed(0)} °C`],
+    lines: (values) => [`${Number(values.t_C.toFixed(1))} °C`],
     trace: () => {},
   };
 }

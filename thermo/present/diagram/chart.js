@@ -218,7 +218,11 @@ function slider(spec, figure, frame, scale) {
       return { low: spec.low, high: spec.high, now: Number(value.toFixed(spec.digits)), text: say(value, value).join(", ") };
     },
     plate: () => ({ x: 2, y: 4, left: true }),
-    lines: (values) => (along ? [say(values[spec.name], values[spec.name]).join(" · ")] : []),
+    lines: (values, spoken) => {
+      if (!along) return [];
+      const words = say(values[spec.name], values[spec.name]);
+      return [(spec.name === "x" && spoken ? [words[0], spoken] : words).join(" · ")]; // while it moves, as drawn
+    },
     trace: (guide, values, at) => {
       if (along) {
         make(guide, "line", { x1: at.x, x2: at.x, y1: frame.top, y2: frame.bottom, class: "guide" });
