@@ -14,15 +14,17 @@ from streamlit.navigation.page import Page
 from thermo.present.diagram.component import keep_address
 from thermo.present.page import frame
 from thermo.present.page import html as markup
+from thermo.present.page.answers import answers, sentence
 from thermo.present.page.bath import typed_alumina
 from thermo.present.page.callbacks import keep_widgets
 from thermo.present.page.headers import SafeHeaders
-from thermo.present.page.map import show_diagram
+from thermo.present.page.map import show_diagram, triangle
 from thermo.present.page.melt import show_amounts, show_axis, show_pot
 from thermo.present.page.messages import guarded
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sections import PAGES, PageOf, show_sections
 from thermo.present.page.share import full_link
+from thermo.present.page.state import OPENING
 from thermo.present.page.steps import link, remember, restarted, start, take_address
 
 ss = st.session_state
@@ -89,7 +91,15 @@ def _draw(page: PageOf, out, named: dict) -> None:
         frame.drawn_page(out, partial(show_sections, page), other=not first)
 
 
+def warm() -> None:
+    """Once, when the server is started: tables read and the opening page worked out, so that nobody waits for them."""
+    out = read_out(OPENING)
+    markup.answers_html(answers(out), sentence(out))
+    triangle(OPENING.salts, ())
+
+
 if __name__ == "__main__":  # each run of the page
     main()
 else:  # once, when the server is started
+    warm()
     app = st.App(__file__, middleware=[Middleware(SafeHeaders)])

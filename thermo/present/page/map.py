@@ -23,6 +23,7 @@ from thermo.present.page.working import working
 from thermo.present.words.written import degrees, pretty, shares
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
+from thermo.records.remembered import remembered_last
 from thermo.records.substances import metal, shares_an_ion
 from thermo.records.units import celsius
 
@@ -41,10 +42,7 @@ def mount(key: str, figure: dict, values: dict, spoken: str = "") -> None:
     diagram(key, payload(ss, key, figure, values, spoken), on_move)
 
 
-@st.cache_data(show_spinner="Working out the triangle …", max_entries=64)
-def triangle(names: tuple[str, str, str], held: tuple[tuple[str, float], ...]) -> dict:
-    """The triangle's drawing, kept per three salts and what is held."""
-    return triangle_diagram(names, held)
+triangle = remembered_last(64)(triangle_diagram)  # kept per three salts and what is held
 
 
 def show_diagram(out: ReadOut) -> None:
