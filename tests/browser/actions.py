@@ -68,6 +68,17 @@ def box(page, key):
     return page.locator(f".st-key-{key} input").first
 
 
+def choose(page, key, text, wait=True):
+    """An option of a list by its key; then, with wait, until the script has run."""
+    box_of = box(page, key)
+    box_of.scroll_into_view_if_needed()
+    page.wait_for_timeout(600)  # a list that opens while the page still scrolls closes again
+    box_of.click()
+    page.get_by_role("option", name=text, exact=True).click()
+    if wait:
+        settled(page)
+
+
 def amounts(page):
     """Amounts in the boxes, in their order, all read at one moment."""
     texts = page.locator('[class*="st-key-part_"] input').evaluate_all("all => all.map(e => e.value)")

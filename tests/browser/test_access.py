@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser.actions import settled, visit
+from tests.browser.actions import choose, settled, visit
 
 pytestmark = pytest.mark.browser
 
@@ -45,8 +45,7 @@ def test_axe_finds_nothing_in_what_is_opened(browser, address):
     context = browser.new_context(viewport={"width": 390, "height": 844})
     page = context.new_page()
     visit(page, f"{address}/?v=1&m=NaCl:30,CaCl2:18,MgCl2:22,KCl:15,LiCl:10,SrCl2:5&metal=Mg&T=720")
-    page.locator(".st-key-map_map_view input").click()
-    page.get_by_role("option", name="Shares", exact=True).click()
+    choose(page, "map_map_view", "Shares")
     page.locator('.knob[aria-label^="Share of SrCl"]').wait_for()
     page.locator("summary", has_text="Pairs: the edges").click()
     page.locator(".mw-pictures img").nth(14).wait_for(timeout=90000)

@@ -5,7 +5,18 @@ from itertools import pairwise
 
 import pytest
 
-from tests.browser.actions import SETTLED_MS, answer, box, centre, drag, settled, visit, wait_changed, wait_for
+from tests.browser.actions import (
+    SETTLED_MS,
+    answer,
+    box,
+    centre,
+    choose,
+    drag,
+    settled,
+    visit,
+    wait_changed,
+    wait_for,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -175,12 +186,6 @@ def test_every_arrow_works_on_the_triangle(page, address, key, change):
 
 
 SIX = "/?v=1&m=NaCl:30,CaCl2:18,MgCl2:22,KCl:15,LiCl:10,SrCl2:5&metal=Mg&T=720"
-
-
-def choose(page, key, text):
-    page.locator(f".st-key-{key} input").click()
-    page.get_by_role("option", name=text, exact=True).click()
-    settled(page)
 
 
 def test_any_three_of_six_salts_stand_on_the_corners_and_the_others_are_held(page, address):
@@ -372,18 +377,13 @@ def test_what_takes_seconds_shows_how_far_it_is_and_can_be_left(page, address):
     visit(page, f"{address}/evidence")
     box_of = page.locator(".st-key-evidence_sort input")
 
-    def ask():
-        box_of.scroll_into_view_if_needed()
-        page.wait_for_timeout(600)  # a list that opens while the page still scrolls closes again
-        box_of.click()
-        page.get_by_role("option", name="lowest melts of three").click()
-
-    ask()
+    lowest = "lowest melts of three and more salts (never fitted; takes some seconds the first time)"
+    choose(page, "evidence_sort", lowest, wait=False)
     page.locator('[data-testid="stProgress"]', has_text=re.compile(r"\d+ of \d+")).wait_for(timeout=60000)
     page.locator(".st-key-cancel_totals button").click()
     wait_for(page, box_of.input_value, "choose one")
     page.locator('[data-testid="stProgress"]').wait_for(state="detached", timeout=60000)
     settled(page)
-    ask()  # what was done is kept; now to the end
+    choose(page, "evidence_sort", lowest, wait=False)  # what was done is kept; now to the end
     page.locator(".mw-wide caption", has_text="Lowest melts of three").wait_for(timeout=120000)
     assert page.locator('[data-testid="stProgress"]').count() == 0
