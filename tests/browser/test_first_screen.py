@@ -120,7 +120,7 @@ def test_six_salts_leave_amounts_and_map_on_the_first_screen(browser, address):
     context = opened(browser, "wide")
     page = context.new_page()
     visit(page, f"{address}/?v=1&m=NaCl:30,CaCl2:18,MgCl2:22,KCl:15,LiCl:10,SrCl2:5&metal=Mg&T=720")
-    for where in (".st-key-diagram svg", ".st-key-basis_row"):
+    for where in (".st-key-diagram svg.drawing", ".st-key-basis_row"):
         box = page.locator(where).first.bounding_box()
         assert box["y"] + box["height"] <= 800.5, where
     context.close()

@@ -43,7 +43,7 @@ function interpolate(points, x) {
 }
 
 // Pixels of height a drawing may take in a wide window, where `rest` is taken by what stands above and below it.
-const heightLeft = (rest) => (window.innerWidth >= WIDE_PX ? Math.max(260, window.innerHeight - rest) : 1e4);
+const heightLeft = (rest) => (window.innerWidth >= WIDE_PX ? Math.max(250, window.innerHeight - rest) : 1e4);
 
 class View {
   constructor(host) {

@@ -2,7 +2,7 @@
 // Values are mole percent in the order of figure.salts: first the top corner, then bottom left, then bottom right.
 
 const TRIANGLE_REST_PX = 416; // what a wide page has above and below the triangle's own area
-const CHOICE_PX = 162; // what the choice of corners and a second row of amounts take
+const CHOICE_PX = 152; // what the choice of corners and a second row of amounts take
 const NARROW_PX = 480; // below this the plate stands over the triangle, in two lines
 const GRID_PERCENT = 0.5;
 const ARROWS_ALL = "M-3,-5 L0,-8 L3,-5 M-3,5 L0,8 L3,5 M-5,-3 L-8,0 L-5,3 M5,-3 L8,0 L5,3";
