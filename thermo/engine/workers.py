@@ -6,8 +6,11 @@ Limits: the functions and tasks sent must be importable and picklable. Worked va
 """
 
 import os
+import signal
+import threading
 from concurrent.futures import Executor, ProcessPoolExecutor
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from multiprocessing.connection import wait
 from types import TracebackType
 
 from thermo.records.provenance import InputError
@@ -61,7 +64,23 @@ def _processes(count: int) -> Executor:
     """A pool whose processes start afresh, each with one thread for matrix products."""
     for name in ONE_THREAD:
         os.environ.setdefault(name, "1")
-    return ProcessPoolExecutor(count, mp_context=get_context("spawn"))
+    return ProcessPoolExecutor(count, mp_context=get_context("spawn"), initializer=_end_with_parent)
+
+
+def _end_with_parent() -> None:
+    """In a worker: end when the process that asked for it is gone; a pool's workers would wait for it for ever.
+
+    Ctrl-C is the parent's to answer: a terminal sends it to all.
+    """
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = parent_process()
+
+    def watch() -> None:
+        wait([parent.sentinel])
+        os._exit(1)
+
+    if parent is not None:
+        threading.Thread(target=watch, daemon=True).start()
 
 
 def _client(address: str):

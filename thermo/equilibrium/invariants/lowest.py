@@ -36,7 +36,7 @@ _DEEPEST = 3  # hollows looked at closer, and again
 _MOVES = {n: np.array([-1.0, -0.5, 0.0, 0.5, 1.0] if n < 5 else [-0.5, 0.0, 0.5]) for n in _GRID_STEPS}  # in grid steps
 _LEAST = 0.005  # mole fraction in a start: nearer to nothing the slopes say little
 _SAME, _NEAR_BEST_K = 0.002, 40.0  # two ends that are one; how far above the best an end is followed further
-_NEIGHBOURS = 2.1  # grid steps (sum of |differences|) between points that touch
+NEIGHBOURS = 2.1  # grid steps (sum of |differences|) between points that touch
 
 
 def lowest(salts: Sequence[str]) -> Invariant:
@@ -92,15 +92,15 @@ def _starts(system: System) -> list[tuple[np.ndarray, float]]:
     step = 1 / _GRID_STEPS[count]
     coarse = _inside(simplex_grid(count, _GRID_STEPS[count]))
     T = Melts(system, coarse).liquidus()[0]
-    hollows = _hollows(coarse, T, _NEIGHBOURS * step)
-    starts = [(coarse[i], float(T[i])) for i in hollows[_DEEPEST:]]
+    found = hollows(coarse, T, NEIGHBOURS * step)
+    starts = [(coarse[i], float(T[i])) for i in found[_DEEPEST:]]
     moves = np.stack(np.meshgrid(*[_MOVES[count]] * (count - 1), indexing="ij"), axis=-1).reshape(-1, count - 1)
-    for i in hollows[:_DEEPEST]:
+    for i in found[:_DEEPEST]:
         moved = coarse[i, :-1] + step * moves
         fine = np.column_stack([moved, 1 - moved.sum(axis=1)])
         fine = _inside(fine[(fine > -1e-9).all(axis=1)])
         T = Melts(system, fine).liquidus()[0]
-        starts += [(fine[k], float(T[k])) for k in _hollows(fine, T, _NEIGHBOURS * step / 2)[:_DEEPEST]]
+        starts += [(fine[k], float(T[k])) for k in hollows(fine, T, NEIGHBOURS * step / 2)[:_DEEPEST]]
     return starts
 
 
@@ -109,14 +109,14 @@ def _inside(grid: np.ndarray) -> np.ndarray:
     return grid / grid.sum(axis=1, keepdims=True)
 
 
-def _hollows(grid: np.ndarray, T: np.ndarray, reach: float) -> list[int]:
+def hollows(grid: np.ndarray, T: np.ndarray, reach: float) -> list[int]:
     """The lowest grid points that have no lower neighbour within reach, lowest first."""
     one, other = KDTree(grid).query_pairs(reach, p=1, output_type="ndarray").T
     least = T.copy()  # of a point and its neighbours
     np.minimum.at(least, one, T[other])
     np.minimum.at(least, other, T[one])
-    hollows = np.flatnonzero(least >= T)
-    return [int(i) for i in hollows[np.argsort(T[hollows], kind="stable")][:_STARTS]]
+    found = np.flatnonzero(least >= T)
+    return [int(i) for i in found[np.argsort(T[found], kind="stable")][:_STARTS]]
 
 
 def _lowest_point(forces: Forces, x: np.ndarray, T_K: float) -> Invariant:
