@@ -74,13 +74,13 @@ def _end_with_parent() -> None:
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = parent_process()
-
-    def watch() -> None:
-        wait([parent.sentinel])
-        os._exit(1)
-
     if parent is not None:
-        threading.Thread(target=watch, daemon=True).start()
+        threading.Thread(target=_end_after, args=(parent.sentinel,), daemon=True).start()
+
+
+def _end_after(sentinel: int) -> None:
+    wait([sentinel])
+    os._exit(1)
 
 
 def _client(address: str):
