@@ -49,7 +49,7 @@ ODD_VALUES = st.one_of(
     st.floats(),
     st.integers(-(10**400), 10**400),
     st.text(max_size=90),
-    st.sampled_from(["", "x" * 5000, "a\nb", "\x00", "NaCl", [], {}, [[]], {"": 1}, {"NaCl": -1.0}]),
+    st.sampled_from(["", "x" * 5000, "\ud800", "a\nb", "\x00", "NaCl", [], {}, [[]], {"": 1}, {"NaCl": -1.0}]),
 )
 
 

@@ -37,8 +37,8 @@ def damaged(book, change):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        (lambda f: f.update(schema=99), "schema 99; allowed is 1"),
-        (lambda f: f.update(schema=True), "schema True"),
+        (lambda f: f.update(schema=99), "schema '99'; allowed is 1"),
+        (lambda f: f.update(schema=True), "schema 'True'"),
         (lambda f: f.update(entries="none"), "allowed is"),
         (lambda f: f["entries"].append(7), "entry 3: missing or no object"),
         (lambda f: f["entries"][1].update(name="a\nb"), "name: allowed are 1 to 80"),

@@ -17,6 +17,7 @@ from thermo.notebook.photo import photo_of_text, photo_text
 from thermo.notebook.store import KINDS, READINGS, Entry, checked_name
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError
+from thermo.records.typed import shown_word
 
 FORMAT = 1  # of the JSON file
 LARGEST = 100_000_000  # characters of a file that are read: some hundred photographs
@@ -60,13 +61,13 @@ def read_entries(text: str) -> list[Entry]:
         raise InputError(f"notebook file: more than {LARGEST} characters")
     try:
         found = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # ValueError: no JSON, or a number of thousands of digits
         raise InputError(f"notebook file: no JSON ({str(error)[:60]})") from None
     if not isinstance(found, Mapping) or not isinstance(found.get("entries"), list):
         raise InputError('notebook file: allowed is {"schema": 1, "entries": [...]}')
     schema = found.get("schema")
     if isinstance(schema, bool) or not isinstance(schema, int) or not 1 <= schema <= FORMAT:
-        raise InputError(f"notebook file: schema {str(schema)[:20]}; allowed is {FORMAT}")
+        raise InputError(f"notebook file: schema {shown_word(str(schema), 20)}; allowed is {FORMAT}")
     return [_entry(raw, f"notebook file, entry {k}") for k, raw in enumerate(found["entries"], 1)]
 
 
@@ -91,7 +92,9 @@ def checked_melt(raw: object, where: str = "melt") -> dict:
     """A melt as it is kept; InputError where its amounts are none or a value has the wrong kind."""
     fields = _mapping(raw, where)
     amounts = _mapping(fields.get("amounts"), f"{where}, amounts")
-    numbers = {str(salt): _number(value, f"{where}, amount of {str(salt)[:20]}") for salt, value in amounts.items()}
+    numbers = {
+        str(salt): _number(value, f"{where}, amount of {shown_word(str(salt), 20)}") for salt, value in amounts.items()
+    }
     basis = fields.get("basis", "mol")
     from_amounts(numbers, basis if isinstance(basis, str) else "")
     melt: dict = {"amounts": numbers, "basis": basis}
@@ -126,7 +129,7 @@ def _mapping(raw: object, where: str) -> Mapping:
 
 
 def _text(raw: object, where: str, most: int = 200) -> str:
-    if not isinstance(raw, str) or len(raw) > most:
+    if not isinstance(raw, str) or len(raw) > most or any("\ud800" <= c <= "\udfff" for c in raw):  # half a character
         raise InputError(f"{where}: allowed is text of up to {most} characters")
     return raw
 
