@@ -3,7 +3,7 @@
 One SQLite file (through peewee), by default `notebook.sqlite3` in the user's data folder (platformdirs), or where the
 environment variable MELTWRIGHT_NOTEBOOK says. Every change is one transaction, on disk before the call returns: a
 program killed in mid-write leaves the file as it was before the change. Two programs may write at once; each waits for
-the other up to WAIT_S. The file's schema is PRAGMA user_version.
+the other up to WAIT_S. On a full or read-only disk the file is still read. Its schema is PRAGMA user_version.
 Limits: what the disk refuses (full, read-only, damaged, newer schema) is a NotebookError in one line; nothing is
 changed then. Worked value: a new file has schema 2 and no entries.
 """
@@ -16,16 +16,17 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from urllib.parse import quote
 from uuid import uuid4
 
 import peewee
 import platformdirs
 
+from thermo.notebook.disk import WAIT_S, stands_alone, why
 from thermo.records.provenance import InputError
 
 SCHEMA = 2  # 2 keeps photographs
 KINDS = ("melt", "run")
-WAIT_S = 5.0
 LONGEST_NAME = 80
 READINGS = ("hours", "volts", "amps", "T_C")
 VARIABLE = "MELTWRIGHT_NOTEBOOK"
@@ -79,12 +80,29 @@ class Notebook:
         try:
             if write:
                 self.path.parent.mkdir(parents=True, exist_ok=True)
+            elif stands_alone(self.path):
+                with self._as_it_stands():
+                    yield
+                return
             with self._database.connection_context():
                 self._upgrade()
                 with self._database.atomic("IMMEDIATE" if write else "DEFERRED"):
                     yield
         except (peewee.DatabaseError, OSError) as error:
-            raise NotebookError(self._why(_first(error))) from None
+            raise NotebookError(f"notebook {self.path}: {why(self.path, _first(error))}") from None
+
+    @contextmanager
+    def _as_it_stands(self) -> Iterator[None]:
+        """The file read without a change beside it; NotebookError where its schema is another."""
+        models = (self._entry, self._reading, self._photo)
+        alone = peewee.SqliteDatabase(f"file:{quote(str(self.path))}?immutable=1", uri=True)
+        with alone.bind_ctx(models, False, False), alone.connection_context():
+            found = alone.pragma("user_version")
+            if found != SCHEMA:
+                raise NotebookError(
+                    f"notebook {self.path}: schema {found} is not {SCHEMA}, and nothing can be written there"
+                )
+            yield
 
     def _upgrade(self) -> None:
         """Bring an older file to this schema; NotebookError for a newer one."""
@@ -95,20 +113,6 @@ class Notebook:
             with self._database.atomic("IMMEDIATE"):
                 self._database.create_tables([self._entry, self._reading, self._photo])
                 self._database.pragma("user_version", SCHEMA)
-
-    def _why(self, error: BaseException) -> str:
-        text = str(error).lower()
-        if "full" in text or "no space" in text:
-            why = "the disk is full; nothing was changed"
-        elif "readonly" in text or "read-only" in text or "permission" in text or "denied" in text:
-            why = "the file or its folder is read-only; nothing was changed"
-        elif "locked" in text:
-            why = f"another program held it for more than {WAIT_S:g} s; nothing was changed"
-        elif "not a database" in text or "malformed" in text:
-            why = "the file is damaged or no notebook; move it away to begin a new one"
-        else:
-            why = f"{str(error)[:120]}; nothing was changed"
-        return f"notebook {self.path}: {why}"
 
     def entries(self, kind: str | None = None, photos: bool = False) -> list[Entry]:
         """All entries, the newest first, with their photographs if asked for; none where there is no file yet."""
