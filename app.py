@@ -99,7 +99,8 @@ def warm() -> None:
 
 
 if __name__ == "__main__":  # each run of the page
-    main()
+    with guarded("The page"):
+        main()
 else:  # once, when the server is started
     warm()
     app = st.App(__file__, middleware=[Middleware(SafeHeaders)])

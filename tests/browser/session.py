@@ -57,12 +57,12 @@ def free_port() -> int:
 
 
 @contextmanager
-def served_page(notebook: Path, port: int = 0) -> Iterator[str]:
-    """The address of app.py served as a person starts it, on a free port unless one is given; stopped at the end."""
+def served_page(notebook: Path, port: int = 0, root: Path = ROOT) -> Iterator[str]:
+    """The address of app.py of `root` served as a person starts it, on a free port or this one; stopped at the end."""
     port = port or free_port()
     command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.port", str(port)]
     own = {**os.environ, "MELTWRIGHT_NOTEBOOK": str(notebook)}
-    server = subprocess.Popen(command, cwd=ROOT, env=own, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    server = subprocess.Popen(command, cwd=root, env=own, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     try:
         address = f"http://127.0.0.1:{port}"
         wait_until_served(address)
