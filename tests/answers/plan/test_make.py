@@ -273,3 +273,13 @@ def test_a_host_is_run_where_it_is_liquid_and_not_where_the_metal_melts():
     assert found.setting.collects == "bottom"
     assert found.setting.efficiency == pytest.approx((0.9, 1.0))
     assert any("distil it off" in line for line in found.steps[9].do)
+    assert "drop" not in " ".join(found.steps[7].do)  # it mixes in, it does not join
+    assert not any(note.startswith("Best") for note in found.notes)  # where calcium alone is run is no guide
+
+
+def test_a_wide_window_is_run_near_its_cold_end():
+    """Neodymium from LiCl-KCl is taken solid at 450 to 500 deg C (common practice); the window goes to 940."""
+    found = make_plan(PlanWish(from_amounts({"LiCl": 57, "KCl": 41, "NdCl3": 2}), "Nd", 2.0, deposit="solid"))
+    assert 420 < celsius(found.setting.T_K) < 500
+    water = found.steps[4]
+    assert water.figures["amps_A"] == pytest.approx(1e-3 * found.setting.weighing.total_g, rel=1e-9)

@@ -28,7 +28,11 @@ def _harvest(setting: Setting) -> PlanStep:
         f"remelt: {way.remelt}; cover: {way.flux}",
     ]
     if host is not None:
-        do.insert(0, f"the metal is in the {host.name}: distil it off, refine it on, or use the alloy as it is")
+        do = [
+            f"the metal is in the {host.name}: distil it off, refine it on, or use the alloy as it is",
+            f"chip the salt off cold; with much {name} in it the alloy stands no more than {name} itself (water: "
+            f"{way.water})",
+        ]
     until = "the metal is bright where it is cut and no salt sweats out after a day in its store"
     if_not = "salt sweats out: remelt it once more"
     cautions = (

@@ -3,7 +3,8 @@
 Water that may be left: 0.5 mass% of the bath, 2 mass% where a salt came as a hydrate or hydrolyses (common practice, no
 source); its charge is 2 F a mole. Current takes out a little, not that much: the step ends after LONGEST_H at most, and
 what is left then means salts that were not dry. It runs 0.3 V below the metal, at most 2 V, with a tenth of the run's
-current. In a bath that is fed oxide water has become oxide before: only iron and the like are plated out.
+current or 1 mA a gram of bath. In a bath that is fed oxide water has become oxide before: only iron and the like are
+plated out.
 Limits: hours are common practice. Worked value: 400 g with 0.5 % of water takes 6.0 A h.
 """
 
@@ -22,6 +23,7 @@ from thermo.records.units import celsius
 BELOW_METAL_V = 0.3
 MOST_PRE_V = 2.0
 PRE_SHARE = 0.1  # of the run's current
+PRE_A_PER_G = 1e-3  # of bath: a small run in much bath dries it as fast
 LEAST_PRE_A = 0.05
 LONGEST_H, PLATING_H = 6.0, 1.0
 PREHEAT_C = 150.0
@@ -97,7 +99,8 @@ def _freezing(setting: Setting) -> PlanStep:
 
 
 def _water(setting: Setting) -> PlanStep:
-    amps = max(PRE_SHARE * setting.electrodes.amps, LEAST_PRE_A)
+    full = setting.electrodes.amps
+    amps = max(PRE_SHARE * full, min(PRE_A_PER_G * setting.weighing.total_g, full), LEAST_PRE_A)
     volts = min(setting.cell.kind.E_V - BELOW_METAL_V, MOST_PRE_V)
     if setting.feed.is_oxide:
         return _plating(setting, volts, amps)

@@ -5,6 +5,8 @@ host for neither. What stops a plan is an obstacle in words, each with what woul
 Limits: the masses and electrodes are judged later (setting). Worked value: potassium from KCl: no window, and why.
 """
 
+from dataclasses import replace
+
 from thermo.answers.deposition import ALLOY_V, deposition_order
 from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.answers.plan.wish import PlanWish
@@ -18,6 +20,7 @@ from thermo.records.units import celsius
 from thermo.records.vessels import vessel_named
 
 CLOSE_K = 5.0  # from the ends of the window
+WIDE_K = 60.0  # in a wide window the run stays near its cold end: less vapour, less dissolves
 HOST_K = 10.0  # above the lower end where a host takes the metal up: a judgement
 
 
@@ -30,7 +33,9 @@ def windows_of(wish: PlanWish, melt: Composition, freezing: FreezingStart) -> li
         return operating_window(melt, start_K, freezing.sigma_K, *wishes)
 
     if into_host(wish):  # the metal need not melt: it goes into its host
-        return [("liquid", window_for(None))]
+        free = window_for(None)
+        told = f"Possible {free.explanation.partition('Possible ')[2]}" if free.preferred else free.explanation
+        return [("liquid", replace(free, preferred=None, explanation=told))]  # where the metal alone is run is no guide
     tried = ("liquid", "solid") if wish.deposit is None else (wish.deposit,)
     return [(state, window_for(state)) for state in tried]
 
@@ -56,7 +61,7 @@ def first_obstacle(wish: PlanWish, melt: Composition, windows: list[tuple[str, W
 
 
 def run_temperature_K(wish: PlanWish, window: Window) -> float:
-    """The temperature wished, the middle of the preferred band of the window, or where a host is safely liquid."""
+    """The temperature wished, the middle of the preferred band (WIDE_K up at most), or where a host is liquid."""
     if wish.T_K is not None:
         return wish.T_K
     if into_host(wish) and wish.cathode_metal is not None:
@@ -68,7 +73,7 @@ def run_temperature_K(wish: PlanWish, window: Window) -> float:
     best = window.preferred
     low = best.low_K if best is not None else window.low_K or window.high_K
     high = best.high_K if best is not None else window.high_K
-    return (low + high) / 2
+    return low + min((high - low) / 2, WIDE_K)
 
 
 def second_obstacle(wish: PlanWish, melt: Composition, T_K: float, window: Window) -> str:

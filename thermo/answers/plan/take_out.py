@@ -32,10 +32,10 @@ def _hold(setting: Setting) -> PlanStep:
         )
         return PlanStep(7, "Hold and lift", lift, setting.T_K, SHORTEST_H, {}, "no more salt drips",
                         "salt clings: chip it off cold", PRACTICE)  # fmt: skip
+    if setting.cell.kind.host is not None:
+        return _stand(setting)
     element, way = metal(setting.wish.symbol), harvest_of(setting.wish.symbol)
-    T_K = setting.T_K
-    if setting.cell.kind.host is None:
-        T_K = min(max(setting.T_K, element.melting_point_K + way.coalesce_above_K), setting.window.high_K)
+    T_K = min(max(setting.T_K, element.melting_point_K + way.coalesce_above_K), setting.window.high_K)
     drops = setting.cell.drops
     minutes = next((d.minutes for d in drops.drops if d.diameter_mm == DROP_MM), None) if drops else None
     hours = min(max((minutes or 0.0) / 60, SHORTEST_H), LONGEST_H)
@@ -51,12 +51,25 @@ def _hold(setting: Setting) -> PlanStep:
                     if_not, PRACTICE)  # fmt: skip
 
 
+def _stand(setting: Setting) -> PlanStep:
+    """The same where another metal has taken it up: it needs to mix, not to join."""
+    host = setting.cell.kind.host
+    name = "" if host is None else host.name
+    do = (
+        f"current off, anode out; let it stand {60 * SHORTEST_H:.0f} min at {celsius(setting.T_K):.0f} deg C",
+        f"stir the {name} gently with a warm dry rod, so that what came last mixes in",
+    )
+    figures = {"hold_C": celsius(setting.T_K)}
+    return PlanStep(7, "Hold and coalesce", do, setting.T_K, SHORTEST_H, figures, f"the {name} lies still and even",
+                    "lumps on it: a solid compound; heat by 50 deg C and stir again", PRACTICE)  # fmt: skip
+
+
 def _film_and_loss(setting: Setting) -> list[str]:
     found = []
     if setting.wish.symbol == "Mg" and halide_at_the_anode(setting.melt) == "Cl":
         found.append("where drops stay apart: 1 mass% of dry CaF2 or MgF2 strips the oxide film that keeps them so")
     dissolved = setting.cell.loss.solubility.fraction
-    if dissolved is not None and dissolved > DISSOLVES and setting.cell.kind.host is None:
+    if dissolved is not None and dissolved > DISSOLVES:
         found.append(f"no longer than that: {100 * dissolved:.2g} mol% of the metal dissolves in its salt")
     return found
 

@@ -53,7 +53,7 @@ def _summary(setting: Setting | None) -> dict:
         "collects": setting.collects,
         "total_g": rounded(setting.weighing.total_g, 6),
         "weigh_g": {label: rounded(grams, 6) for label, grams in setting.weighing.weigh_g.items()},
-        "amps_A": rounded(setting.electrodes.amps, 4),
+        "amps_A": rounded(setting.electrodes.amps, 6),
         "run_hours": rounded(setting.hours, 4),
         "charge_Ah": rounded(setting.charge_Ah, 4),
         "pot_mL": rounded(setting.pot.volume_mL, 1),
