@@ -1,18 +1,19 @@
 """Does a part of the suite notice? Test files run in a fork of this process, with other data or other source.
 
 The child starts from a process that has imported no law and no test, so that it reads everything anew. Nothing is
-written; a child that takes longer than allowed is ended and counts as not having noticed.
+written; a child that takes more processor time than allowed is ended and counts as not having noticed. READERS is what
+each quick test file reads: tables and laws, with its processor time, written by `python -m tests.benchmarks.asking`.
 """
 
 import ast
+import csv
 import importlib.abc
 import importlib.util
 import io
 import json
 import os
-import signal
+import resource
 import sys
-import time
 from collections.abc import Callable
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
@@ -30,11 +31,12 @@ PASSED, FAILED = 0, 1
 
 @dataclass(frozen=True)
 class Asked:
-    """What one test file did: pytest's exit code (None: out of time), seconds, tables it read."""
+    """What one test file did: pytest's exit code (None: out of time), processor seconds, tables read, laws used."""
 
     code: int | None
     seconds: float
-    read: tuple[str, ...]
+    read: tuple[str, ...] = ()
+    laws: tuple[str, ...] = ()
 
 
 class _Changed(importlib.abc.Loader):
@@ -76,7 +78,6 @@ def with_data(folder: Path) -> Callable[[], None]:
 def ask(file: str, change: Callable[[], None], seconds: int) -> Asked:
     """Run one test file in a changed child."""
     read_end, write_end = os.pipe()
-    start = time.perf_counter()
     child = os.fork()
     if child == 0:
         os.close(read_end)
@@ -84,14 +85,14 @@ def ask(file: str, change: Callable[[], None], seconds: int) -> Asked:
     os.close(write_end)
     with os.fdopen(read_end) as pipe:
         text = pipe.read()
-    _, status = os.waitpid(child, 0)
+    _, status, used = os.wait4(child, 0)
     code = os.waitstatus_to_exitcode(status)
-    known = json.loads(text) if text else []
-    return Asked(None if code < 0 else code, time.perf_counter() - start, tuple(known))
+    read, laws = json.loads(text) if text else ([], [])
+    return Asked(None if code < 0 else code, used.ru_utime + used.ru_stime, tuple(read), tuple(laws))
 
 
 def _child(file: str, change: Callable[[], None], seconds: int, write_end: int) -> int:
-    signal.alarm(seconds)
+    resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
     os.chdir(ROOT)
     seen: set[str] = set()
     raw = tables.raw
@@ -103,5 +104,46 @@ def _child(file: str, change: Callable[[], None], seconds: int, write_end: int) 
             change()
             code = int(pytest.main([*OPTIONS, file]))
         finally:
-            os.write(write_end, json.dumps(sorted(seen)).encode())
+            laws = [name.removeprefix("thermo.laws.") for name in sys.modules if name.startswith("thermo.laws.")]
+            os.write(write_end, json.dumps([sorted(seen), sorted(laws)]).encode())
     return code
+
+
+READERS = Path(__file__).with_name("readers.csv")
+FOLDERS = ("witnesses", "published", "laws", "records", "answers", "properties", "equilibrium", "fitting")
+NOT_PHYSICS = ("test_data", "test_tables", "test_table_checks", "test_table_forms", "test_table_text", "test_fitted",
+               "test_agreement", "test_pipeline", "test_pair_files")  # sums, forms and refits  # fmt: skip
+QUICK_S = 12
+
+
+def readers() -> dict[str, Asked]:
+    """The quick test files as they were traced; none before the first trace."""
+    if not READERS.exists():
+        return {}
+    with READERS.open(encoding="utf-8", newline="") as file:
+        return {
+            row["file"]: Asked(PASSED, float(row["seconds"]), tuple(row["tables"].split()), tuple(row["laws"].split()))
+            for row in csv.DictReader(file)
+        }
+
+
+def trace() -> None:
+    """Run every test file that is about physics once, as everything is, and write down what the quick ones read."""
+    paths = [path for folder in FOLDERS for path in sorted((ROOT / "tests" / folder).rglob("test_*.py"))]
+    rows = []
+    for path in paths:
+        if path.stem in NOT_PHYSICS:
+            continue
+        name = path.relative_to(ROOT).as_posix()
+        found = ask(name, with_data(data_folder.DATA), QUICK_S)
+        print(f"{name}: {found.code}, {found.seconds:.1f} s, {len(found.read)} tables", flush=True)
+        if found.code == PASSED:
+            rows.append((name, f"{found.seconds:.1f}", " ".join(found.read), " ".join(found.laws)))
+    with READERS.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(("file", "seconds", "tables", "laws"))
+        writer.writerows(rows)
+
+
+if __name__ == "__main__":
+    trace()
