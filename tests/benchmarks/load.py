@@ -1,13 +1,15 @@
 """How many people at once? Sessions over the real socket, beside an empty page of the same version in the same run.
 
     python -m tests.benchmarks.load                         1, 5, 10, 20 and 40 sessions, UPDATES each
-    python -m tests.benchmarks.load --sessions 5 --seconds 3600 --keep
+    python -m tests.benchmarks.load --sessions 5 --seconds 300            five minutes; 3600 for an hour; --keep
 
 Both servers are started as a person starts them, with the same settings, on this machine alone. A session opens both
 pages, then asks for an update every EVERY_S on average (another temperature is typed) and waits for the run to end, on
 both in turns. Printed for each count: median and 95th percentile of an update on both, their ratio, updates that failed
 or took longer than WAIT_S, memory of the server a session. Wanted: 40 sessions, median at most RATIO times the empty
-page's, none lost.
+page's, none lost. With --seconds the server's memory is looked at all along, and between the second and the last third
+of the time it may not grow by more than GROWTH_MB: a read-out of 0.1 MB kept at each update of five sessions would be
+25 MB in a third of five minutes.
 Limits: the melt stays while its temperature changes. What the browser draws is not in it (tests/benchmarks/page.py).
 All of it shares one machine.
 """
@@ -35,6 +37,7 @@ from tests.benchmarks.page import empty_page
 from tests.browser.session import ROOT, served_page
 
 COUNTS, UPDATES, EVERY_S, WAIT_S, RATIO, MOST = (1, 5, 10, 20, 40), 8, 2.0, 60.0, 3.0, 40
+GROWTH_MB, LOOKS = 10.0, 30
 MELTS = ("NaCl:48,CaCl2:52", "NaCl:60,CaCl2:18,MgCl2:22", "LiF:46,NaF:12,KF:42", "KCl:42,LiCl:58")
 
 SHOWN = ("{}\u00a0°C", "{} °C", "id=said>{}")  # how a temperature typed comes back in an answer
@@ -122,6 +125,23 @@ async def _update(socket, query: str, box: str, t_C: str) -> float:
     return took
 
 
+async def watched(address: str, seconds: float, seen: list[float]) -> None:
+    """Write down the memory of a server LOOKS times while a load goes on."""
+    for _ in range(LOOKS):
+        await asyncio.sleep(seconds / LOOKS)
+        seen.append(memory_MB(address))
+
+
+async def lasting(full: str, empty: str, count: int, seconds: float) -> tuple[tuple[Seen, Seen], float]:
+    """`both` for so long, and by how many MB the page's server grew from the second to the last third of it."""
+    memory: list[float] = []
+    watch = asyncio.create_task(watched(full, seconds, memory))
+    seen = await both(full, empty, count, max(int(seconds / EVERY_S), 1))
+    await watch
+    third = len(memory) // 3
+    return seen, statistics.median(memory[-third:]) - statistics.median(memory[third : 2 * third])
+
+
 async def both(full: str, empty: str, count: int, updates: int) -> tuple[Seen, Seen]:
     """So many sessions, each with the page and the empty one: in turns, so that the machine's load cancels."""
     seen = Seen(), Seen()
@@ -148,13 +168,18 @@ def measure(counts: list[int], seconds: float | None) -> tuple[dict[str, str], b
         for count in counts:
             updates = UPDATES if seconds is None else max(int(seconds / EVERY_S), 1)
             before = memory_MB(full)
-            own, bare = asyncio.run(both(full, empty, count, updates))
+            grown = None
+            if seconds is None:
+                own, bare = asyncio.run(both(full, empty, count, updates))
+            else:
+                (own, bare), grown = asyncio.run(lasting(full, empty, count, seconds))
             ratio = statistics.median(own.seconds) / statistics.median(bare.seconds) if own.seconds else float("inf")
             lost = len(own.failed)
-            met &= ratio <= RATIO and not lost
+            met &= ratio <= RATIO and not lost and (grown is None or grown <= GROWTH_MB)
             said = f"{own.words()}; empty page {bare.words()}; {ratio:.1f} times; "
             said += f"{lost} of {count * (updates + 1)} updates failed; "
             said += f"{(memory_MB(full) - before) / count:.1f} MB more a session, {memory_MB(full):.0f} MB in all"
+            said += "" if grown is None else f"; {grown:+.1f} MB from the second to the last third of {seconds:.0f} s"
             figures[f"{count} sessions, {updates} updates each"] = said
             print(f"{count} sessions: {said}", *own.failed[:5], sep="\n    ", flush=True)
     return figures, met
@@ -170,5 +195,6 @@ if __name__ == "__main__":
     asked = parser.parse_args()
     found, good = measure(asked.sessions, asked.seconds)
     if asked.keep:
-        keep("load", "python -m tests.benchmarks.load --keep", found)
+        long = "" if asked.seconds is None else f" --sessions {asked.sessions[0]} --seconds {asked.seconds:g}"
+        keep("load for long" if long else "load", f"python -m tests.benchmarks.load{long} --keep", found)
     sys.exit(0 if good else 1)

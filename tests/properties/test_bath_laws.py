@@ -23,8 +23,7 @@ from thermo.records.substances import metals, salt, salts
 from thermo.records.vessels import vessels
 
 TEMPERATURES = st.floats(700.0, 1400.0)  # K
-TWO_MORE = st.lists(st.sampled_from(OF_ANION["Cl"]), min_size=2, max_size=2, unique=True)
-CHLORIDES = [f for f in OF_ANION["Cl"] if salt(f).cation in metals()]
+WITH_METAL = [f for anion in ("Cl", "F") for f in OF_ANION[anion] if salt(f).cation in metals()]
 
 
 @tried(100, melt=melts())
@@ -156,15 +155,23 @@ def ions(melt: Composition, mass_g: float) -> dict[str, float]:
     return found
 
 
-@tried(1, least=0.0, formula=st.sampled_from(CHLORIDES), others=TWO_MORE, T_K=st.floats(850.0, 1100.0))
-def test_what_is_found_says_the_same_when_asked_by_itself(formula, others, T_K):
+@tried(8, least=0.5, formula=st.sampled_from(WITH_METAL), picks=st.lists(st.integers(0, 99), min_size=2, max_size=2),
+       over_K=st.floats(20.0, 250.0))  # fmt: skip
+def test_what_is_found_says_the_same_when_asked_by_itself(formula, picks, over_K):
+    """Searched for at some way over the metal's or the coldest pure salt's melting point, so that mostly some are."""
     symbol = salt(formula).cation
-    found = find_melts(Wish(symbol, tuple(dict.fromkeys([formula, *others])), 2, T_K)).melts
+    pool = [f for f in OF_ANION[salt(formula).anion] if f != formula]
+    names = tuple(dict.fromkeys([formula, *(pool[pick % len(pool)] for pick in picks)]))
+    T_K = max(metals()[symbol].melting_point_K, min(salt(f).melting_point_K for f in names) - 150.0) + over_K
+    found = find_melts(Wish(symbol, names, 2, T_K)).melts
     for melt in found:
         alone = describe_melt(melt.composition, symbol, melt.T_K)
         assert pytest.approx(melt.liquidus.T_K, abs=0.01) == alone.liquidus.T_K
+        assert pytest.approx(melt.liquidus.sigma_K, rel=1e-3, abs=0.01) == alone.liquidus.sigma_K
         assert alone.float_or_sink.verdict == melt.flotation.verdict
-        assert [alone.float_or_sink.p_float] == pytest.approx([melt.flotation.p_float], rel=1e-9)  # None of a vapour
+        one, other = alone.float_or_sink.p_float, melt.flotation.p_float  # None of a vapour
+        assert one == (other if other is None else pytest.approx(other, rel=1e-9))
         assert alone.window.exists == melt.window.exists
         assert list(alone.window.span_K or ()) == pytest.approx(list(melt.window.span_K or ()), abs=0.01)
+        assert melt.liquidus.T_K <= melt.T_K + 0.01
     return None if found else NOTHING
