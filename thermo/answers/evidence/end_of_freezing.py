@@ -12,12 +12,15 @@ from dataclasses import replace
 
 from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.equilibrium.freezing.solidus import Solidus, solidus
+from thermo.records.remembered import remembered_last
 from thermo.records.units import celsius
+
+_computed = remembered_last(256)(solidus)  # while only the temperature moves, a melt's own solidus stays
 
 
 def end_of_freezing(start: FreezingStart) -> Solidus:
     """The solidus of the melt that starts to freeze so; a note says where a measured start bounds it. As `solidus`."""
-    computed = solidus(start.composition)
+    computed = _computed(start.composition)
     if computed.T_K is None or not start.known or start.T_K >= computed.T_K:
         return computed
     note = (

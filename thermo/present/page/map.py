@@ -126,17 +126,23 @@ def show_edges(out: ReadOut) -> None:
     if len(out.mix.salts) < 3:
         say("info", "Three salts or more have edges: a pair has the diagram above.")
         return
-    lines = []
     with working("edges", "Drawing the pairs") as step:
         for done, pair in enumerate(pairs):
             step(done, len(pairs))
-            lines.append(edge_line(*pair))
-    span_C = edge_span(lines)
-    pictures = [edge_picture(line, span_C) for line in lines]
-    words = [f"{_pair_words(pair)}: start of freezing against composition" for pair in pairs]
-    st.html(markup.pictures_html(list(zip(pictures, words, strict=True))))
-    low_C, high_C = span_C
+            edge_line(*pair)
+    pictures, (low_C, high_C) = _edges(tuple(pairs))
+    st.html(pictures)
     st.html(markup.hint_html(f"Start of freezing against mol%, each from {low_C:.0f} to {high_C:.0f} °C; ◆ coldest"))
+
+
+@remembered_last(32)
+def _edges(pairs: tuple[tuple[str, str], ...]) -> tuple[str, tuple[float, float]]:
+    """The pictures as HTML, and the span of their scale in deg C."""
+    lines = [edge_line(*pair) for pair in pairs]
+    span_C = edge_span(lines)
+    words = [f"{_pair_words(pair)}: start of freezing against composition" for pair in pairs]
+    drawn = [(edge_picture(line, span_C), text) for line, text in zip(lines, words, strict=True)]
+    return markup.pictures_html(drawn), span_C
 
 
 def _pair_words(pair: tuple[str, str]) -> str:
