@@ -230,3 +230,11 @@ def test_the_sheet_leads_back_to_its_melt():
     assert len(pdf(linked)) > len(pdf(bare)) + 500
     assert pdf(linked) == pdf(linked)
     assert pdf(replace(linked, link=linked.link + "&T=600")) != pdf(linked)
+
+
+def test_a_run_fed_with_oxide_prints_its_gas_and_no_fluorine():
+    melt = from_amounts({"NaF": 75, "AlF3": 25})
+    cell = describe_cell(melt, "Al", kelvin(1000), CellRun(20, 2, feed="Al2O3", cathode="pool"))
+    words = " ".join(printed(run_sheet(describe_melt(melt, "Al", kelvin(1000), "liquid"), cell=cell)))
+    assert f"Al₂O₃ fed {cell.kind.feed.feed_g:.4g} g; anode gas " in words
+    assert "F₂ 0" not in words

@@ -85,3 +85,15 @@ def test_the_drift_table_begins_and_ends_with_the_run(full):
     assert float(rows[0][0]) == 0
     assert float(rows[-1][0]) == pytest.approx(full.drift.points[-1].charge_Ah, rel=0.01)  # three digits printed
     assert all(len(row) == len(drift_header(full)) for row in rows)
+
+
+def test_a_bath_fed_with_oxide_has_no_halogen_on_its_cards():
+    melt = from_amounts({"NaF": 66, "AlF3": 28, "CaF2": 6})
+    answer = describe_cell(melt, "Al", 1245.0, CellRun(25.0, 6.0, bath_g=500.0, feed="Al2O3", cathode="pool"))
+    feed = answer.kind.feed
+    gas = card(answer, "Gas of the anode")
+    assert gas.answer == f"{feed.litres(feed.main):.3g} L CO₂"
+    assert any(line.endswith("L CO") for line in gas.details)
+    assert f"{feed.feed_g:.4g} g Al₂O₃" in card(answer, "Aluminium made").details[0]
+    assert "fed with Al₂O₃ the bath stays as it is" in card(answer, "starts to freeze").details
+    assert not any("Fluorine" in found.title for found in cell_cards(answer))

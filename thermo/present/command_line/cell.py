@@ -98,7 +98,7 @@ def cell_text(found: dict) -> str:
     lines = [
         f"charge            {found['charge_Ah']:.4g} A h in {found['hours']:.3g} h",
         f"{found['metal']:<17} at most {found['metal_g_max']:.4g} g, expected {found['metal_g_expected']:.4g} g; "
-        f"{found['salt_consumed_g']:.4g} g of salt consumed",
+        + (f"{found['salt_consumed_g']:.4g} g of salt consumed" if found["feed"] is None else "oxide consumed below"),
     ]
     if found["current_efficiency"] is not None:
         lines.append(
@@ -107,8 +107,9 @@ def cell_text(found: dict) -> str:
         )
     lines += [
         _gas_line(found),
-        f"voltage           {found['decomposition_V']:.3f} +- {found['sigma_decomposition_V']:.3f} V to take the salt "
-        f"apart (standard {found['standard_V']:.3f}, metal {found['metal_state']})",
+        f"voltage           {found['decomposition_V']:.3f} +- {found['sigma_decomposition_V']:.3f} V to take the "
+        f"{'salt' if found['feed'] is None else 'oxide'} "
+        f"apart ({_beside_it(found)})",
     ]
     if found["energy_kWh_per_kg"] is not None:
         lines.append(f"energy            {found['energy_kWh_per_kg']:.3g} kWh/kg")
@@ -126,6 +127,13 @@ def cell_text(found: dict) -> str:
     capture = [found["capture"]] if found["capture"] else []
     lines += closing_lines(found | {"cautions": found["cautions"] + capture})
     return "\n".join(lines)
+
+
+def _beside_it(found: dict) -> str:
+    """What stands beside the voltage: the pure salt's, or the halide's where an oxide is fed."""
+    if found["feed"] is None:
+        return f"standard {found['standard_V']:.3f}, metal {found['metal_state']}"
+    return f"the bath's own halide at {found['feed']['halide_V']:.2f} V"
 
 
 def _gas_line(found: dict) -> str:

@@ -185,14 +185,21 @@ def _metal_lines(metal: dict, verdict: dict) -> Iterator[str]:
 
 
 def _expected(cell: dict) -> list[Flowable]:
-    gas = cell["halogen"]
+    gas, feed = cell["halogen"], cell["feed"]
     lines = [
         f"charge {cell['charge_Ah']:.4g} A h; {cell['metal']} at most {cell['metal_g_max']:.4g} g",
         f"expected {cell['metal_g_expected']:.4g} g; weighed ................ g",
-        f"{pretty(gas['formula'])} {gas['g']:.4g} g, {gas['L_25C_1atm']:.3g} L (25 °C, 1 atm); "
-        f"NaOH {gas['NaOH_g']:.3g} g",
-        f"salt used up {cell['salt_consumed_g']:.4g} g",
     ]
+    if feed is None:
+        lines += [
+            f"{pretty(gas['formula'])} {gas['g']:.4g} g, {gas['L_25C_1atm']:.3g} L (25 °C, 1 atm); "
+            f"NaOH {gas['NaOH_g']:.3g} g",
+            f"salt used up {cell['salt_consumed_g']:.4g} g",
+        ]
+    else:
+        made = [cell["gas"], *cell["other_gases"]]
+        gases = " or ".join(f"{entry['L_25C_1atm']:.3g} L {pretty(entry['formula'])}" for entry in made)
+        lines.append(f"{pretty(feed['oxide'])} fed {feed['g']:.4g} g; anode gas {gases} (25 °C, 1 atm)")
     if cell["energy_kWh_per_kg"] is not None:
         lines.append(f"energy {cell['energy_kWh_per_kg']:.3g} kWh/kg")
     return _part("This run", *map(_say, lines), *([_say(plain(cell["capture"]))] if cell["capture"] else []))

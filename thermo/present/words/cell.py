@@ -10,6 +10,7 @@ from thermo.answers.cell import CellAnswer
 from thermo.answers.deposition import SURE, DepositionOrder
 from thermo.answers.droplet import Drop
 from thermo.answers.heat import Heat
+from thermo.answers.oxide_feed import OxideFeed
 from thermo.answers.power import Range
 from thermo.laws.ventilation import capture_note
 from thermo.present.words.card import Card
@@ -71,7 +72,9 @@ def _voltage_card(answer: CellAnswer) -> Card:
 
 
 def _grams_card(answer: CellAnswer) -> Card:
-    details = [f"from {answer.charge_Ah:.4g} A h; consumes {answer.salt_g:.4g} g of salt"]
+    feed = answer.kind.feed
+    takes = f"{answer.salt_g:.4g} g of salt" if feed is None else f"{feed.feed_g:.4g} g {pretty(feed.main.oxide)}"
+    details = [f"from {answer.charge_Ah:.4g} A h; consumes {takes}"]
     if answer.run.efficiency is not None:
         details.append(f"{answer.metal_g_expected:.4g} g at the efficiency given")
     weighed = answer.weighed
@@ -85,7 +88,9 @@ def _grams_card(answer: CellAnswer) -> Card:
 
 
 def _halogen_card(answer: CellAnswer) -> Card:
-    gas = answer.halogen
+    gas, feed = answer.halogen, answer.kind.feed
+    if feed is not None:
+        return _oxide_gas_card(feed, capture_note(answer.air_m3_min))
     details = [
         f"{gas.L:.3g} L at 25 °C and 1 atm",
         f"scrubber: at least {gas.NaOH_g:.3g} g of NaOH, twice that is wise",
@@ -95,8 +100,24 @@ def _halogen_card(answer: CellAnswer) -> Card:
     return Card(f"{GASES[gas.formula]} set free", f"{gas.g:.3g} g", tuple(line for line in details if line))
 
 
+def _oxide_gas_card(feed: OxideFeed, capture: str) -> Card:
+    """The gas of a bath that is fed an oxide, the usual one first."""
+    main, *others = feed.reactions
+    details = [f"or {feed.litres(other):.3g} L {pretty(other.gas)}" for other in others]
+    if feed.carbon_g[1]:
+        details.append(f"the anode loses {feed.carbon_g[0]:.2g} to {feed.carbon_g[1]:.2g} g of carbon")
+    details += ["at 25 °C and 1 atm: lead it outdoors", capture]
+    answer = f"{feed.litres(main):.3g} L {pretty(main.gas)}"
+    return Card("Gas of the anode", answer, tuple(line for line in details if line))
+
+
 def _bath_card(answer: CellAnswer) -> Card:
     drift, title = answer.drift, "The bath starts to freeze"
+    if answer.kind.feed is not None:
+        oxide = pretty(answer.kind.feed.main.oxide)
+        start = degrees(answer.liquidus.T_K, answer.liquidus.sigma_K)
+        held = answer.liquidus.dissolved
+        return Card(title, start, (f"fed with {oxide} the bath stays as it is", *([held.words] if held else ())))
     if drift is None:
         return Card(title, "not asked", ("Type the grams of bath to follow it while its salt is used up.",))
     feed = f"{drift.feed_g_per_Ah:.3g} g {pretty(drift.formula)} per A h holds the bath as it is"
