@@ -12,14 +12,7 @@ from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.units import R
 
-SHALLOW = pytest.mark.xfail(
-    strict=True,
-    reason="two computed liquids 85 J/mol apart (0.006 R T) with no hill halfway between them are taken for one",
-)
-MIXES = [
-    pytest.param(mix, marks=SHALLOW) if mix.salts == ("KF", "AlF3", "CeF3", "SrF2", "CsF") else mix
-    for mix in random_mixes(40, seed=7)
-]
+MIXES = random_mixes(40, seed=7)
 
 
 def held(balance: Balance) -> np.ndarray:

@@ -45,6 +45,8 @@ class Mixture:
     def __init__(self, components: SaltComponents | IonComponents, solid: SolutionSolid | None):
         self.components, self.solid = components, solid
         self.indices = list(range(len(components.rows))) if solid is None else list(solid.indices)
+        if solid is None and "AlF3" in components.system.constituents:  # of 40 random mixes two hid a second liquid
+            self.search_downhill = True
         self.rows = components.rows[self.indices]
         self.scale = np.ones(len(self.indices))
         self._nudges = 1 + NUDGE * np.vstack([np.zeros(len(self.indices)), np.eye(len(self.indices))])
