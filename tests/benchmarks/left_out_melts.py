@@ -18,6 +18,7 @@ mol%; lowest: the coldest melt of the salts against the coldest published. Cover
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 import numpy as np
 
@@ -27,11 +28,13 @@ from thermo.equilibrium.invariants.coldest_near import Coldest, coldest_near, co
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting.joint.update import Assembly, base_terms, equations, melts, section_melts
+from thermo.fitting.priors.ternary_terms import expected_terms, unmeasured_melts
 from thermo.laws.solid_solution import simplex_grid
 from thermo.records.fitted import pair_fits
 from thermo.records.joint import JointUpdate
 from thermo.records.parameters import Parameter
 from thermo.records.published import MeltPoint, ternary_points
+from thermo.records.ternary_terms import ALUMINIUM
 
 DOUBLE = 0.004
 NINETY = 1.645
@@ -99,10 +102,22 @@ class LeaveOut:
             self._updates[used] = self.whole.update(used)
         key = (tuple(salts), used)
         if key not in self._systems:
-            self._systems[key] = self._shifted(salts, self._updates[used])
+            kept = {frozenset(t) for n in used for t in combinations(self.whole.melts[n].point.salts, 3)}
+            self._systems[key] = self._shifted(salts, self._updates[used], kept)
+            own = {frozenset(self.whole.melts[n].point.salts) for n in used}
+            self._systems[key].measured = [names for names in own if names <= set(salts)]
         return self._systems[key]
 
-    def _shifted(self, salts: Sequence[str], update: JointUpdate) -> SaltSystem:
+    def _terms(self, salts: Sequence[str], kept: set[frozenset]) -> dict:
+        """Terms before the update: of AlF3 beside salts of which no melt is kept those of sets nobody measured."""
+        blind = [names for names in map(frozenset, combinations(salts, 3)) if ALUMINIUM in names and names not in kept]
+        found = {key: value for key, value in self.terms.items() if key[0] not in blind}
+        for names in blind:
+            if names in unmeasured_melts(()):
+                found |= expected_terms(names, pair_fits())
+        return found
+
+    def _shifted(self, salts: Sequence[str], update: JointUpdate, kept: set[frozenset]) -> SaltSystem:
         def shift(owner: frozenset, parameter: Parameter | str) -> float:
             at = update.place.get((owner, parameter))
             return 0.0 if at is None else float(update.shift[at])
@@ -112,7 +127,7 @@ class LeaveOut:
             for pair, m in pair_fits().items()
             if pair <= set(salts)
         }
-        terms = {key: (value + shift(*key), sigma) for key, (value, sigma) in self.terms.items()}
+        terms = {key: (value + shift(*key), sigma) for key, (value, sigma) in self._terms(salts, kept).items()}
         return SaltSystem(salts, models, terms=terms, joint=update)
 
 
@@ -155,9 +170,26 @@ def covered(rows: Sequence[tuple[float, float, float]]) -> str:
     return f"{inside.mean():.0%} of {len(d)}, median sigma {np.median(s):.0f} K"
 
 
+def scored(tool: LeaveOut) -> list[MeltPoint]:
+    """The melts that count: used by the update, not unsure, no section that fitted a term."""
+    points = [tool.whole.melts[n].point for n in tool.sound]
+    return [p for p in points if p.use == "no" and not p.unsure and p.kind != "congruent"]
+
+
+def coldest_melts(tool: LeaveOut, mode: str) -> list[tuple[MeltPoint, Coldest, SaltSystem]]:
+    """The coldest published melt of each set of one anion, the coldest computed, the laws it was computed with."""
+    sets = dict.fromkeys(tuple(sorted(p.salts)) for p in ternary_points())
+    found = []
+    for names in sets:
+        point = coldest(ternary_points(*names))
+        if point and len({"Cl" in f for f in point.salts}) == 1:
+            system = tool.system(point.salts, left_in(mode, point))
+            found.append((point, lowest_of(system), system))
+    return found
+
+
 def report(mode: str, tool: LeaveOut) -> None:
-    sound = [tool.whole.melts[n].point for n in tool.sound]
-    asked = [p for p in sound if p.use == "no" and not p.unsure and p.kind != "congruent"]
+    asked = scored(tool)
     rows = [compare(tool.system(p.salts, left_in(mode, p)), p) for p in asked]
     plain = [r for r in rows if not r.aluminium]
     baths = [r for r in rows if r.aluminium]
@@ -166,16 +198,11 @@ def report(mode: str, tool: LeaveOut) -> None:
     print("  T_here at saddles, liquidus points", spread([r.here for r in plain if r.point.kind in PLACES]))
     print("  T_here of all                     ", spread([r.here for r in plain]))
     print("  T_here of AlF3 melts              ", spread([r.here for r in baths]))
-    sets = dict.fromkeys(tuple(sorted(p.salts)) for p in ternary_points())
-    cold = [
-        (p, lowest_of(tool.system(p.salts, left_in(mode, p))))
-        for names in sets
-        if (p := coldest(ternary_points(*names))) and len({"Cl" in f for f in p.salts}) == 1
-    ]
-    print("  lowest melts                      ", spread([found.T_K - p.T_K for p, found in cold]))
+    cold = coldest_melts(tool, mode)
+    print("  lowest melts                      ", spread([found.T_K - p.T_K for p, found, _ in cold]))
     print("  printed sigma of T_here, median    ", f"{np.median([r.here_sigma for r in plain]):.0f} K")
     print("  inside the 90 % band:")
-    lows = [(f.T_K - p.T_K, coldest_sigma(tool.system(p.salts, left_in(mode, p)), f), p.T_sigma_K) for p, f in cold]
+    lows = [(f.T_K - p.T_K, coldest_sigma(system, f), p.T_sigma_K) for p, f, system in cold]
     families = {
         "lowest melts": lows,
         "T_near": [(r.near, r.near_sigma, r.point.T_sigma_K) for r in plain if r.point.kind in MEETINGS],

@@ -5,11 +5,12 @@ Where a melt x is in balance with solids of composition w_k every driving force 
 the melt parts of sum c_k D_k cancel against its own change of composition, and those of the solids are at their
 lowest, so a small change of the parameters moves the invariant by
     dT = -sum c_k dD_k / sum c_k dD_k/dT,        sigma_T = sigma(sum c_k D_k) / |sum c_k dD_k/dT|
+What the melt's laws miss at x is one error of the melt, shared by all solids there.
 The composition of a solid solution is an argument: the two sides of a gap are two solids of the same name.
 Limits: linear. Worked value: a eutectic half way between two pure salts has c = (1/2, 1/2).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 
 import numpy as np
 
@@ -39,14 +40,16 @@ def balance_sigma(system: System, x: np.ndarray, T_K: float, solids: Sequence[Pa
     """
     melts = Melts(system, x[None, :])
     gradients = system.flat()
-    fusion, slope, model = np.zeros(len(system.constituents)), 0.0, 0.0
+    fusion, slope = np.zeros(len(system.constituents)), 0.0
+    errors: dict[Hashable, float] = {}
     for weight, (solid, y) in zip(weights, solids, strict=True):
         for total, row in zip(gradients, system.parameter_gradient(solid, x, T_K, y), strict=True):
             total += weight * row
         fusion += weight * system.fusion_errors(solid, T_K, y)
         slope += weight * driving_slope(melts, solid, T_K, y)
-        model += weight**2 * system.model_variance(solid, x, T_K, y)
-    variance = system.variance(gradients, fusion) + model
+        for name, error in system.model_errors(solid, x, T_K, y).items():
+            errors[name] = errors.get(name, 0.0) + weight * error
+    variance = system.variance(gradients, fusion) + sum(error**2 for error in errors.values())
     return min(float(np.sqrt(variance)) / max(abs(slope), FLATTEST), WIDEST_K)
 
 

@@ -59,6 +59,9 @@ class System(Protocol):
     def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
         """What the errors of the melt's laws that no parameter carries do to weights . mu, J/mol, each by itself."""
 
+    def model_errors(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> dict[Hashable, float]:
+        """Errors of D that no parameter carries, J/mol, each by itself; solids in balance with one melt share them."""
+
     def model_variance(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> float:
         """Variance of D that no parameter carries, (J/mol)^2."""
 

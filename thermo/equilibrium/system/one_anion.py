@@ -23,9 +23,11 @@ from thermo.records.provenance import Origin
 from thermo.records.substances import salt, salts
 from thermo.records.ternary_terms import (
     ALUMINIUM,
+    BLIND,
     Key,
     LEFT_J_mol,
     fitted_terms,
+    measured_with_aluminium,
     term_sigma,
     ternary_terms,
 )
@@ -34,6 +36,7 @@ from thermo.records.units import R
 
 MELT_METHOD = "group"
 LEFT_BY_TERMS = 0.3  # of the error of pairs alone: cryolite baths no fit saw stray by 5 K (test_cryolite_baths)
+BESIDE = 0.05  # judgement: mole fraction of further salts at which a measured set of AlF3 tells no more
 SURFACE = "one surface"  # the error by which a measured melt is reproduced at best, by name
 Term = tuple[tuple[int, ...], str, float, float]  # positions of three salts, kind, value and sigma in J/mol
 _ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
@@ -55,6 +58,7 @@ class SaltSystem(Propagation):
         super().__init__(salts)
         self.salts = self.constituents
         self.own = tuple(range(len(self.salts)))
+        self.measured = [names for names in measured_with_aluminium() if names <= set(self.salts)]
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
         several = len(self.salts) > 2
@@ -189,12 +193,20 @@ class SaltSystem(Propagation):
         """What each of `fitted_terms` (coefficient 1) gives to every potential of one melt x (n,): (n,) each."""
         return [self.term_shape(x[None, :], at, kind)[0] for at, kind, *_ in self.fitted_terms]
 
+    def _beside(self, x: np.ndarray) -> float:
+        """How much of a melt of AlF3 lies beside the nearest set of salts that was measured, mole fraction."""
+        held = [sum(x[self._position[f]] for f in names) for names in self.measured]
+        return 1.0 - float(max(held, default=0.0))
+
     def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
         """Errors (J/mol) of weights . mu that no parameter carries: those of one surface, and of AlF3 with others."""
         corners = {frozenset(at) for at, kind, *_ in self.fitted_terms if kind in self._position}
         terms = {frozenset(at) for at, *_ in self.fitted_terms}
         family = ALUMINIUM if ALUMINIUM in self.salts else salt(self.salts[0]).anion
-        surface = LEFT_J_mol[family] * min(1.0, crowding(x))
+        surface = LEFT_J_mol[family]
+        if family == ALUMINIUM:
+            surface = float(np.hypot(surface, LEFT_J_mol[BLIND] * min(1.0, self._beside(x) / BESIDE)))
+        surface *= min(1.0, crowding(x))
         return {SEVERAL: model_error_J_mol(x, terms, corners), SURFACE: surface}
 
 

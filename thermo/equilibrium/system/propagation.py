@@ -6,7 +6,7 @@ v, w_i: share of salt i in the solid, r_i: shift of the fitted parameters by one
 Limits: linear in the parameters. Worked value: pure NaCl: the spread of its melting.
 """
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from functools import cached_property
 
 import numpy as np
@@ -96,18 +96,22 @@ class Propagation(System):
         """What one sigma of each energy of exchange does to weights . mu at T, J/mol: none with one anion."""
         return np.zeros(0)
 
-    def model_variance(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> float:
-        """Variance of D that no parameter carries, (J/mol)^2: the melt's laws, and a compound's own energy.
+    def model_errors(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> dict[Hashable, float]:
+        """Errors of D that no parameter carries, J/mol, each by itself: the melt's laws, and a compound's own energy.
 
-        A compound whose energy was computed from a melt shares that melt's errors.
+        One name is one error: solids in balance with one melt share it. A compound whose energy was computed from a
+        melt shares that melt's errors.
         """
-        errors = self.melt_errors(x, solid_weights(solid, len(self.constituents), y), T_K)
-        own = 0.0
+        errors = dict(self.melt_errors(x, solid_weights(solid, len(self.constituents), y), T_K))
         if isinstance(solid, TripleSolid):
-            own = solid.sigma(T_K)
+            errors[solid.name] = solid.sigma(T_K)
             for key, error in solid.melt.items():
                 errors[key] = errors.get(key, 0.0) - error / sum(solid.counts)
-        return own**2 + sum(error**2 for error in errors.values())
+        return errors
+
+    def model_variance(self, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> float:
+        """Variance of D that no parameter carries, (J/mol)^2: the sum of squares of `model_errors`."""
+        return sum(error**2 for error in self.model_errors(solid, x, T_K, y).values())
 
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and direct fusion errors (n,).

@@ -3,7 +3,7 @@
 For solid s at a published melt (x, T):
     -D_s(x, T) = g_s . dtheta + e,     g_s = dD_s/dtheta
     Cov(e_s, e_s') = sigma_T^2 D'_s D'_s' + sigma_x^2 (dD_s/dx . dD_s'/dx) + f^2 delta
-D' = dD/dT; sigma_x = 1.5 mol% and f = 400 J/mol: what one melt measured twice, or two neighbours, disagree by.
+D' = dD/dT; sigma_x = 1.5 mol%, f = 550 J/mol in chlorides, 350 in fluorides: what one melt measured twice, or two neighbours, disagree by.
 Solids: the first, those named, and at invariants further ones whose curve passes within 60 K, up to the number of
 salts; half of their distance is added to their error. Each side of a solid solution is a solid. Rows marked unsure
 enter with three times their error. Compounds of three salts say nothing: their energy comes from the melt.
@@ -23,7 +23,7 @@ from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, PublishedInvariant
 from thermo.records.reference import Reference
-from thermo.records.substances import salts
+from thermo.records.substances import salt, salts
 from thermo.records.ternary_terms import Key, SURFACE_J_mol
 from thermo.records.triple_salts import TripleSalt, triple_salts
 
@@ -150,7 +150,7 @@ def melt_equations(system: SaltSystem, point: MeltPoint) -> MeltEquations | None
         extra.append((0.5 * offset * slope) ** 2)
     by_T, by_x = np.array(T_slopes), np.array(x_slopes)
     noise = (scale * point.T_sigma_K) ** 2 * np.outer(by_T, by_T) + (scale * SIGMA_X) ** 2 * by_x @ by_x.T
-    noise += (scale * SURFACE_J_mol) ** 2 * np.eye(len(D)) + np.diag(extra)
+    noise += (scale * SURFACE_J_mol[salt(point.salts[0]).anion]) ** 2 * np.eye(len(D)) + np.diag(extra)
     names = tuple(_side_name(solid, near) for solid, near, _ in chosen)
     return MeltEquations(point, system.salts, names, -np.array(D), tuple(system.keys), np.array(rows), noise)
 
