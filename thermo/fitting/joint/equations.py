@@ -3,7 +3,8 @@
 For solid s at a published melt (x, T):
     -D_s(x, T) = g_s . dtheta + e,     g_s = dD_s/dtheta
     Cov(e_s, e_s') = sigma_T^2 D'_s D'_s' + sigma_x^2 (dD_s/dx . dD_s'/dx) + f^2 delta
-D' = dD/dT; sigma_x = 1.5 mol%, f = 550 J/mol in chlorides, 350 in fluorides: what one melt measured twice, or two neighbours, disagree by.
+D' = dD/dT; sigma_x = 1.5 mol%, f = 550 J/mol in chlorides, 350 in fluorides: what one melt
+measured twice, or two neighbours, disagree by.
 Solids: the first, those named, and at invariants further ones whose curve passes within 60 K, up to the number of
 salts; half of their distance is added to their error. Each side of a solid solution is a solid. Rows marked unsure
 enter with three times their error. Compounds of three salts say nothing: their energy comes from the melt.
