@@ -3,6 +3,8 @@
 Superheat is counted from the bath's own freezing point, dissolved alumina included. Density with alumina (mass% w):
     1 / rho = (1 - w / 100) / rho(salts) + (w / 100) / rho(Al2O3),   rho(Al2O3) = 1.395 + 0.0217 w g/cm3
 the density that dissolved alumina seems to have in cryolite (data/alumina.csv, from NSRDS-NBS 61 Part IV, system 139).
+Published melts do not lead here as they do for a melt (evidence/start_of_freezing): those near cryolite baths are
+points of the equations that fitted or hold the terms, and alumina, which lowers each, is not in their count.
 Limits: baths with NaF and AlF3, at most 50 mol% AlF3, alumina up to saturation; what is not dissolved sinks and does
 not count. Worked value: cryolite with 5 mass% alumina at 1300 K: 2.04 g/cm3, 0.04 less than cryolite.
 """

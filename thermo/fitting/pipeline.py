@@ -9,7 +9,16 @@ moved by more than `agreement` allows, so that two machines do not undo each oth
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from thermo.fitting import agreement, atomic_masses, compound_fit, model_error, pair_files, ternary_fit, volume_fit
+from thermo.fitting import (
+    agreement,
+    atomic_masses,
+    compound_fit,
+    model_error,
+    pair_files,
+    ternary_fit,
+    volume_fit,
+    wanted,
+)
 from thermo.fitting.gibbs import elements, reactants, salts
 from thermo.fitting.joint import update
 from thermo.fitting.moves import Move, moved_pairs
@@ -26,11 +35,14 @@ STEPS: tuple[tuple[str, Callable[[], Texts]], ...] = (
     ("excess volumes", volume_fit.regenerate),
     ("what each pair says by itself", pair_files.regenerate_strengths),
     ("pairs", pair_files.regenerate),
+    ("what would settle the estimated pairs", wanted.regenerate),
     ("ternary terms", ternary_fit.regenerate),
     ("model error of several salts", model_error.regenerate),
     ("joint update by the melts of several salts", update.regenerate),
     ("compounds of three salts", compound_fit.regenerate),
 )
+
+LINKED, ROUNDS = 2, 1  # the last steps rest on each other: the solids of the melts, the energies of compounds
 
 
 @dataclass(frozen=True)
@@ -44,7 +56,7 @@ class Refit:
 def regenerate() -> Refit:
     """Check and sign all tables, rewrite every generated file that a fresh run changes; `changed`: the files' names."""
     changed, moved = sign(), []
-    for _, fresh in STEPS:
+    for _, fresh in (*STEPS, *ROUNDS * STEPS[-LINKED:]):
         texts = fresh()
         stored = _stored(texts)
         if agreement.differing(stored, texts):

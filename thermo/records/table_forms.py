@@ -59,6 +59,7 @@ FORMS = {
         "formula phase T_lo_K T_hi_K c0_J_mol c1_J_mol_K c2_J_mol_K c3_J_mol_K2 c4_J_mol_K3 c5_J_K_mol "
         "dCp_sigma_J_mol_K source locator origin provenance caveat?"
     ),
+    "fitted/estimated_pairs.csv": ("salt_a salt_b x_b T_C first_solid sigma_K mean_sigma_K mean_sigma_after_K origin"),
     "fitted/gibbs/reactants.csv": (
         "species phase T_lo_K T_hi_K c0_J_mol c1_J_mol_K c2_J_mol_K c3_J_mol_K2 c4_J_mol_K3 c5_J_K_mol sigma_J_mol "
         "source locator origin provenance caveat?"

@@ -22,7 +22,10 @@ MELTING = ("congruent", "incongruent", "unknown")
 
 @dataclass(frozen=True)
 class TripleSalt:
-    """A compound of three salts: stoichiometry is salt -> count; T_K where it melts or falls apart, if known."""
+    """A compound of three salts: stoichiometry is salt -> count; T_K where it melts or falls apart, if known.
+
+    suspected: nobody reports it.
+    """
 
     formula: str
     stoichiometry: Mapping[str, int]
@@ -32,6 +35,7 @@ class TripleSalt:
     source: str
     provenance: str
     caveat: str
+    suspected: bool = False
 
     @property
     def known_T_K(self) -> tuple[float, float]:
@@ -71,6 +75,7 @@ def _triple_salt(row: dict[str, str]) -> TripleSalt:
         source=row["source"],
         provenance=row["provenance"],
         caveat=row["note"],
+        suspected=row["origin"] == "estimated",
     )
 
 

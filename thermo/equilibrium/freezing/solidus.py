@@ -132,7 +132,14 @@ def missing_solids(system: System) -> list[str]:
     known = {f: compound.stoichiometry for f, compound in double_salts().items()}
     known |= {f: compound.stoichiometry for f, compound in triple_salts().items()}
     missing = [f for f, parts in known.items() if set(parts) <= set(system.constituents) and f not in here]
-    return [f"left out for want of data, the real solidus may be higher: {', '.join(missing)}"] if missing else []
+    named = [f"{f} (suspected)" if f in triple_salts() and triple_salts()[f].suspected else f for f in missing]
+    return [f"left out for want of data, the real solidus may be higher: {', '.join(named)}"] if missing else []
+
+
+def lacks_compounds(system: System) -> bool:
+    """Whether a compound of three of these salts takes no part for want of an energy."""
+    here = {solid.name for solid in system.solids}
+    return any(set(c.stoichiometry) <= set(system.constituents) and f not in here for f, c in triple_salts().items())
 
 
 def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:

@@ -12,7 +12,16 @@ import streamlit as st
 from thermo.answers.evidence.totals import SECTIONS, pieces, section
 from thermo.present.charts.svg import Dot, dots
 from thermo.present.page import html as markup
-from thermo.present.page.evidence_tables import Table, csv_text, difference_dots, disagreements, near_melt, summary
+from thermo.present.page.evidence_tables import (
+    Table,
+    csv_text,
+    difference_dots,
+    disagreements,
+    near_melt,
+    summary,
+    taken_up_table,
+    wanted_table,
+)
 from thermo.present.page.html import table_html
 from thermo.present.page.inputs import choice, ticked
 from thermo.present.page.messages import say
@@ -37,10 +46,16 @@ SORTS = {
     "": "choose one",
     "pairs": "pairs, as fitted",
     "pairs_left_out": "pairs, each predicted without its own points",
-    "melts": "melts of three and more salts (never fitted)",
-    "lowest": "lowest melts of three and more salts (never fitted; takes some seconds the first time)",
+    "melts": "melts of three and more salts (the joint update has seen them)",
+    "lowest": "lowest melts of three and more salts (seen too; takes some seconds the first time)",
     "densities": "densities, as fitted",
     "densities_left_out": "densities, each pair predicted without its own",
+    "wanted": "pairs estimated by size alone, and what would settle each",
+    "taken_up": "melts that the joint update has seen",
+}
+LISTS = {
+    "wanted": ("Never measured: one freezing point that would tell most of each pair", wanted_table),
+    "taken_up": ("Published melts of several salts in the joint update", taken_up_table),
 }
 
 
@@ -112,6 +127,11 @@ def _leave_totals() -> None:
 def _show_totals() -> None:
     key = choice("evidence", "sort", "Totals over all salts", SORTS, "", format_func=SORTS.get, width=520)
     if not key:
+        return
+    if key in LISTS:
+        caption, table = LISTS[key]
+        rows = table()
+        st.html(table_html(caption, list(rows[0]), [list(row.values()) for row in rows]))
         return
     with working("totals", "Comparing with what was published", _leave_totals) as step:
         todo = pieces(key)

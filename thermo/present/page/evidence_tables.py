@@ -15,6 +15,7 @@ from thermo.answers.evidence.densities import DensityComparison
 from thermo.answers.evidence.melts import MeltComparison
 from thermo.answers.evidence.pairs import NotCompared, PairComparison
 from thermo.answers.evidence.totals import SECTIONS, Section, Tally, all_disputes, disputes_near, nearby, section
+from thermo.answers.evidence.wanted import melts_taken_up, wanted_measurements
 from thermo.present.charts.svg import Dot
 from thermo.present.words.written import NO_BREAK, pretty
 from thermo.records.provenance import sources
@@ -68,6 +69,34 @@ def near_melt(salts: Sequence[str]) -> Table:
         *(_pair_row(row) if isinstance(row, PairComparison) else _uncompared_row(row) for row in found.pairs),
         *(_melt_row(row) if isinstance(row, MeltComparison) else _uncompared_row(row) for row in melts),
         *(_density_row(row) for row in found.densities),
+    ]
+
+
+def wanted_table() -> Table:
+    """The pairs by the rules of size alone, and the one melt of each whose freezing point would tell most."""
+    return [
+        {
+            "pair": _names(row.salts),
+            "measure the start of freezing at": f"{100 * row.x_b:.0f} mol% {pretty(row.salts[1])}",
+            "computed there": f"{_degrees(row.T_K, row.sigma_K)}, {pretty(row.first_solid)}",
+            "spread over the pair": f"{row.mean_sigma_K:.0f} K",
+            "then": f"{row.after_K:.0f} K",
+        }
+        for row in wanted_measurements()
+    ]
+
+
+def taken_up_table() -> Table:
+    """The published melts of several salts that the joint update knows."""
+    return [
+        {
+            "melt": ", ".join(f"{pretty(f)} {100 * x:.1f}" for f, x in zip(row.salts, row.fractions, strict=True)),
+            "freezes at": f"{celsius(row.T_K):.0f} °C",
+            "equations": " + ".join(map(pretty, row.solids)),
+            "used": "yes" if row.used else "left aside: out of line with all else, or not needed",
+            "source": sources()[row.source].cite(),
+        }
+        for row in melts_taken_up()
     ]
 
 
