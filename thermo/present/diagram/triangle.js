@@ -167,6 +167,14 @@ function drawLowest(layer, figure, at, place) {
   place(x, y + 19, figure.lowest.label, "strong");
 }
 
+function drawNear(guide, { near, shares }, lens, at) {
+  // The coldest melt within 3 mol% of the knob, until the knob has left the place that the page answered for.
+  if (!near || !lens.inside(near) || near.some((share, i) => Math.abs(share - shares[i]) > 3 + GRID_PERCENT)) return;
+  const { x, y } = at(near);
+  const mark = make(guide, "path", { d: `M${x - 6},${y - 5}H${x + 6}L${x},${y + 6}Z`, class: "mark near" });
+  make(mark, "title", {}, "coldest melt within 3 mol%");
+}
+
 function drawPublished(layer, published, at, place) {
   // Melts that were measured: hollow circles with their temperature, where there is room to write it.
   for (const melt of published) {
@@ -245,6 +253,7 @@ function trianglePoint(figure, corners, at, width, lens) {
         for (const look of ["guide thin halo-line", "guide thin"])
           make(guide, "line", { x1: x, y1: y, x2: end.x, y2: end.y, class: look });
       }
+      drawNear(guide, values, lens, at);
     },
   };
 }

@@ -18,7 +18,7 @@ from thermo.present.page import html as markup
 from thermo.present.page.callbacks import corners_of, payload, take_corners, take_move
 from thermo.present.page.inputs import choice
 from thermo.present.page.messages import say
-from thermo.present.page.readouts import ReadOut
+from thermo.present.page.readouts import WORTH_SAYING_K, ReadOut
 from thermo.present.page.working import working
 from thermo.present.words.written import degrees, pretty, shares
 from thermo.records.composition import Composition
@@ -75,6 +75,15 @@ def spoken_start(out: ReadOut) -> str:
     return f"freezes from {degrees(start_of.T_K, start_of.sigma_K)}" if start_of.known else NOT_KNOWN_START
 
 
+def coldest_near(out: ReadOut) -> Composition | None:
+    """The coldest computed melt within 3 mol% of the page's, where its card names it; None elsewhere."""
+    start = out.liquidus
+    near = start.coldest_near if start is not None and start.computed.known else None
+    if start is None or near is None or start.computed.T_K - near.T_K <= WORTH_SAYING_K:
+        return None
+    return near.composition
+
+
 def _show_pair(out: ReadOut, composition: Composition) -> None:
     page, (first, second) = out.state, out.state.salts
     melting = (metal(page.metal).name, celsius(metal(page.metal).melting_point_K)) if page.metal else None
@@ -103,6 +112,8 @@ def _show_triangle(out: ReadOut, composition: Composition) -> None:
         say("info", "These three salts are not in the melt: choose others for the corners.")
         return
     values = {"shares": [100 * share[name] / room for name in corners]}
+    if not kept and (near := coldest_near(out)) is not None:
+        values["near"] = [near.mole_percent.get(name, 0.0) for name in corners]
     mount("map", triangle((corners[0], corners[1], corners[2]), kept), values, spoken_start(out))
 
 
