@@ -34,9 +34,13 @@ def words_of(raw):
 
 
 def test_a_whole_plan_is_typed_read_and_printed(page, address, tmp_path):
-    """25 g of magnesium in a 600 mL pot with 12 V, 40 A and 1500 W: the figures of the page are those on paper."""
-    visit(page, f"{address}/plan{CARNALLITE}", knob=False)
+    """25 g of magnesium from potash carnallite and flake of 77 %, 600 mL, 12 V, 40 A, 1500 W: on page and on paper."""
+    visit(page, f"{address}/weigh{CARNALLITE}", knob=False)
     person = Person(page)
+    person.tap(page.locator(".st-key-weigh_bottle_MgCl2 input"))
+    person.tap(page.locator('[role="option"]', has_text="KMgCl").first)
+    person.fill("num_weigh_assay_CaCl2", "0.77")
+    person.go("Plan")
     for key, text in (("want_g", "25"), ("pot_mL", "600"), ("supply_V", "12"), ("supply_A", "40"),
                       ("furnace_W", "1500")):  # fmt: skip
         person.fill(f"num_plan_{key}", text)
@@ -51,7 +55,13 @@ def test_a_whole_plan_is_typed_read_and_printed(page, address, tmp_path):
     raw = download(page, "Run sheet (PDF)", tmp_path)
     printed = words_of(raw)
     assert raw[:5] == b"%PDF-"
-    for wanted in ("61.3 A h have passed", "1500 W", "600 mL", "97.93 g for the feed"):
+    for wanted in (
+        "61.3 A h have passed",
+        "1500 W",
+        "600 mL",
+        "448.28 g for the charge and 285.79 g for the feed",
+        "116.27 g CaCl₂",
+    ):
         assert wanted in printed, wanted
     assert "Every figure of this sheet" not in printed
     page.get_by_text("Every figure, as an appendix").click()

@@ -26,6 +26,7 @@ def test_the_page_shows_every_step_and_the_pot():
         assert f"{n}. {title}" in text
     assert text.count("\u2610") > 30
     assert "data:image/svg+xml" in text
+    assert "Weighed from NaCl, CaCl₂, MgCl₂: other bottles and assays are chosen on the page Weigh." in text
 
 
 def test_what_is_typed_moves_the_plan():

@@ -56,6 +56,13 @@ def _inputs(symbol: str) -> None:
         choice("plan", "plan_cathode", "Cathode", [USUAL, *CATHODES], USUAL, width=148)
 
 
+def bottle_words(melt: Composition) -> str:
+    """Which bottles the plan weighs from, and where they are chosen."""
+    own = [(f, ss.typed.get(f"bottle_{f}", f), ss.typed.get(f"assay_{f}") or 1.0) for f in melt.salts]
+    named = [f"{pretty(label)}{'' if assay == 1 else f' at {100 * assay:g} %'}" for _, label, assay in own]
+    return f"Weighed from {', '.join(named)}: other bottles and assays are chosen on the page Weigh."
+
+
 def typed_plan(out: ReadOut) -> Plan:
     """The plan as typed in this section; InputError where no grams are wanted."""
     if out.composition is None:
@@ -87,6 +94,8 @@ def show(out: ReadOut) -> None:
         say("info", "Choose a metal, above.")
         return
     _inputs(out.state.metal)
+    if out.composition is not None:
+        st.html(markup.hint_html(bottle_words(out.composition.present)))
     plan = typed_plan(out)
     if not plan.possible or plan.setting is None:
         say("warning", plain(f"No plan. {plan.why_not}"))
