@@ -10,7 +10,7 @@ of it is computed again in the tests.
 Limits: as good as the pairs; status and spread stand in each row. Worked value: NaCl-CaCl2 is among sodium's chlorides.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from itertools import combinations
@@ -160,6 +160,11 @@ def compute(
     melts: dict[Key, list[FoundMelt]] = {}
     for (key, _), melt in zip(chosen, full, strict=True):
         melts.setdefault(key, []).append(melt)
+    return ranked_rows(symbols, kinds, melts), searched
+
+
+def ranked_rows(symbols: Sequence[str], kinds: Sequence[str], melts: Mapping[Key, Sequence[FoundMelt]]) -> list[Row]:
+    """The rows that these melts make: of each metal, kind and number of salts the best, then what was published."""
     rows: list[Row] = []
     for symbol in symbols:
         own: list[Row] = []
@@ -168,8 +173,19 @@ def compute(
                 ranked = sorted(melts.get((symbol, kind, count), []), key=lambda m: final_rank(atlas_wish(symbol), m))
                 kept = _apart(ranked, [m.composition for m in ranked], KEPT)
                 own += [Row(symbol, kind, n, melt) for n, melt in enumerate(kept, 1)]
-        rows += [*own, *_published(symbol, kinds, own)]
-    return rows, searched
+        rows += [*own, *_published(symbol, [kind for kind in kinds if any(row.kind == kind for row in own)], own)]
+    return rows
+
+
+def answered_again(task: tuple[str, Composition]) -> FoundMelt:
+    """A bath of a metal that an earlier run found, with today's data."""
+    wish, melt = atlas_wish(task[0]), task[1]
+    return found_melt(wish, candidate(wish, melt.salts, judge(wish, melt.salts, melt.array[None, :]), 0))
+
+
+def key_of(symbol: str, melt: Composition) -> Key:
+    """Where a bath of a metal is ranked."""
+    return symbol, kind_of(melt.salts), len(melt.salts)
 
 
 def _published(symbol: str, kinds: Sequence[str], own: Sequence[Row]) -> list[Row]:

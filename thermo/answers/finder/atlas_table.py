@@ -7,10 +7,20 @@ itself. Limits: only what the atlas kept. Worked value: sodium's baths of two sa
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from thermo.answers.finder.atlas import Row
-from thermo.answers.finder.search import SHOWN, Search, Tally, final_rank, found_melt, pareto, width_K
+from thermo.answers.finder.atlas import (
+    KINDS,
+    Key,
+    Row,
+    answered_again,
+    key_of,
+    metals_of_the_atlas,
+    ranked_rows,
+)
+from thermo.answers.finder.search import SHOWN, FoundMelt, Search, Tally, final_rank, found_melt, pareto, width_K
 from thermo.answers.finder.sweep import Swept, candidate, judge
 from thermo.answers.finder.wish import Wish
+from thermo.engine.spread import spread
+from thermo.engine.workers import Workers
 from thermo.records.composition import Composition, from_amounts, parse_amounts
 from thermo.records.provenance import InputError, read_table
 from thermo.records.remembered import remembered
@@ -28,6 +38,7 @@ class AtlasRow:
     T_K: float
     liquidus_K: float
     sigma_K: float
+    published: str
     made: str
     commit: str
 
@@ -70,11 +81,31 @@ def atlas() -> tuple[AtlasRow, ...]:
             kelvin(float(row["T_C"])),
             kelvin(float(row["liquidus_C"])),
             float(row["sigma_K"]),
+            row["published"],
             row["made"],
             row["commit"],
         )
         for row in read_table("fitted/atlas.csv")
     )
+
+
+def kept_on(anew: Sequence[Row], symbols: Sequence[str], kinds: Sequence[str], workers: Workers | None) -> list[Row]:
+    """The whole atlas where only these metals and kinds were computed anew: all other stored baths are answered again.
+
+    anew: the rows of that run. Compositions of the rest are those of earlier runs; figures and ranks are today's.
+    """
+    rest = [
+        (row.metal, row.composition)
+        for row in atlas()
+        if not row.published and not (row.metal in symbols and row.kind in kinds)
+    ]
+    melts: dict[Key, list[FoundMelt]] = {}
+    for (symbol, melt), found in zip(rest, spread(answered_again, rest, workers), strict=True):
+        melts.setdefault(key_of(symbol, melt), []).append(found)
+    for row in anew:
+        if not row.source:
+            melts.setdefault(key_of(row.metal, row.melt.composition), []).append(row.melt)
+    return ranked_rows(metals_of_the_atlas(), KINDS, melts)
 
 
 def search_atlas(wish: Wish, shown: int = SHOWN) -> Search:

@@ -26,6 +26,11 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
     sub.add_argument(
         "--kinds", default="chlorides,fluorides,both", help="which baths, with commas between (default all)"
     )
+    sub.add_argument(
+        "--anew",
+        metavar="Mg,Li",
+        help="compute these metals alone and answer the stored baths of the others again, by today's data; none: ''",
+    )
     sub.add_argument("--cost", action="store_true", help="only say what a run costs")
     sub.add_argument("--workers", type=int, default=1, metavar="2", help="processes that share the work (default 1)")
     sub.add_argument("--scheduler", metavar="tcp://HOST:8786", help="a cluster's scheduler, instead of --workers")
@@ -34,10 +39,16 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Compute and write, or print; the exit code."""
     from thermo.answers.finder.atlas import KINDS, compute, metals_of_the_atlas
-    from thermo.answers.finder.atlas_table import table
+    from thermo.answers.finder.atlas_table import kept_on, table
     from thermo.engine.workers import Workers
 
     symbols = metals_of_the_atlas() if options.metal is None else (options.metal,)
+    if options.anew is not None:
+        symbols = tuple(filter(None, options.anew.split(",")))
+        if options.metal is not None or not set(symbols) <= set(metals_of_the_atlas()):
+            raise InputError(
+                f"--anew {options.anew!r}: allowed are metals of the atlas with commas between, no --metal"
+            )
     if options.cost:
         return show(options, cost_json(symbols), lambda found: "\n".join(found["lines"]))
     kinds = tuple(options.kinds.split(","))
@@ -46,6 +57,8 @@ def run(options: argparse.Namespace) -> int:
     start = time.perf_counter()
     with Workers(options.workers, options.scheduler) as workers:
         rows, searched = compute(symbols, workers, _progress if sys.stderr.isatty() else None, kinds)
+        if options.anew is not None:
+            rows = kept_on(rows, symbols, kinds, workers)
     made, commit = datetime.now(UTC).date().isoformat(), _commit()
     entries = table(rows, made, commit)
     if options.metal is None:
