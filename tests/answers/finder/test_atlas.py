@@ -4,6 +4,7 @@ import pytest
 
 from thermo.answers.deposition import deposition_order
 from thermo.answers.evidence.start_of_freezing import start_of_freezing
+from thermo.answers.finder import atlas_table
 from thermo.answers.finder.atlas import (
     APART,
     KEPT,
@@ -14,7 +15,7 @@ from thermo.answers.finder.atlas import (
     metals_of_the_atlas,
     sets_of_every_four,
 )
-from thermo.answers.finder.atlas_table import atlas, search_atlas, table
+from thermo.answers.finder.atlas_table import atlas, kept_on, search_atlas, table
 from thermo.answers.finder.search import final_rank
 from thermo.answers.finder.wish import Wish
 from thermo.records.composition import parse_amounts
@@ -103,3 +104,20 @@ def test_one_metal_is_computed_and_ranked():
     assert published.behind == "a colder low end"
     printed = table(rows, "2026-11-29", "abc")
     assert all(kind_of(tuple(parse_amounts(row["bath"].split()))) == row["kind"] for row in printed)
+
+
+def test_stored_baths_are_answered_again_where_only_some_metals_are_computed(monkeypatch):
+    """Zinc's stored baths: the same melts, ranked from 1 on, and what was published after them."""
+    zinc = tuple(row for row in atlas() if row.metal == "Zn")
+    monkeypatch.setattr(atlas_table, "atlas", lambda: zinc)
+    monkeypatch.setattr(atlas_table, "metals_of_the_atlas", lambda: ("Zn",))
+    found = kept_on([], (), (), None)
+    own = [row for row in found if not row.source]
+    stored = {row.composition.salts for row in zinc if not row.published}
+    assert {row.melt.composition.salts for row in own} <= stored
+    assert len(own) >= len(stored) // 2  # of two that today rank as neighbours one is left
+    for count in (1, 2, 3, 4):
+        ranks = [row.rank for row in own if len(row.melt.composition.salts) == count]
+        assert ranks == list(range(1, len(ranks) + 1))
+    assert [row.source for row in found if row.source] == [row.published for row in zinc if row.published]
+    assert kept_on([], ("Zn",), ("chlorides",), None) == []  # computed anew, and nothing found
