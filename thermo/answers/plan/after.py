@@ -25,7 +25,7 @@ def _harvest(setting: Setting) -> PlanStep:
     do = [
         f"does {name} stand water: {way.water}; dilute acid: {way.acid}; alcohol: {way.alcohol}",
         way.wash,
-        f"remelt: {way.remelt}; cover: {way.flux}",
+        f"remelt: {way.remelt.removeprefix('remelt ')}; cover: {way.flux}",
     ]
     if host is not None:
         do = [
