@@ -188,7 +188,7 @@ def dots(values: Sequence[Dot], unit: str, width: int = 640) -> str:
     return render("dots.svg", dots=drawn, ticks=ticks, zero=x(0), width=width, height=height, unit=unit)
 
 
-def pot(metal: str, state: str, verdict: str, melt_words: str, width: int = 520, height: int = 190) -> str:
+def pot(metal: str, state: str, verdict: str, melt_words: str, width: int = 450, height: int = 190) -> str:
     """A pot in section: the melt, and the metal on it, under it, in it or leaving it."""
     return render("pot.svg", metal=metal, state=state, verdict=verdict, words=melt_words, width=width, height=height)
 
