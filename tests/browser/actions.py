@@ -1,5 +1,6 @@
 """What the browser tests do on the page: open it, read answers, drag, type, count inputs."""
 
+import re
 import time
 
 import pytest
@@ -69,12 +70,12 @@ def box(page, key):
 
 
 def choose(page, key, text, wait=True):
-    """An option of a list by its key; then, with wait, until the script has run."""
+    """The option of a list that begins with this text; then, with wait, until the script has run."""
     box_of = box(page, key)
     box_of.scroll_into_view_if_needed()
     page.wait_for_timeout(600)  # a list that opens while the page still scrolls closes again
     box_of.click()
-    page.get_by_role("option", name=text, exact=True).click()
+    page.get_by_role("option", name=re.compile(f"^{re.escape(text)}")).first.click()
     if wait:
         settled(page)
 

@@ -377,7 +377,7 @@ def test_what_takes_seconds_shows_how_far_it_is_and_can_be_left(page, address):
     visit(page, f"{address}/evidence")
     box_of = page.locator(".st-key-evidence_sort input")
 
-    lowest = "lowest melts of three and more salts (never fitted; takes some seconds the first time)"
+    lowest = "lowest melts of three and more salts"
     choose(page, "evidence_sort", lowest, wait=False)
     page.locator('[data-testid="stProgress"]', has_text=re.compile(r"\d+ of \d+")).wait_for(timeout=60000)
     page.locator(".st-key-cancel_totals button").click()
