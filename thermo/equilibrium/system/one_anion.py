@@ -205,7 +205,7 @@ class SaltSystem(Propagation):
         family = ALUMINIUM if ALUMINIUM in self.salts else salt(self.salts[0]).anion
         surface = LEFT_J_mol[family]
         if family == ALUMINIUM:
-            surface = float(np.hypot(surface, LEFT_J_mol[BLIND] * min(1.0, self._beside(x) / BESIDE)))
+            surface = max(surface, LEFT_J_mol[BLIND] * min(1.0, self._beside(x) / BESIDE))
         surface *= min(1.0, crowding(x))
         return {SEVERAL: model_error_J_mol(x, terms, corners), SURFACE: surface}
 
