@@ -37,3 +37,9 @@ def at(index: str, name: str, T_K: float) -> float:
     if name == "log Kf":
         return float(np.interp(-1 / T_K, -1 / T[order], values[order]))
     return float(np.interp(T_K, T[order], values[order]))
+
+
+def marks(index: str) -> list[tuple[float, str]]:
+    """(K, words) of the changes of state that a table marks, such as CRYSTAL <--> LIQUID."""
+    rows = [line.split("\t") for line in janaf.Table(index).raw.splitlines() if "<-->" in line]
+    return [(float(cells[0]), cells[-1].removesuffix(" TRANSITION").strip()) for cells in rows]

@@ -14,7 +14,7 @@ import pytest
 from chemicals import heat_capacity, vapor_pressure, volume
 
 from tests.each import NOTHING, each
-from tests.witnesses.janaf_tables import at
+from tests.witnesses.janaf_tables import at, marks
 from tests.witnesses.tables import read_table
 
 ELEMENTS = {"Al": "aluminum", "Cs": "cesium"}  # names by which the package knows them
@@ -64,6 +64,23 @@ def test_enthalpies_of_formation_of_the_tables_named(n):
     row = read_table("formation.csv")[n]
     (index,) = re.findall(r"\b[A-Z][a-z]?-\d{3}\b", row["locator"])
     assert float(row["dHf298_J_mol"]) == pytest.approx(1000 * at(index, "delta-f H", 298.15), abs=0.6)
+
+
+FROM_JANAF = [n for n in numbered("salts.csv") if read_table("salts.csv")[n]["source"] == "janaf1998"]
+
+
+@each(FROM_JANAF, compared=17)
+def test_salts_melt_where_and_with_the_heat_their_tables_say(n):
+    """Both tables mark one temperature; there the enthalpies of liquid and crystal differ by the heat of fusion."""
+    row = read_table("salts.csv")[n]
+    crystal, liquid = re.findall(r"\b[A-Z][a-z]?-\d{3}\b", row["locator"])[:2]
+    melts = float(row["melting_point_K"])
+    for index in (crystal, liquid):
+        (marked,) = [T for T, words in marks(index) if words.endswith("LIQUID") and "GLASS" not in words]
+        assert melts == pytest.approx(marked, abs=0.05)
+    heat = 1000 * (at(liquid, "delta-f H", melts) - at(crystal, "delta-f H", melts))
+    if row["fusion_source"] == "janaf1998":
+        assert float(row["fusion_enthalpy_J_mol"]) == pytest.approx(heat, abs=90)  # between rows 100 K apart
 
 
 STANDARD = [("gibbs/handbook.csv", "formula"), ("gibbs/reactants_handbook.csv", "species")]
