@@ -3,6 +3,7 @@
 import pytest
 
 from tests.benchmarks import trust
+from tests.benchmarks.asking import readers
 from tests.benchmarks.measured import kept
 from tests.benchmarks.nudges import hand_entered, of_laws
 
@@ -14,6 +15,15 @@ def test_the_page_is_the_one_that_the_figures_make():
 def test_every_figure_has_its_date_commit_and_command():
     assert kept()
     assert all(row[column] for row in kept() for column in row)
+
+
+def test_the_traced_readers_are_there():
+    """Who reads which table, for the trial of mutations; `python -m tests.benchmarks.asking` traces it anew."""
+    traced = readers()
+    assert len(traced) > 60
+    assert [name for name in traced if not (trust.TARGET.parents[1] / name).exists()] == []
+    read = {table for asked in traced.values() for table in asked.read}
+    assert {"invariants.csv", "salts.csv", "density/salts.csv", "formation.csv", "exposure.csv"} <= read
 
 
 @pytest.mark.slow
