@@ -36,7 +36,7 @@ from thermo.records.table_checks import check_table
 from thermo.records.tables import unsigned
 
 SHARES = (0.05, 0.01)
-PER_COLUMN, REST, COEFFICIENTS, CHANGES, CHANGE_S, SEED = 2, 40, 20, 30, 40, 20261129
+PER_COLUMN, REST, COEFFICIENTS, CHANGES, CHANGE_S, SEED = 2, 40, 20, 30, 20, 20261129
 KINDS = ("value", "span", "spread")
 COMMAND = "python -m tests.benchmarks.mutations --keep"
 
