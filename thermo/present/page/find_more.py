@@ -95,9 +95,9 @@ def show_atlas(out: ReadOut) -> None:
         T_K = kelvin(float(baths[bath]["T_C"]))
         st.button("Put it on the page", key="use_atlas", on_click=use, args=(_melt(bath), T_K))
     st.html(markup.hint_html(
-        f"Computed on {rows[0]['made']} (commit {rows[0]['commit']}) over every set of up to three salts, and "
-        "a fourth beside the best. Ranked among baths of one kind and as many salts; a published bath stands with the "
-        "rank it would have, and what the first in rank has of it."
+        f"Figures of {rows[0]['made']} (commit {rows[0]['commit']}); looked for in every set of up to three salts, and "
+        "with a fourth beside the best. Ranked among baths of one kind and as many salts; a published bath stands with "
+        "the rank it would have, and what the first in rank has of it."
     ))  # fmt: skip
 
 
