@@ -38,7 +38,7 @@ from thermo.records.tables import unsigned
 SHARES = (0.05, 0.01)
 PER_COLUMN, REST, COEFFICIENTS, CHANGES, CHANGE_S, SEED = 2, 40, 20, 30, 20, 20261129
 KINDS = ("value", "span", "spread")
-COMMAND = "python -m tests.benchmarks.mutations --keep"
+COMMAND = "python -m tests.benchmarks.mutations"
 
 
 class Files:
@@ -247,7 +247,7 @@ def main(words: list[str]) -> int:
     for name, figures in trials.items():
         print(f"\n{name}", *(f"    {figure}: {value}" for figure, value in figures.items()), sep="\n")
         if asked.keep:
-            keep(name, COMMAND, figures)
+            keep(name, " ".join([COMMAND, *words]), figures)
     seen = [figures["noticed by manifest"].split(" of ") for name, figures in trials.items() if ": cells" in name]
     return 0 if all(noticed == of for noticed, of in seen) else 1
 
