@@ -156,7 +156,7 @@ def cells_trial(folder: Path, files: Files, sample: Sample, rest: int, draw: ran
         print(f"{_words(cell, cell.nudged(SHARES[0]))}: {asked[cell][0] or 'not noticed by physics'}", flush=True)
     for n, share in enumerate(SHARES):
         witnesses = {cell: bool(told[cell, share]) for cell in sample.cells}
-        more = sum(bool(found[n]) for found in asked.values()) / len(asked) if asked else 0.0
+        more = sum(bool(found_by[n]) for found_by in asked.values()) / len(asked) if asked else 0.0
         values = sample.share(witnesses, "value")
         lone_now = [cell for cell in asked if not told[cell, share]]
         found = {
@@ -168,10 +168,10 @@ def cells_trial(folder: Path, files: Files, sample: Sample, rest: int, draw: ran
         }
         for kind in KINDS:
             found[f"physics, {kind} cells, second witnesses alone"] = f"{sample.share(witnesses, kind):.0%}"
-        found["physics, value cells left over that other test files notice"] = (
-            f"{sum(bool(v[n]) for v in asked.values())} of {len(lone_now)} asked"
-        )
-        found["physics, value cells, both together"] = f"{values + (1 - values) * more:.0%}"
+        if asked:
+            noticed = sum(bool(found_by[n]) for found_by in asked.values())
+            found["physics, value cells left over, other test files"] = f"{noticed} of {len(lone_now)} asked"
+            found["physics, value cells, both together"] = f"{values + (1 - values) * more:.0%}"
         found["value columns of which no cell drawn was noticed"] = sample.unseen(witnesses)
         figures[share] = found
     return figures
