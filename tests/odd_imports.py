@@ -175,7 +175,7 @@ def notebook_words(draw: st.DrawFn) -> list[str]:
         words.append(draw(st.sampled_from(["-", "no/such/folder/x.json", "/", "\x00"])))
     if draw(st.integers(0, 9)) == 0:
         words.append(draw(st.one_of(JUNK, FORMULAS)))
-    return [*words, "--json"] if draw(st.booleans()) else words
+    return [*words, "--json"] if action != "export" and draw(st.booleans()) else words  # a file has its own lines
 
 
 @contextlib.contextmanager

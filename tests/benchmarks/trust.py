@@ -82,6 +82,10 @@ FOUND = (
         "now one plain line",
     ),
     (
+        "`notebook export - --json`",
+        "more than one line of JSON: the file's own lines; a fault of the trial, which no longer asks it",
+    ),
+    (
         "density/salts.csv, aluminium fluoride",
         "its line misses the printed 26.9 cm3/mol at 600 deg C by 3 %; expected to fail in tests/witnesses, not mended",
     ),
