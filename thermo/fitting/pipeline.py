@@ -56,7 +56,9 @@ class Refit:
 def regenerate() -> Refit:
     """Check and sign all tables, rewrite every generated file that a fresh run changes; `changed`: the files' names."""
     changed, moved = sign(), []
-    for _, fresh in (*STEPS, *ROUNDS * STEPS[-LINKED:]):
+    for n, (_, fresh) in enumerate((*STEPS, *ROUNDS * STEPS[-LINKED:])):
+        if n >= len(STEPS) and not changed:
+            break
         texts = fresh()
         stored = _stored(texts)
         if agreement.differing(stored, texts):
