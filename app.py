@@ -5,6 +5,7 @@ st.session_state.page is the truth; widgets and knobs change it in their callbac
 """
 
 import gc
+from contextlib import suppress
 from functools import partial
 
 import streamlit as st
@@ -26,6 +27,7 @@ from thermo.present.page.sections import PAGES, PageOf, show_sections
 from thermo.present.page.share import full_link
 from thermo.present.page.state import OPENING
 from thermo.present.page.steps import link, remember, restarted, start, take_address
+from thermo.records.errors import DataError
 
 ss = st.session_state
 
@@ -102,5 +104,6 @@ if __name__ == "__main__":  # each run of the page
     with guarded("The page"):
         main()
 else:  # once, when the server is started
-    warm()
+    with suppress(DataError):  # a table that cannot be read: the page says which
+        warm()
     app = st.App(__file__, middleware=[Middleware(SafeHeaders)])

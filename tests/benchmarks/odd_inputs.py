@@ -20,6 +20,7 @@ from dataclasses import dataclass, field
 
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
+from hypothesis.errors import HypothesisException
 
 from tests import odd_imports, odd_inputs, odd_links
 from tests.benchmarks.clock import use_one_thread
@@ -72,7 +73,7 @@ def many(drawn: st.SearchStrategy, check: Callable[[object], list[str]], tried: 
 
     while tried.count < tried.wanted and time.perf_counter() < end:
         before = tried.count
-        with contextlib.suppress(Over):
+        with contextlib.suppress(Over, HypothesisException):
             one()
         if tried.count == before:
             return
