@@ -18,7 +18,7 @@ from thermo.answers.finder.atlas import (
 from thermo.answers.finder.atlas_table import atlas, kept_on, search_atlas, table
 from thermo.answers.finder.search import final_rank
 from thermo.answers.finder.wish import Wish
-from thermo.records.composition import parse_amounts
+from thermo.records.composition import Composition, parse_amounts
 from thermo.records.provenance import InputError, read_table
 from thermo.records.substances import salts
 
@@ -69,6 +69,17 @@ def test_it_answers_a_wish():
     assert any("atlas of" in note for note in found.notes)
     with pytest.raises(InputError, match="no such salt"):
         search_atlas(Wish("Pb", tuple(salts())))
+
+
+CALCIUM_CHLORIDE = Composition(("CaCl2",), (1.0,))
+
+
+def test_a_bath_of_the_search_that_is_in_print_too_is_listed_once():
+    stored = [row.composition for row in atlas() if row.metal == "Ca"]
+    assert stored.count(CALCIUM_CHLORIDE) == 2, "no bath is stored twice: this test shows nothing"
+    found = [melt.composition for melt in search_atlas(Wish("Ca", tuple(salts())), shown=len(stored)).melts]
+    assert found.count(CALCIUM_CHLORIDE) == 1
+    assert len(set(found)) == len(found)
 
 
 def test_what_is_light_is_wanted_floating():

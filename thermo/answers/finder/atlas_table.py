@@ -108,10 +108,15 @@ def kept_on(anew: Sequence[Row], symbols: Sequence[str], kinds: Sequence[str], w
     return ranked_rows(metals_of_the_atlas(), KINDS, melts)
 
 
+def _bath(row: AtlasRow) -> frozenset[tuple[str, float]]:
+    """Salts and fractions in any order: a bath found by the search and one in print may be the same."""
+    return frozenset(zip(row.composition.salts, row.composition.fractions, strict=True))
+
+
 def search_atlas(wish: Wish, shown: int = SHOWN) -> Search:
     """The atlas's melts for the wish's metal that keep the wish, answered anew and ranked by it."""
     wish.check()
-    rows = [row for row in atlas() if row.metal == wish.symbol]
+    rows = list({_bath(row): row for row in atlas() if row.metal == wish.symbol}.values())
     if not rows:
         raise InputError(
             f"metal {wish.symbol!r}: the atlas has none of its baths; compute it with: python -m thermo atlas"
