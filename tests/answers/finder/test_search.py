@@ -292,9 +292,7 @@ def random_wish(seed):
     return Wish(salts()[names[0]].cation, names, want=want, share=(0.0, 1.0))
 
 
-RANDOM: list = [random_wish(seed) for seed in range(12)]
-BANDS_LATER = "a melt is refined by its liquidus and its band is weighed afterwards: 0.7 K where 0.5 is asked"
-RANDOM[5] = pytest.param(RANDOM[5], marks=pytest.mark.xfail(strict=True, reason=BANDS_LATER))
+RANDOM = [random_wish(seed) for seed in range(12)]
 
 
 @pytest.mark.slow
