@@ -75,7 +75,7 @@ def notebook_files(draw: st.DrawFn) -> str:
         if draw(st.integers(0, 4)) == 0 and isinstance(holder, dict):
             del holder[place[-1]]
         else:
-            holder[place[-1]] = draw(ODD_VALUES)
+            holder[place[-1]] = copy.deepcopy(draw(ODD_VALUES))  # a list changed later must not be the next one drawn
     text = json.dumps(made)
     how = draw(st.integers(0, 9))
     if how == 0:

@@ -139,7 +139,8 @@ def faults(words: list[str]) -> list[str]:
         )
     if code != 0 or refused:
         return [f"exit code {code}: {refused[:300]}"]
-    if "--json" not in words or {"--help", "-h", "--version"} & set(words):
+    options = words[: words.index("--")] if "--" in words else words  # behind it nothing is an option
+    if "--json" not in options or {"--help", "-h", "--version"} & set(words):
         return ["a number that is none: " + said[:300]] if NO_NUMBER.search(said) else []
     try:
         json.loads(said, parse_constant=_no_number)

@@ -89,3 +89,11 @@ def test_columns_chosen_by_the_person():
 def test_the_separator_is_the_one_that_parts_all_lines_alike():
     assert separator_of(["a;b", "1,5;2", "1,7;3"]) == ";"
     assert separator_of(["a,b,c", "1,2,3"]) == ","
+
+
+def test_a_refusal_names_columns_in_one_plain_line():
+    """A header with control characters, as a damaged file has it, must not break the line that says so."""
+    with pytest.raises(InputError, match="no column") as refused:
+        read_log("\x9b,time\x82\x08\n1,2\n", {"time": "time", "amps": "amps"})
+    assert str(refused.value).isprintable()
+    assert "time" in str(refused.value)

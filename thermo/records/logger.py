@@ -132,7 +132,7 @@ def _places(lines: list[str], mark: str, columns: Mapping[str, str], name: str) 
                 for quantity, word in columns.items()
             }
             return number + 1, places
-    heads = _cells(lines[0] if lines else "", mark)
+    heads = ["".join(c for c in head if c.isprintable()) for head in _cells(lines[0] if lines else "", mark)]
     raise InputError(f"log {name}, line 1: no column {wanted[0]!r}{suggest(wanted[0], heads)}")
 
 
