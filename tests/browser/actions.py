@@ -39,6 +39,14 @@ def wait_changed(page, key, before):
     return pytest.fail(f"{key!r} stayed at {before!r}")
 
 
+def keep_melt(page, name, said=None):
+    """Keep the melt in the notebook under a name, and wait for what the page says of it."""
+    person = Person(page)
+    person.fill("keep_name", name)
+    person.tap(page.locator(".st-key-keep_melt button"))
+    page.get_by_text(said or f"Kept: {name}").first.wait_for()
+
+
 def wait_for(page, read, wanted):
     """Wait until `read()` is `wanted`."""
     end = time.monotonic() + SETTLED_MS / 1000

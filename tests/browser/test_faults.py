@@ -4,7 +4,7 @@ import shutil
 
 import pytest
 
-from tests.browser.actions import Person, visit
+from tests.browser.actions import Person, keep_melt, visit
 from tests.browser.session import ROOT, served_page
 from tests.own_disk import filled, small_disk
 
@@ -15,18 +15,11 @@ def test_a_full_disk_is_said_and_nothing_is_lost(browser, tmp_path):
     with small_disk(tmp_path / "disk") as disk, served_page(disk / "notebook.sqlite3") as address:
         page = browser.new_page()
         visit(page, f"{address}/notebook")
-        person = Person(page)
-        person.fill("keep_name", "before")
-        person.tap(page.locator(".st-key-keep_melt button"))
-        page.get_by_text("Kept: before").wait_for()
+        keep_melt(page, "before")
         with filled(disk):
-            person.fill("keep_name", "while full")
-            person.tap(page.locator(".st-key-keep_melt button"))
-            page.get_by_text("the disk is full; nothing was changed").first.wait_for()
+            keep_melt(page, "while full", "the disk is full; nothing was changed")
             assert page.get_by_text("Traceback").count() == 0
-        person.fill("keep_name", "after")
-        person.tap(page.locator(".st-key-keep_melt button"))
-        page.get_by_text("Kept: after").wait_for()
+        keep_melt(page, "after")
         words = page.locator(".stApp").inner_text()
         assert "before" in words
         page.close()
@@ -37,9 +30,7 @@ def test_what_another_tab_took_out_is_said_to_be_gone(browser, tmp_path):
         one = browser.new_page()
         visit(one, f"{address}/notebook")
         person = Person(one)
-        person.fill("keep_name", "bath 4")
-        person.tap(one.locator(".st-key-keep_melt button"))
-        one.get_by_text("Kept: bath 4").wait_for()
+        keep_melt(one, "bath 4")
         two = browser.new_page()
         visit(two, f"{address}/notebook")
         Person(two).tap(two.locator(".st-key-entry_remove button"))

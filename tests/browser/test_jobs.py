@@ -8,7 +8,7 @@ import re
 import pytest
 from PIL import Image
 
-from tests.browser.actions import Person, amounts, answer, box, settled, visit, wait_changed, wait_for
+from tests.browser.actions import Person, amounts, answer, box, keep_melt, settled, visit, wait_changed, wait_for
 from tests.browser.session import free_port, served_page
 
 pytestmark = pytest.mark.browser
@@ -114,10 +114,7 @@ def test_what_is_kept_is_there_tomorrow(browser, tmp_path):
     with served_page(book) as today:
         page = browser.new_page()
         visit(page, f"{today}/notebook?v=1&m=LiCl:58.5,KCl:41.5&metal=Li&T=450")
-        person = Person(page)
-        person.fill("keep_name", "eutectic bath")
-        person.tap(page.locator(".st-key-keep_melt button"))
-        page.get_by_text("Kept: eutectic bath").wait_for()
+        keep_melt(page, "eutectic bath")
         before = answer(page, "freezing")
         page.close()
     with served_page(book) as tomorrow:

@@ -1,17 +1,8 @@
 // Melts of a search as points to choose from: each a button with its number, reached by Tab, pressed by Enter or a tap.
 
-const SVG = "http://www.w3.org/2000/svg";
 const HEIGHT = 330;
 const FRAME = { left: 58, right: 14, top: 26, bottom: 48 };
 const HIT_PX = 22; // half of what a finger needs
-
-function make(parent, name, attributes = {}, text = null) {
-  const node = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, value);
-  if (text !== null) node.textContent = text;
-  parent.appendChild(node);
-  return node;
-}
 
 function ticks({ low, high }, room) {
   const raw = (high - low) / Math.max(1, room);

@@ -17,7 +17,7 @@ from thermo.equilibrium.system.build import MOST_SALTS
 _HERE = Path(__file__).parent
 _SCRIPT = "\n".join(
     (_HERE / name).read_text(encoding="utf-8")
-    for name in ("knob.js", "chart.js", "triangle.js", "shares.js", "axis.js")
+    for name in ("svg.js", "knob.js", "chart.js", "triangle.js", "shares.js", "axis.js")
 )
 _mount = st.components.v2.component(
     "meltwright_diagram",

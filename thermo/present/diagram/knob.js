@@ -5,20 +5,11 @@
 // the seq it has seen. An echo older than the newest local move, or one that comes during a drag, would pull the knob
 // back under the user's hand, so it is ignored; the answer to the last move always arrives and is taken.
 
-const SVG = "http://www.w3.org/2000/svg";
 const SEND_EVERY_MS = 120;
 const HIT_RADIUS_PX = 22.5; // 45 px across: a gloved fingertip
 const PLATE_LINE_PX = 18;
 const WIDE_PX = 900; // from here on drawing and answers stand side by side, and the drawing fits the window's height
 const NARROWEST = 120; // px: below this nothing can be drawn, and a page being laid out passes through such widths
-
-function make(parent, name, attributes = {}, text = null) {
-  const node = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, value);
-  if (text !== null) node.textContent = text;
-  parent.appendChild(node);
-  return node;
-}
 
 const clamp = (value, low, high) => Math.min(high, Math.max(low, value));
 const snap = (value, step) => Math.round(value / step) * step;

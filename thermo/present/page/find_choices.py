@@ -14,7 +14,7 @@ _mount = st.components.v2.component(
     "meltwright_choices",
     html='<div class="meltwright"></div>',
     css="\n".join((_HERE / name).read_text(encoding="utf-8") for name in ("knob.css", "choices.css")),
-    js=(_HERE / "choices.js").read_text(encoding="utf-8"),
+    js="\n".join((_HERE / name).read_text(encoding="utf-8") for name in ("svg.js", "choices.js")),
 )
 
 
