@@ -93,6 +93,6 @@ def test_a_magnesium_bath_with_flux_says_what_dissolves(flux, undissolved):
     lines = card(out, "Starts to freeze").details
     (line,) = (line for line in lines if "dissolves at 690 °C" in line)
     assert "mass% of CaF₂" in line
-    assert line.endswith(f"then MgF₂ comes out; {flux:.1f} is in it")
+    assert line.endswith(f"then MgF₂ begins to come out; {flux:.1f} is in it")
     assert any("MgF₂ lies undissolved" in line for line in lines) is undissolved
     assert not any("partly frozen" in line for line in lines)

@@ -77,7 +77,7 @@ def _dissolved_lines(out: ReadOut) -> list[str]:
         low = one.low_mass_percent or 0.0
         high = "any amount" if one.high_mass_percent is None else f"{one.high_mass_percent:.1f}"
         amount = f"{one.mass_percent:.1f} mass% of {pretty(one.salt)} ({low:.1f} to {high})"
-        after = f"then {pretty(one.solid)} comes out; {one.in_the_bath_mass_percent:.1f} is in it"
+        after = f"then {pretty(one.solid)} begins to come out; {one.in_the_bath_mass_percent:.1f} is in it"
         lines.append(f"{amount} dissolves at {celsius(one.T_K):.0f} °C, {after}")
     return lines
 

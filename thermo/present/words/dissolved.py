@@ -1,6 +1,6 @@
 """What dissolves of a fluoride, in one line: for the card, the command line and the run sheet.
 
-Worked value: 3.8 mass% of CaF2 (2.9 to 5.1) at 700 deg C, then MgF2 comes out; 2.0 mass% is in the bath.
+Worked value: 3.8 mass% of CaF2 (2.9 to 5.1) at 700 deg C, then MgF2 begins to come out; 2.0 mass% is in the bath.
 """
 
 
@@ -13,4 +13,5 @@ def dissolved_words(row: dict) -> str:
         return f"no {row['salt']} {at}: {row['solid']} comes out without it; {has}"
     low, high = row["low_mass_percent"], row["high_mass_percent"]
     band = f"{0 if low is None else low:.1f} to " + ("no end" if high is None else f"{high:.1f}")
-    return f"{row['mass_percent']:.1f} mass% of {row['salt']} ({band}) {at}, then {row['solid']} comes out; {has}"
+    solid = f"then {row['solid']} begins to come out"
+    return f"{row['mass_percent']:.1f} mass% of {row['salt']} ({band}) {at}, {solid}; {has}"
