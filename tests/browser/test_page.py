@@ -2,6 +2,7 @@
 
 import re
 from itertools import pairwise
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
@@ -204,6 +205,9 @@ def test_any_three_of_six_salts_stand_on_the_corners_and_the_others_are_held(pag
     settled(page)
     page.locator(".st-key-nav a", has_text="Melt").first.click()
     page.locator(".st-key-diagram text.axis", has_text="LiCl").wait_for()  # the choice outlasts another page
+    wait_for(page, lambda: parse_qs(urlsplit(page.url).query).get("corners"), ["NaCl,KCl,LiCl"])
+    visit(page, page.url)
+    page.locator(".st-key-diagram text.axis", has_text="LiCl").wait_for()  # and a link
 
 
 def test_the_shares_of_six_salts_are_dragged_and_stepped(page, address):

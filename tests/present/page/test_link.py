@@ -17,6 +17,7 @@ TYPED = {
     "saw": ["black-sponge", "foam"],
     "at_hand": ["NaCl", "CaCl2"],
     "hydrates": ["CaCl2"],
+    "corners": ["NaCl", "CaCl2", "LiCl"],
     "sheet_title": "run 12, magnesium & lime = ?",
 }
 

@@ -159,13 +159,13 @@ def take_move(session: MutableMapping, key: str, seq: int, changes: Mapping) -> 
 
 def corners_of(session: Mapping, page: PageState) -> tuple[str, ...]:
     """The three salts on the triangle's corners: chosen by the person among four to six, or the first three."""
-    chosen = tuple(name for name in session.get("corners_chosen", ()) if name in page.salts)
+    chosen = tuple(name for name in session["typed"].get("corners", ()) if name in page.salts)
     return chosen if len(chosen) == 3 else page.salts[:3]
 
 
 def take_corners(session: MutableMapping) -> None:
-    """Other salts were chosen for the triangle's corners; kept while other pages are shown."""
-    session["corners_chosen"] = session["corners"]
+    """Other salts were chosen for the triangle's corners; kept while other pages are shown, and in the link."""
+    session["typed"]["corners"] = list(session["corners"])
 
 
 def _with_shares(session: Mapping, page: PageState, parts: tuple[float, ...]) -> PageState:

@@ -1,8 +1,8 @@
 """What is typed in the page's sections, as fields of the share link.
 
 Fields, all optional: a number under its own name (amps, hours, bath_g, ...), bottles=CaCl2:CaCl2.2H2O,
-assays=CaCl2:0.77, arrests=620,498 (deg C), bath_by=ratio, lists (saw=black-sponge,foam; at_hand; hydrates),
-title=text. Empty boxes are not written.
+assays=CaCl2:0.77, arrests=620,498 (deg C), bath_by=ratio, lists (saw=black-sponge,foam; at_hand; hydrates; corners of
+the triangle), title=text. Empty boxes are not written.
 Limits: a field that cannot be read is left out and named in a message; nothing raises; whether a number makes sense is
 for the answer that uses it. Worked value: {"amps": 5.0} is written as amps=5 and read back as itself.
 """
@@ -54,6 +54,7 @@ ARRESTS = tuple(f"arrest_{n}_C" for n in range(1, MOST_ARRESTS + 1))
 LISTS: dict[str, Callable[[], Collection[str]]] = {
     "saw": observations,
     "at_hand": salts,
+    "corners": salts,
     "hydrates": lambda: [formula for formula in salts() if hydrates_of(formula)],
 }
 MOST_WORDS = 40  # of one field that are looked at
