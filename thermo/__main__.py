@@ -6,4 +6,6 @@ import sys
 from thermo.present.command_line.main import main
 
 gc.set_threshold(100_000)  # one question and the process ends: looking for circles takes a tenth of the start
-sys.exit(main(sys.argv[1:]))
+code = main(sys.argv[1:])
+gc.freeze()  # nor is anything looked for at the end: that took another tenth
+sys.exit(code)

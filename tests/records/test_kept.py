@@ -10,7 +10,8 @@ from thermo.records.data_folder import DATA, reading_from
 from thermo.records.kept import kept
 
 TABLES = ["fitted/joint_noise.csv"]
-ARRAYS = {"a": np.random.default_rng(3).normal(size=(40, 7)), "words": np.frombuffer(b"x,y\nz", np.uint8)}
+RANDOM = np.random.default_rng(3).normal(size=(40, 7))
+ARRAYS = {"a": RANDOM, "by_columns": np.asfortranarray(RANDOM), "words": np.frombuffer(b"x,y\nz", np.uint8)}
 
 
 @pytest.fixture
@@ -30,6 +31,7 @@ def test_the_second_time_the_same_bits_come_from_disk(beside):
     found = kept("thing", TABLES, never)
     assert set(found) == set(ARRAYS)
     assert all(np.array_equal(found[name], ARRAYS[name]) for name in ARRAYS)
+    assert found["by_columns"].flags.c_contiguous  # a row is one piece of the file
     assert [path.name.partition(".")[0] for path in beside.iterdir()] == ["thing"]
 
 

@@ -62,7 +62,8 @@ def _keep(place: Path, arrays: Arrays) -> None:
         begun.mkdir()
         for name, array in arrays.items():
             with open(begun / f"{name}.npy", "wb") as file:
-                np.save(file, array, allow_pickle=False)
+                by_rows = np.ascontiguousarray(array)  # a row by columns would bring the whole file into memory
+                np.save(file, by_rows, allow_pickle=False)
                 file.flush()
                 os.fsync(file.fileno())
         for n, old in enumerate(place.parent.glob(f"{place.name.partition('.')[0]}.*")):

@@ -9,7 +9,7 @@ where the file has the salts the other way round.
 Worked value: invariants("KCl", "LiCl") holds the eutectic of Chiotti et al. 1969 at x_b = 0.59 (LiCl), 627.05 K.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from thermo.records.data_folder import folder
@@ -243,6 +243,14 @@ def _all_melts() -> tuple[MeltPoint, ...]:
 
 
 @remembered
+def _melts_by_salts() -> Mapping[frozenset[str], tuple[MeltPoint, ...]]:
+    found: dict[frozenset[str], list[MeltPoint]] = {}
+    for point in _all_melts():
+        found.setdefault(frozenset(point.salts), []).append(point)
+    return {names: tuple(points) for names, points in found.items()}
+
+
+@remembered
 def melt_values() -> tuple[MeltValue, ...]:
     """Values measured on whole melts (data/melt_values.csv), none of them fitted: what the tests hold the model to."""
     return tuple(_melt_value(row) for row in read_table("melt_values.csv"))
@@ -276,4 +284,4 @@ def mixing_points(a: str | None = None, b: str | None = None) -> tuple[MixingPoi
 
 def ternary_points(*salts: str) -> tuple[MeltPoint, ...]:
     """Published points of melts of three and four salts: all, or those of exactly these salts in any order."""
-    return tuple(point for point in _all_melts() if not salts or set(point.salts) == set(salts))
+    return _melts_by_salts().get(frozenset(salts), ()) if salts else _all_melts()

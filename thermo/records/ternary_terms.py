@@ -52,7 +52,8 @@ def term_sigma(names: frozenset, term: str) -> float:
     """Standard deviation (J/mol) of a ternary term before the joint update: fitted, or the prior of a corner."""
     if (names, term) in fitted_terms():
         return fitted_terms()[names, term][1]
-    return CORNER_ALF3_J_mol if names in measured_with_aluminium() else CORNER_J_mol
+    measured = ALUMINIUM in names and names in measured_with_aluminium()  # reads every published point: only if asked
+    return CORNER_ALF3_J_mol if measured else CORNER_J_mol
 
 
 @remembered

@@ -58,7 +58,8 @@ class SaltSystem(Propagation):
         super().__init__(salts)
         self.salts = self.constituents
         self.own = tuple(range(len(self.salts)))
-        self.measured = [names for names in measured_with_aluminium() if names <= set(self.salts)]
+        with_aluminium = measured_with_aluminium() if ALUMINIUM in self.salts else ()
+        self.measured = [names for names in with_aluminium if names <= set(self.salts)]
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
         several = len(self.salts) > 2

@@ -3,6 +3,8 @@
 Units stand in the key names, temperatures in deg C, one standard deviation as sigma_*; unknown is None.
 """
 
+from typing import TYPE_CHECKING
+
 from thermo.answers.evidence.near import PublishedMelt
 from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.answers.melt import MeltAnswer, Refused
@@ -10,8 +12,6 @@ from thermo.answers.window import Limit, Window
 from thermo.equilibrium.freezing.liquidus import STAYS_LIQUID
 from thermo.equilibrium.freezing.solidus import Solidus, missing_solids
 from thermo.equilibrium.invariants.coldest_near import WITHIN
-from thermo.equilibrium.invariants.pair import Invariant, stays_liquid
-from thermo.equilibrium.invariants.section import Section
 from thermo.equilibrium.system.build import salt_system
 from thermo.records.composition import Composition, anions
 from thermo.records.fitted import PairModel, pair_models
@@ -19,6 +19,10 @@ from thermo.records.provenance import cite, sources
 from thermo.records.published import MeltPoint
 from thermo.records.substances import metal, metals, salts
 from thermo.records.units import celsius
+
+if TYPE_CHECKING:  # one melt is answered without them
+    from thermo.equilibrium.invariants.pair import Invariant
+    from thermo.equilibrium.invariants.section import Section
 
 
 def rounded(value: float | None, digits: int) -> float | None:
@@ -219,7 +223,7 @@ def _metal_json(answer: MeltAnswer, symbol: str) -> dict:
     }
 
 
-def invariant_json(point: Invariant) -> dict:
+def invariant_json(point: "Invariant") -> dict:
     """One invariant point of a pair."""
     return {
         "kind": point.kind,
@@ -230,8 +234,10 @@ def invariant_json(point: Invariant) -> dict:
     }
 
 
-def pair_json(a: str, b: str, points: tuple[Invariant, ...], model: PairModel) -> dict:
+def pair_json(a: str, b: str, points: "tuple[Invariant, ...]", model: PairModel) -> dict:
     """A pair: invariants, interaction coefficients of the melt, quality of the fit."""
+    from thermo.equilibrium.invariants.pair import stays_liquid
+
     sign = 1 if model.salts == (a, b) else -1
     return {
         "pair": [a, b],
@@ -251,7 +257,7 @@ def pair_json(a: str, b: str, points: tuple[Invariant, ...], model: PairModel) -
     }
 
 
-def section_json(found: Section) -> dict:
+def section_json(found: "Section") -> dict:
     """A section between a fluoride and a chloride of two cations: as a pair, with its fields and its stable pair."""
     a, b = found.salts
     return {
@@ -272,7 +278,7 @@ def section_json(found: Section) -> dict:
     }  # fmt: skip
 
 
-def lowest_json(point: Invariant, composition: Composition, published: MeltPoint | None = None) -> dict:
+def lowest_json(point: "Invariant", composition: Composition, published: MeltPoint | None = None) -> dict:
     """The lowest-melting mix of the salts asked for, beside the coldest one published."""
     found = invariant_json(point)
     return composition_json(composition) | {
