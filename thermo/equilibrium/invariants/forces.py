@@ -39,7 +39,8 @@ class Forces:
         self.system, self.sides = system, all_sides(system)
         count, solids = len(system.constituents), [solid for solid, _ in self.sides]
         self._all = tuple(range(count))
-        self._solutions = {n: solid for n, solid in enumerate(solids) if isinstance(solid, SolutionSolid)}
+        mixed = dict.fromkeys(solid for solid in system.solids if isinstance(solid, SolutionSolid))
+        self._solutions = [(solid, [n for n, other in enumerate(solids) if other is solid]) for solid in mixed]
         self._weights = np.zeros((len(solids), count))  # mole fractions of the salts in each side
         self._formed = np.zeros((2, len(solids)))  # energy of formation at 0 K and its slope, a mole of salts
         for n, solid in enumerate(solids):
@@ -74,19 +75,23 @@ class Forces:
         formed, formed_slope = self._formed
         D = self._weights @ forces - formed - T_K * formed_slope
         by_T = self._weights @ slopes - formed_slope
-        for n, solid in self._solutions.items():
-            D[n], by_T[n] = self._solution(n, solid, forces, slopes, T)
+        for solid, sides in self._solutions:
+            D[sides], by_T[sides] = self._solution(solid, sides, forces, slopes, T)
         return D, by_T
 
     def _solution(
-        self, n: int, solid: SolutionSolid, forces: np.ndarray, slopes: np.ndarray, T: np.ndarray
-    ) -> tuple[float, float]:
-        near, index = self.sides[n][1], list(solid.indices)
-        own = forces[None, index]
-        y = solid.refine(solid.grid_start(own, T, near), own, T, _ROUNDS, hasten=True)
-        self.members[n], self._weights[n, index] = y, y[0]
+        self, solid: SolutionSolid, sides: list[int], forces: np.ndarray, slopes: np.ndarray, T: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Of all sides of one solution at once: an array of one costs as much as one of three."""
+        index, own = list(solid.indices), forces[None, solid.indices]
+        start = np.vstack([solid.grid_start(own, T, self.sides[n][1]) for n in sides])
+        own, T = np.repeat(own, len(sides), axis=0), np.repeat(T, len(sides))
+        y = solid.refine(start, own, T, _ROUNDS, hasten=True)
+        self._weights[np.ix_(sides, index)] = y
+        for n, composition in zip(sides, y, strict=True):
+            self.members[n] = composition[None, :]
         D, slope = solid.driving_force(y, own, T)
-        return float(D[0]), float(slope[0] + y[0] @ slopes[index])
+        return D, slope + y @ slopes[index]
 
 
 def full_fractions(free: np.ndarray) -> np.ndarray:
