@@ -15,6 +15,7 @@ from thermo.answers.drift import Drift, bath_drift, consumed_salt
 from thermo.answers.droplet import DropTimes, drop_times
 from thermo.answers.evidence.start_of_freezing import FreezingStart
 from thermo.answers.fed_bath import fed_start
+from thermo.answers.halfway import Halfway, halfway
 from thermo.answers.heat import Heat, MeltingHeat, heat_balance, melting_heat, oxide_heat_balance
 from thermo.answers.metal_loss import Loss, deposit_words, metal_loss
 from thermo.answers.power import CellVoltage, Geometry, Range, cell_voltage, current_from_supply
@@ -98,6 +99,7 @@ class CellAnswer:
     efficiency_note: str
     kind: CellKind
     melting: MeltingHeat | None
+    halfway: Halfway | None
 
     @property
     def naming_note(self) -> str:
@@ -121,6 +123,7 @@ class CellAnswer:
             *([self.liquidus.dissolved.words] if self.liquidus.dissolved else ()),
             *self.liquidus.apart,
             *self.order.notes,
+            *([self.halfway.text] if self.halfway else ()),
             *(self.weighed.notes if self.weighed else ()),
         ]
         found += [
@@ -140,6 +143,7 @@ class CellAnswer:
         keys += self.drops.sources if self.drops else ()
         keys += self.voltage.conductance.sources if self.voltage else ()
         keys += self.kind.sources
+        keys += self.halfway.sources if self.halfway else ()
         return tuple(dict.fromkeys(keys))
 
 
@@ -186,6 +190,7 @@ def describe_cell(composition: Composition, symbol: str, T_K: float, run: CellRu
         efficiency_note=said,
         kind=kind,
         melting=None if run.bath_g is None else melting_heat(melt, run.bath_g, T_K, run.furnace_W),
+        halfway=None if host else halfway(melt, formula),
     )
 
 

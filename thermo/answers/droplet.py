@@ -56,8 +56,14 @@ class DropTimes:
     viscosity_mPa_s: float
     viscosity_band_mPa_s: tuple[float, float]
     drops: tuple[Drop, ...]
+    solid: bool
     notes: tuple[str, ...]
     sources: tuple[str, ...]
+
+    @property
+    def noun(self) -> str:
+        """What moves: a drop of liquid metal or a solid grain."""
+        return "grain" if self.solid else "drop"
 
 
 def stokes_mm_s(radius_mm: float, difference_g_cm3: float, eta_mPa_s: float) -> float:
@@ -114,6 +120,7 @@ def drop_times(
         melt.value,
         melt.band,
         drops,
+        solid,
         tuple(dict.fromkeys(notes)),
         tuple(dict.fromkeys((*melt.sources, *own.sources, *flotation.sources))),
     )

@@ -24,14 +24,16 @@ UNIT = re.compile(
 )
 WITHOUT_UNIT = re.compile(  # numbers of one, and those whose unit stands in the row
     r"^(x_?[ab1-4]?|x_high|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b|count_[abc]|charge|valence|year|water"
-    r"|(product|gas)_count|rows|rank|[abcd]|A|C|sigma_factor|measured_pairs|points|step|value|sigma|fusion_[ab]|covariance)$"
+    r"|(product|gas|step)_count|rows|rank|[abcd]|A|C|sigma_factor|measured_pairs|points|step|value|sigma|fusion_[ab]|covariance)$"
 )
 TEXT = ("dissent_pct",)  # several numbers in one cell
 FRACTION = re.compile(r"^(x[1-4]?|x_b|x_high|x_b_sigma|x_[ab]_limit_in_[ab]|critical_x_b)$")
 TEMPERATURE = re.compile(
     r"^(T|T_.*|melting_point|boiling_point|.*_limit|from|low|high|dry_by|eutectic|limit_T|critical_T)$"
 )
-POSITIVE = re.compile(r"^(count_[abc]|charge|valence|.*radius_pm|rho298_g_cm3|viscosity_mPa_s|(product|gas)_count)$")
+POSITIVE = re.compile(
+    r"^(count_[abc]|charge|valence|.*radius_pm|rho298_g_cm3|viscosity_mPa_s|(product|gas|step)_count)$"
+)
 YES_NO = ("yes", "no")
 WORDS: dict[str, tuple[str, ...]] = {
     "origin": ("measured", "fitted", "estimated"),

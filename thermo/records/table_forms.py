@@ -123,6 +123,7 @@ FORMS = {
         "system salt1 salt2 salt3? salt4? x1 x2 x3? x4? quantity of_salt? T_C value unit sigma source locator origin "
         "provenance unsure caveat?"
     ),
+    "lower_valences.csv": "metal anion salts T_C? ion step_count words? source locator origin provenance caveat?",
     "metal_attack.csv": "material metal kind from_C? words source locator origin provenance caveat?",
     "metal_solubility.csv": "metal salt T_C mol_pct kind sigma_pct use source locator origin provenance unsure caveat?",
     "metals.csv": (

@@ -192,7 +192,7 @@ def test_observation_table():
         "solid deposit", "bath partly frozen", "bath drifted to freezing", "salt ran short", "no salt of the metal",
         "another metal", "floated and burned", "sank", "hung in the melt", "metal boiled off", "salt vapour",
         "water took charge", "oxide on the metal", "dissolved or burned back", "voltage too low",
-        "more than the charge can make", "vessel reduced",
+        "more than the charge can make", "vessel reduced", "stopped halfway",
     }  # fmt: skip
     for seen in observations().values():
         assert set(seen.factors) <= keys, seen.word

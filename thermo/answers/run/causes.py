@@ -22,6 +22,7 @@ from thermo.answers.run.losses import (
     burned_back,
     oxide_on_metal,
     salt_fumes,
+    stopped_halfway,
     water_took_charge,
     where_it_went,
 )
@@ -248,6 +249,7 @@ LOOKS = (
     water_took_charge,
     oxide_on_metal,
     burned_back,
+    stopped_halfway,
     too_few_volts,
     more_than_possible,
     vessel_reduced,

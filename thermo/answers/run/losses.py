@@ -1,4 +1,4 @@
-"""Where metal and charge can be lost: afloat, sunk, boiled off, to water, to oxide, dissolved.
+"""Where metal and charge can be lost: afloat, sunk, boiled off, to water, to oxide, dissolved, stopped halfway.
 
 Part of thermo.answers.run.causes. A strength is the share of the loss that a mechanism can carry, or a chance from
 densities with their spread, times the shortfall of the yield. Constants: common practice, no source.
@@ -9,6 +9,7 @@ Worked value: 8.9 A h lost would take 2.99 g of water, 1.5 % of a 200 g bath.
 import numpy as np
 
 from thermo.answers.drying import WATER_BAR, doubt
+from thermo.answers.halfway import halfway
 from thermo.answers.run.facts import Cause, Facts
 from thermo.answers.weighing import WATER_AH_G
 from thermo.laws.faraday import ATM_PA
@@ -27,6 +28,7 @@ PLACE = 0.6  # strength of metal that floated or sank for certain: it may still 
 LOOSE = 0.3  # share of a solid deposit that comes off the cathode
 INERT = 0.3  # chance that metal on top burns under inert gas, against 1 in air
 FUMES = 0.2  # strength of salt vapour at SALT_PA: it seldom costs metal
+SEEN, DISPUTED = 0.5, 0.25  # strength of an ion of lower charge where every report of these salts saw it, and else
 FILM = 0.6  # strength of an oxide film where steam is certain to make oxide
 
 
@@ -201,3 +203,20 @@ def burned_back(facts: Facts) -> list[Cause]:
         f"{head}: {taken:.2g} g in {run.bath_g:g} g, of {facts.missing_g:.3g} g missing, once; more where it burns back"
     )
     return [Cause(*key, evidence, max(share, UNWEIGHED) * shortfall, remedy)]
+
+
+def stopped_halfway(facts: Facts) -> list[Cause]:
+    """Part of the current made an ion of lower charge instead of metal."""
+    run = facts.run
+    found = None if run.own_salt is None else halfway(run.composition, run.own_salt)
+    if found is None:
+        return []
+    return [
+        Cause(
+            "stopped halfway",
+            f"part of the current made {found.ion} instead of metal",
+            found.evidence,
+            (DISPUTED if found.disputed else SEEN) * facts.shortfall,
+            "keep anode and cathode apart, raise the current density, or let a liquid metal take the deposit up",
+        )
+    ]

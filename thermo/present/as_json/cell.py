@@ -143,6 +143,7 @@ def _loss_json(answer: CellAnswer) -> dict:
     }
     if drops is not None:
         found["drops"] = {
+            "what": drops.noun,
             "direction": drops.direction,
             "depth_cm": drops.depth_cm,
             "difference_g_cm3": rounded(drops.difference_g_cm3, 4),

@@ -154,7 +154,8 @@ def _loss_lines(found: dict) -> list[str]:
     drops = found["drops"]
     if drops is not None:
         times = ", ".join(f"{d['diameter_mm']:g} mm {_minutes(d)}" for d in drops["sizes"])
-        lines.append(f"a drop {drops['direction']:<10} {drops['depth_cm']:g} cm in {times}")
+        moves = f"a {drops['what']} {drops['direction']}"
+        lines.append(f"{moves:<17} {drops['depth_cm']:g} cm in {times}")
     return lines
 
 

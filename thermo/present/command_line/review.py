@@ -7,7 +7,7 @@ Worked value: 20/40/40 mass% MgCl2-NaCl-KCl, Mg, 5 A for 2 h, 0.5 g weighed: cur
 import argparse
 from typing import TYPE_CHECKING
 
-from thermo.present.command_line.closing import closing_lines
+from thermo.present.command_line.closing import closing_lines, folded
 from thermo.present.command_line.log_file import add_log, log_of, plan_of
 from thermo.present.command_line.shared import add_run, composition, show
 from thermo.records.errors import InputError
@@ -104,8 +104,8 @@ def review_text(found: dict) -> str:
     for cause in found["likely_causes"]:
         lines += [
             f"{cause['weight']:.2f}  {cause['cause']}",
-            f"      because: {cause['evidence']}",
-            f"      remedy:  {cause['remedy']}",
+            folded(f"      because: {cause['evidence']}", 15 * " "),
+            folded(f"      remedy:  {cause['remedy']}", 15 * " "),
         ]
     if not found["likely_causes"]:
         lines.append("no cause with a number behind it")

@@ -141,7 +141,7 @@ def _deposit_card(answer: CellAnswer) -> Card:
     drops = answer.drops
     if drops is not None:
         times = "; ".join(f"{d.diameter_mm:g} mm in {_way(d)}" for d in drops.drops)
-        details.append(f"a drop {drops.direction} {drops.depth_cm:g} cm: {times}")
+        details.append(f"a {drops.noun} {drops.direction} {drops.depth_cm:g} cm: {times}")
     if answer.loss.best_efficiency is not None:
         details.append(f"so at best about {100 * answer.loss.best_efficiency:.0f} % current efficiency")
     return Card("Deposit", state, tuple(details))
