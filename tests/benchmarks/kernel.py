@@ -66,7 +66,7 @@ def padded(values, *shape: int) -> np.ndarray:
 
 def tables(system: SaltSystem) -> dict:
     """Everything the kernel needs of one system, by the names of LAYOUT."""
-    basis, curves = system.basis, system.fusion(system.own)._curves
+    basis, curves = system.basis, system.fusion(system.own).curves
     most = max(len(curve.coefficients) for curve in curves)
     bits = 2.0 ** np.arange(len(system.salts))
     sides = (basis._sums @ bits).reshape(2, -1)
@@ -97,7 +97,7 @@ def tables(system: SaltSystem) -> dict:
         own["W"].append(padded(solid._matrices if mixed else [[[[]]]], 2, 2, MOST, MOST))
         own["E"].append(padded(solid.lattice_energies if mixed else [], MOST))
         own["grid_at"].append(sum(map(len, grids)))
-        y, D = solid._grid if mixed else (np.zeros((0, 1)), np.zeros((3, 0)))
+        y, D = solid.grid if mixed else (np.zeros((0, 1)), np.zeros((3, 0)))
         own["grid_count"].append(len(y))
         grids.append(padded(y, len(y), MOST))
         parts.append(np.hstack([padded(D[:-2].T, len(y), MOST), D[-2:].T]))

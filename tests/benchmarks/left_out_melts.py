@@ -24,7 +24,7 @@ from itertools import combinations
 import numpy as np
 
 from thermo.answers.evidence.melts import coldest
-from thermo.equilibrium.freezing.liquidus import first_solid, liquidus_sigma
+from thermo.equilibrium.freezing.liquidus import liquidus_sigma
 from thermo.equilibrium.invariants.coldest_near import Coldest, coldest_near, coldest_sigma
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
@@ -150,7 +150,7 @@ class LeaveOut:
 def compare(system: SaltSystem, point: MeltPoint) -> Row:
     x = np.array(point.fractions) / sum(point.fractions)
     at = Melts(system, x[None, :])
-    solid, T_K, y = first_solid(at)
+    solid, T_K, y = at.first_solid()
     near = coldest_near(system, x)
     sigmas = liquidus_sigma(system, at, solid, T_K, y), coldest_sigma(system, near)
     return Row(point, T_K - point.T_K, sigmas[0], near.T_K - point.T_K, sigmas[1])

@@ -38,3 +38,11 @@ def test_all_terms_together_are_their_sum():
     apart = sum(size * corner_potentials(x, triple, corner) for triple, corner, size in terms)
     assert CornerTerms(5, terms).potentials(x) == pytest.approx(apart, rel=1e-12, abs=1e-9)
     assert not CornerTerms(5, []).potentials(x).any()
+
+
+def test_one_melt_in_plain_numbers_is_the_array_of_it():
+    terms = CornerTerms(5, [((0, 1, 3), 0, 2000.0), ((0, 1, 3), 3, -700.0), ((1, 2, 4), 2, 5000.0)])
+    for row in random_fractions(10, 5):
+        found = [0.0] * 5
+        rest = terms.add_to(found, row.tolist())
+        assert np.array(found) + rest == pytest.approx(terms.potentials(row[None, :])[0], rel=1e-12, abs=1e-9)

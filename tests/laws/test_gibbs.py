@@ -208,6 +208,9 @@ def test_fusion_of_many_is_fusion_of_each():
         assert energy[:, j] == pytest.approx(liquid_gibbs(formula, T) - solid_gibbs(formula, T), rel=1e-9, abs=1e-3)
         assert own[:, j] == pytest.approx(fusion_gibbs(formula, own_T[:, j]), rel=1e-12, abs=1e-6)
         assert own_slope[:, j] == pytest.approx(-fusion_entropy(formula, own_T[:, j]), rel=1e-12)
+    few, few_slopes = Fusion(ALL).energy_and_slope(T[:3])  # a few are taken one by one
+    assert few == pytest.approx(energy[:3], rel=1e-12, abs=1e-6)
+    assert few_slopes == pytest.approx(slope[:3], rel=1e-12)
 
 
 @pytest.mark.parametrize("formula", ALL)

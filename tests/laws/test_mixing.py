@@ -11,6 +11,7 @@ from thermo.laws.mixing import (
     REFERENCE_K,
     PairBasis,
     TripleTerms,
+    add_triple,
     preference_strength,
     triple_potentials,
 )
@@ -219,3 +220,32 @@ def test_a_melt_does_not_care_in_what_company_it_is_computed():
     together, _ = basis.potentials(x, SIZES, SIZES)
     for n in (0, 1023, 1024, 2499):
         assert basis.potentials(x[[n]], SIZES, SIZES)[0][0] == pytest.approx(together[n], rel=1e-12, abs=1e-7)
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_one_melt_in_plain_numbers_is_the_array_of_it(method):
+    """One number a + i b through the same derivatives; on an edge and with a salt alone too."""
+    basis, b = PairBasis(SALTS, GROUPS, TERMS, method), SIZES[::-1] / 1000
+    rows = basis.rows(SIZES, b)
+    for row in [*random_fractions(10, 4), np.array([0.3, 0.7, 0.0, 0.0]), np.array([0.0, 0.0, 1.0, 0.0])]:
+        A, B = basis.potentials(row[None, :], SIZES, b)
+        found = [0j] * 4
+        rest = basis.add_to(found, row.tolist(), rows)
+        total = np.array(found) + rest
+        assert total.real == pytest.approx(A[0], rel=1e-12, abs=1e-7)
+        assert total.imag == pytest.approx(B[0], rel=1e-12, abs=1e-10)
+        assert basis.matrix(row[None, :])[0] == pytest.approx(
+            basis.matrix(np.array([row, row]))[1], rel=1e-12, abs=1e-12
+        )
+    assert basis.rows(np.zeros(len(TERMS)), np.zeros(len(TERMS))) == []
+
+
+def test_one_triple_in_plain_numbers_is_the_array_of_it():
+    terms = TripleTerms(5, [((0, 1, 3), 2000.0), ((1, 2, 4), -7000.0)])
+    for row in random_fractions(5, 5):
+        found, own = [0.0] * 5, [0.0] * 5
+        rest = terms.add_to(found, row.tolist())
+        assert np.array(found) + rest == pytest.approx(terms.potentials(row[None, :])[0], rel=1e-12, abs=1e-9)
+        rest = add_triple(own, row.tolist(), (0, 2, 3), 300.0, (0, 1))
+        expected = 300.0 * triple_potentials(row[None, :], 0, 2, 3, alkalis=(0, 1))[0]
+        assert np.array(own) + rest == pytest.approx(expected, rel=1e-12, abs=1e-12)

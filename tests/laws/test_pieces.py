@@ -1,5 +1,7 @@
 """A Gibbs energy in pieces: which piece holds where, its slope, and the difference of two curves."""
 
+import math
+
 import numpy as np
 import pytest
 
@@ -46,3 +48,10 @@ def test_rows_are_read_by_their_columns():
     found = Pieces.of_rows(rows)
     assert found.breaks.tolist() == TWO.breaks.tolist()
     assert found.coefficients.tolist() == TWO.coefficients.tolist()
+
+
+@pytest.mark.parametrize("curve", [ONE, TWO])
+def test_one_temperature_in_plain_numbers_is_the_array_of_it(curve):
+    for T in (250.0, 799.999, 800.0, 1700.0):
+        arrays = curve(np.array([T]), np.log([T]))
+        assert curve.at(T, math.log(T)) == pytest.approx([part[0] for part in arrays], rel=1e-14)

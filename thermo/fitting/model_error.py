@@ -14,7 +14,6 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 
-from thermo.equilibrium.freezing.liquidus import first_solid
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem, crowding
 from thermo.records.fitted import pair_fits
@@ -55,7 +54,7 @@ def compare(point: MeltPoint) -> MeltComparison:
     system = SaltSystem(point.salts, pair_fits(), terms={})
     x = np.array(point.fractions)
     melts = Melts(system, x[None, :])
-    solid, T_K, y = first_solid(melts)
+    solid, T_K, y = melts.first_solid()
     gradients = system.parameter_gradient(solid, x, T_K, y)[: len(system.pairs)]
     variance = system.variance(gradients, system.fusion_errors(solid, T_K, y))
     slope = max(-driving_slope(melts, solid, T_K, y), 1.0)

@@ -11,7 +11,7 @@ Worked value: NaF-LaF3: 55 mol% LaF3, whose freezing point known to 5 K leaves 3
 
 import numpy as np
 
-from thermo.equilibrium.freezing.liquidus import WIDEST_K, bottomless, first_solid
+from thermo.equilibrium.freezing.liquidus import WIDEST_K, bottomless
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.records.fitted import PairModel, pair_fits
@@ -31,7 +31,7 @@ def most_telling(model: PairModel) -> tuple[float, float, str, float, float, flo
     for x_b in GRID:
         x = np.array([1 - x_b, x_b])
         melts = Melts(system, x[None, :])
-        solid, T_K, y = first_solid(melts)
+        solid, T_K, y = melts.first_solid()
         if bottomless(T_K):  # nobody knows what freezes there
             continue
         slope = max(-driving_slope(melts, solid, T_K, y), 1.0)

@@ -9,8 +9,16 @@ Worked value: c_i = c_j = c_k = 27 kJ/mol at x = 1/3 each: G^E = 1 kJ/mol.
 """
 
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
+
+
+def corner_slopes(x_i, x_j, x_k, c_i, c_j, c_k):
+    """What three corners give to all potentials, and then besides to each of the three: of numbers or arrays."""
+    product, weight = x_i * x_j * x_k, c_i * x_i + c_j * x_j + c_k * x_k
+    by_i, by_j, by_k = x_j * x_k * weight, x_i * x_k * weight, x_i * x_j * weight
+    return -3 * product * weight, by_i + product * c_i, by_j + product * c_j, by_k + product * c_k
 
 
 def corner_potentials(x: np.ndarray, triple: Sequence[int], corner: int) -> np.ndarray:
@@ -18,13 +26,25 @@ def corner_potentials(x: np.ndarray, triple: Sequence[int], corner: int) -> np.n
 
     triple: positions of the three salts; corner: that of one of them.
     """
-    powers = {m: 2 if m == corner else 1 for m in triple}
-    product = np.prod([x[:, m] ** power for m, power in powers.items()], axis=0)
-    potentials = np.repeat(-3 * product[:, None], x.shape[1], axis=1)
-    for m, power in powers.items():
-        others = np.prod([x[:, other] ** p for other, p in powers.items() if other != m], axis=0)
-        potentials[:, m] += power * x[:, m] ** (power - 1) * others
+    i, j, k = triple
+    rest, *slopes = corner_slopes(x[:, i], x[:, j], x[:, k], *(float(m == corner) for m in triple))
+    potentials = np.repeat(rest[:, None], x.shape[1], axis=1)
+    for m, slope in zip(triple, slopes, strict=True):
+        potentials[:, m] += slope
     return potentials
+
+
+def add_corners(found: list, x: Sequence[float], at: Sequence[int], sizes: Sequence[float]) -> float:
+    """Adds the slopes of three corners in one melt x (n,) to the potentials `found`; returns the rest all of them get.
+
+    Without arrays.
+    """
+    i, j, k = at
+    rest, by_i, by_j, by_k = corner_slopes(x[i], x[j], x[k], *sizes)
+    found[i] += by_i
+    found[j] += by_j
+    found[k] += by_k
+    return rest
 
 
 class CornerTerms:
@@ -42,8 +62,14 @@ class CornerTerms:
         """x (N, n) -> (N, n), J/mol."""
         if not self._at.size:
             return np.zeros_like(x, dtype=float)
-        x_i, x_j, x_k = corners = x.T[self._at]
-        product = x_i * x_j * x_k
-        weight = (self._c * corners).sum(axis=0)
-        slopes = np.stack([x_j * x_k, x_i * x_k, x_i * x_j]) * weight + product * self._c
-        return (self._spread @ slopes.reshape(-1, x.shape[0]) - 3 * (product * weight).sum(axis=0)).T
+        rest, *slopes = corner_slopes(*x.T[self._at], *self._c)
+        return (self._spread @ np.concatenate(slopes) + rest.sum(axis=0)).T
+
+    @cached_property
+    def _rows(self) -> list[tuple[tuple[int, ...], tuple[float, ...]]]:
+        places, sizes = self._at.T.tolist(), self._c[:, :, 0].T.tolist()
+        return list(zip(map(tuple, places), map(tuple, sizes), strict=True))
+
+    def add_to(self, found: list, x: Sequence[float]) -> float:
+        """As `add_corners`, of all terms."""
+        return sum([add_corners(found, x, at, sizes) for at, sizes in self._rows])

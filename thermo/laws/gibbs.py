@@ -12,6 +12,7 @@ Uncertainty: sigma^2 = (sigma_H (1 - T/Tm))^2 + (H sigma_Tm T/Tm^2)^2 + (sigma_d
 Worked value: NaCl at 1000 K: -97505 (liquid) + 99428 (crystal) = 1923 J/mol, slope 139.30 - 165.13 = -25.83 J/(mol K).
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -25,6 +26,7 @@ from thermo.records.remembered import remembered
 from thermo.records.substances import salt
 
 LIQUID = "liquid"
+_FEW = 4  # temperatures that are quicker one by one than as arrays
 
 
 @dataclass(frozen=True)
@@ -165,7 +167,7 @@ class Fusion:
     def __init__(self, formulas: Sequence[str]):
         """formulas: n salts; InputError for an unknown one."""
         self.formulas = tuple(formulas)
-        self._curves = tuple(_fusion_curve(formula) for formula in self.formulas)
+        self.curves = tuple(_fusion_curve(formula) for formula in self.formulas)
 
     def energy_and_slope(self, T_K: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Liquid less stable solid, J/mol, and its derivative, J/(mol K), both of shape (N, n).
@@ -176,11 +178,15 @@ class Fusion:
         T = np.asarray(T_K, dtype=float)
         if T.ndim == 1:
             T = T[:, None]
-        log_T = np.log(T)
         shared = T.shape[1] == 1
-        energy = np.empty((len(T), len(self._curves)))
+        if shared and len(T) <= _FEW:
+            found = [[curve.at(t, math.log(t)) for curve in self.curves] for t in T[:, 0].tolist()]
+            both = np.array(found).reshape(len(T), len(self.curves), 2)
+            return both[:, :, 0], both[:, :, 1]
+        log_T = np.log(T)
+        energy = np.empty((len(T), len(self.curves)))
         slope = np.empty_like(energy)
-        for j, curve in enumerate(self._curves):
+        for j, curve in enumerate(self.curves):
             column = 0 if shared else j
             energy[:, j], slope[:, j] = curve(T[:, column], log_T[:, column])
         return energy, slope

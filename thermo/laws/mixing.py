@@ -28,7 +28,7 @@ Limits: one common anion; 0 < x; coefficients as good as the pair's data.
 Worked value: L_0 = -12 kJ/mol, x = 0.5: G^E = -3000 J/mol, excess potential of each salt -3000 J/mol.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import cached_property
 
 import numpy as np
@@ -37,6 +37,7 @@ from thermo.laws import mixing_derivatives as derivatives
 from thermo.records.units import R
 
 REFERENCE_K = 900.0  # T_0
+Row = tuple[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]], complex, tuple[complex, ...]]  # PairBasis.rows
 METHODS = ("group", "kohler", "muggianu")
 _SMALLEST = 1e-14  # keeps (s_i - s_j)/(s_i + s_j) defined where both salts are absent; the term itself is then 0
 _CACHED = 1024  # melts at a time: their arrays stay in the processor's cache
@@ -63,6 +64,22 @@ def triple_potentials(x: np.ndarray, i: int, j: int, k: int, alkalis: Sequence[i
     return potentials
 
 
+def add_triple(found: list, x: Sequence[float], at: Sequence[int], size: float, alkalis: Sequence[int] = ()) -> float:
+    """`triple_potentials` of one melt x (n,) times `size`, without arrays.
+
+    Adds the slopes to the potentials `found` and returns the rest, which all of them get.
+    """
+    i, j, k = at
+    law = derivatives.balance_triple if alkalis else derivatives.plain_triple
+    rest, by_i, by_j, by_k, by_total = law(x[i], x[j], x[k], sum([x[m] for m in alkalis]))
+    found[i] += size * by_i
+    found[j] += size * by_j
+    found[k] += size * by_k
+    for m in alkalis:
+        found[m] += size * by_total
+    return size * rest
+
+
 class TripleTerms:
     """Plain terms of three salts, x_i x_j x_k each with its own coefficient, J/mol, as potentials of n salts."""
 
@@ -79,6 +96,21 @@ class TripleTerms:
         first, second, third = x.T[self._at]
         rest, *slopes, _ = derivatives.plain_triple(first, second, third, 0.0)
         return (self._spread @ np.concatenate(slopes) + self._sizes @ rest).T
+
+    @cached_property
+    def _rows(self) -> list[tuple[tuple[int, int, int], float]]:
+        return list(zip(zip(*self._at.tolist(), strict=True), self._sizes.tolist(), strict=True))
+
+    def add_to(self, found: list, x: Sequence[float]) -> float:
+        """Adds the slopes of one melt x (n,) to the potentials `found`; returns the rest, which all of them get."""
+        total = 0.0
+        for (i, j, k), size in self._rows:
+            rest, by_i, by_j, by_k, _ = derivatives.plain_triple(x[i], x[j], x[k], 0.0)
+            total += size * rest
+            found[i] += size * by_i
+            found[j] += size * by_j
+            found[k] += size * by_k
+        return total
 
 
 class PairBasis:
@@ -101,6 +133,7 @@ class PairBasis:
         self._i, self._j = np.array(self.pairs, dtype=int).reshape(-1, 2).T
         sides = [(self._side(i, j, groups), self._side(j, i, groups)) for i, j in self.pairs]
         one = np.eye(len(self.salts))
+        self._sides = [(tuple(side_i), tuple(side_j)) for side_i, side_j in sides]
         self._sums = np.zeros((2 * len(self.pairs), len(self.salts)))  # which fractions make up s_i, then s_j
         for p, (side_i, side_j) in enumerate(sides):
             self._sums[p, side_i] = self._sums[len(self.pairs) + p, side_j] = 1.0
@@ -144,6 +177,39 @@ class PairBasis:
             of_part = np.concatenate([slope[part] for slope in slopes])
             found[part] = (self._spread @ of_part + rest[part].sum(axis=0)).T
 
+    def rows(self, a: Sequence[float], b: Sequence[float]) -> list[Row]:
+        """The coefficients of every pair for `add_to`, a and b one a term: a + b T is kept as a + i b."""
+        table = self.table(np.array(a), np.array(b))
+        both = (table[::-1, 0, :, 0] + 1j * table[::-1, 1, :, 0]).T.tolist()
+        return [self._row(p, row[next(k for k, c in enumerate(row) if c) :]) for p, row in enumerate(both) if any(row)]
+
+    def _row(self, p: int, polynomial: Sequence[complex]) -> Row:
+        return self.pairs[p], self._sides[p], polynomial[0], tuple(polynomial[1:])
+
+    def add_to(self, found: list, x: Sequence[float], rows: Iterable[Row]) -> complex:
+        """Adds the slopes of one melt x (n,) to the potentials `found`; returns the rest, which all of them get.
+
+        Without arrays: the same derivatives, one pair after another. They are linear in the coefficients, so the one
+        number a + i b carries A + i B through all of them.
+        """
+        total, own = 0j, [part if part > _SMALLEST else _SMALLEST for part in x]
+        for (i, j), (side_i, side_j), value, lower in rows:
+            s_i = own[i] if len(side_i) == 1 else max(sum([x[m] for m in side_i]), _SMALLEST)
+            s_j = own[j] if len(side_j) == 1 else max(sum([x[m] for m in side_j]), _SMALLEST)
+            u, slope = self._difference(s_i, s_j), 0j
+            for coefficient in lower:
+                slope = slope * u + value
+                value = value * u + coefficient
+            rest, by_i, by_j, by_s_i, by_s_j = self._pair(own[i], own[j], s_i, s_j, value, slope)
+            total += rest
+            found[i] += by_i
+            found[j] += by_j
+            for m in side_i:
+                found[m] += by_s_i
+            for m in side_j:
+                found[m] += by_s_j
+        return total
+
     def term_potentials(self, x: np.ndarray, term: int) -> np.ndarray:
         """Contribution of one term (coefficient 1) to every excess chemical potential.
 
@@ -160,7 +226,19 @@ class PairBasis:
         """All terms' contributions at once: (N, n, number of terms)."""
         if not self.terms:
             return np.zeros((*x.shape, 0))
+        if len(x) == 1:
+            return np.array([[self._alone(x[0].tolist(), row) for row in self._unit_rows]]).transpose(0, 2, 1)
         return np.moveaxis(self.evaluate(x, self._ones), 0, 2)
+
+    @cached_property
+    def _unit_rows(self) -> list[Row]:
+        """Every term alone with coefficient 1, for one melt."""
+        return [self._row(self.pairs.index((i, j)), [1.0] + [0.0] * order) for i, j, order in self.terms]
+
+    def _alone(self, x: list[float], row: Row) -> list[float]:
+        found: list[float] = [0.0] * len(x)
+        rest = self.add_to(found, x, (row,)).real
+        return [value.real + rest for value in found]
 
     def potentials(self, x: np.ndarray, a: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Excess chemical potentials as A + B T.

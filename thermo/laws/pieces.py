@@ -6,8 +6,10 @@ Limits: those of the rows, which the caller knows and checks. Source of the form
 Cp = a + b T + c T^2 + d/T^2, integrated twice. Worked value: c1 = -10, c2 = -20 at 1000 K: -148155 J/mol.
 """
 
-from collections.abc import Iterable
+from bisect import bisect_right
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -17,6 +19,14 @@ COEFFICIENTS = ("c0_J_mol", "c1_J_mol_K", "c2_J_mol_K", "c3_J_mol_K2", "c4_J_mol
 def coefficients(row: dict[str, str]) -> tuple[float, ...]:
     """c0 ... c5 of one row."""
     return tuple(float(row[name]) for name in COEFFICIENTS)
+
+
+def energy_and_slope(c, T, log_T):
+    """G (J/mol) and dG/dT (J/(mol K)) of one piece c = (c0, ..., c5): of numbers, or of arrays of one shape."""
+    c0, c1, c2, c3, c4, c5 = c
+    per_T = c5 / T
+    energy = c0 + T * (c1 + c2 * log_T + T * (c3 + c4 * T)) + per_T
+    return energy, c1 + c2 * (1 + log_T) + T * (2 * c3 + 3 * c4 * T) - per_T / T
 
 
 @dataclass(frozen=True)
@@ -39,13 +49,17 @@ class Pieces:
 
     def __call__(self, T: np.ndarray, log_T: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """G (J/mol) and dG/dT (J/(mol K)) at T, same shape."""
-        if len(self.breaks):
-            c0, c1, c2, c3, c4, c5 = self.coefficients.T[:, np.searchsorted(self.breaks, T, side="right")]
-        else:
-            c0, c1, c2, c3, c4, c5 = self.coefficients[0]
-        per_T = c5 / T
-        energy = c0 + T * (c1 + c2 * log_T + T * (c3 + c4 * T)) + per_T
-        return energy, c1 + c2 * (1 + log_T) + T * (2 * c3 + 3 * c4 * T) - per_T / T
+        if not len(self.breaks):
+            return energy_and_slope(self.coefficients[0], T, log_T)
+        return energy_and_slope(self.coefficients.T[:, np.searchsorted(self.breaks, T, side="right")], T, log_T)
+
+    @cached_property
+    def at(self) -> Callable[[float, float], tuple[float, float]]:
+        """The same at one temperature, of plain numbers: at(T, ln T)."""
+        breaks, pieces = self.breaks.tolist(), self.coefficients.tolist()
+        if not breaks:
+            return partial(energy_and_slope, pieces[0])
+        return lambda T, log_T: energy_and_slope(pieces[bisect_right(breaks, T)], T, log_T)
 
     def minus(self, other: "Pieces") -> "Pieces":
         """The difference of two curves, on the union of their breaks."""

@@ -28,7 +28,7 @@ from thermo.records.units import R
 _SETTLED = 1e-9  # change of ln y in a step
 _FEW = 200  # the last melts to converge, near a critical point: there a call costs more than its work
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
-_GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
+GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
 
 
 def simplex_grid(members: int, steps: int) -> np.ndarray:
@@ -127,9 +127,9 @@ class SolutionSolid:
         return mu + self.lattice_energies if self.strangers else mu
 
     @cached_property
-    def _grid(self) -> tuple[np.ndarray, np.ndarray]:
+    def grid(self) -> tuple[np.ndarray, np.ndarray]:
         """Grid compositions (count, members), and what D is made of there: rows for each d, for T, and for 1."""
-        y = simplex_grid(len(self.formulas), _GRID_STEPS[len(self.formulas)])
+        y = simplex_grid(len(self.formulas), GRID_STEPS[len(self.formulas)])
         y = np.clip(np.sin(0.5 * np.pi * y) ** 2, 1e-6, None)  # closer to the ends, where dilute solutions lie
         y /= y.sum(axis=1, keepdims=True)
         A, B = self.excess_potentials(y)
@@ -138,7 +138,7 @@ class SolutionSolid:
 
     def grid_start(self, d: np.ndarray, T_K: np.ndarray, near: int | None = None) -> np.ndarray:
         """Best grid composition for driving forces d (N, members) at T (N,); `near`: on one member's side."""
-        y, parts = self._grid
+        y, parts = self.grid
         D = np.column_stack([d, T_K, np.ones(len(T_K))]) @ parts  # one product: this array is the largest of all
         if near is not None:
             D = np.where(y[:, near] >= 0.5, D, -np.inf)
@@ -225,7 +225,7 @@ class SolutionSolid:
         slope = -R * _rows(y, np.log(y)) - _rows(y, B)
         return _rows(y, d - A) + T_K * slope, slope
 
-    @property
+    @cached_property
     def name(self) -> str:
         """See Solid: 'LiCl' or '(Na,K)Cl'."""
         return self.label(np.full(len(self.formulas), 1 / len(self.formulas)))

@@ -97,7 +97,7 @@ def test_the_eutectic_of_a_pair_is_found():
     best = find_melts(Wish("Li", ("LiCl", "KCl"))).melts[0]
     eutectic = lowest(("LiCl", "KCl"))
     assert best.composition.fractions[0] == pytest.approx(eutectic.fractions[0], abs=0.01)
-    assert 0 <= best.liquidus.T_K - eutectic.T_K < 10
+    assert -1e-6 <= best.liquidus.T_K - eutectic.T_K < 10  # at the same melt two ways of solving leave rounding
 
 
 def test_refinement_beats_the_grid():

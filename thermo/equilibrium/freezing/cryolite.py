@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermo.equilibrium.freezing.liquidus import first_solid, liquidus_sigma, pair_notes
+from thermo.equilibrium.freezing.liquidus import liquidus_sigma, pair_notes
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.records.baths import MOST_ALUMINA, BathName, bath_name
@@ -124,7 +124,7 @@ def _salts_freeze(melt: Composition, ions: float) -> tuple[float, float, str]:
     system = salt_system(melt.salts)
     melts = Melts(system, melt.array[None, :])
     melts.liquid = melts.liquid.diluted(float(np.log1p(ions)))
-    solid, T_K, y = first_solid(melts)
+    solid, T_K, y = melts.first_solid()
     return T_K, liquidus_sigma(system, melts, solid, T_K, y), solid.label(y)
 
 

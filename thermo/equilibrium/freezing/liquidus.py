@@ -68,28 +68,12 @@ def liquidus(composition: Composition) -> Liquidus:
     melt = composition.present
     system = salt_system(melt.salts)
     melts = Melts(system, melt.array[None, :])
-    solid, T_K, y = first_solid(melts)
+    solid, T_K, y = melts.first_solid()
     name = solid.label(y)
     notes = (*pair_notes(system), *exchange_note(system, solid, name), *liquid_unmixing(system, melt.array, T_K))
     sigma = liquidus_sigma(system, melts, solid, T_K, y)
     found = Liquidus(T_K, sigma, name, system.status_of([name]), system.sources, notes)
     return found if found.known else replace(found, notes=(_UNKNOWN, *notes))
-
-
-def first_solid(melts: Melts) -> tuple[Solid, float, np.ndarray | None]:
-    """What the first melt of `melts` freezes to, where (K), and a solid solution's composition.
-
-    With two anions a temperature is dear and serves all solids: only the solid that comes first is solved for.
-    """
-    if isinstance(melts.system, ReciprocalSystem):
-        one = melts if len(melts.x) == 1 else Melts(melts.system, melts.x[:1])
-        T, first = one.liquidus()
-        solid = one.system.solids[int(first[0])]
-        _, _, y = one.driving_force(solid, T)
-        return solid, float(T[0]), None if y is None else y[0]
-    found = [(solid, *melts.solid_temperature(solid)) for solid in melts.system.solids]
-    solid, T, y = max(found, key=lambda entry: entry[1][0])
-    return solid, float(T[0]), None if y is None else y[0]
 
 
 def exchange_note(system: System, solid: Solid, name: str) -> tuple[str, ...]:

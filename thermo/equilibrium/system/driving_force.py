@@ -15,7 +15,10 @@ import numpy as np
 
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.liquid import ALL
+from thermo.equilibrium.system.liquid import ALL, StraightLiquid
+from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.one_melt import GUESS_K, OneMelt
+from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import Force, Solid
 
 LOWEST_K = 250.0  # nothing in the salt lists melts below; a solid found here simply does not form
@@ -43,6 +46,26 @@ class Melts:
         self.x = np.asarray(x, dtype=float)
         self.liquid = system.liquid(self.x)
 
+    @property
+    def alone(self) -> OneMelt | None:
+        """The melt in plain numbers where it is the only one, and of one anion."""
+        if len(self.x) > 1 or not isinstance(self.liquid, StraightLiquid) or not isinstance(self.system, SaltSystem):
+            return None
+        return OneMelt(self.system.plain, self.liquid.line(), LOWEST_K, HIGHEST_K)
+
+    def first_solid(self) -> tuple[Solid, float, np.ndarray | None]:
+        """What the first melt freezes to, where (K), and a solid solution's composition (m,)."""
+        one = self if len(self.x) == 1 else Melts(self.system, self.x[:1])
+        found = None if one.alone is None else one.alone.first(one.x[0].tolist())
+        if found is not None:
+            place, T_K, y = found
+            solid = self.system.solids[place]
+            return solid, T_K, np.array(y) if isinstance(solid, SolutionSolid) else None
+        T, first = one.liquidus()
+        solid = self.system.solids[int(first[0])]
+        _, _, best = one.driving_force(solid, T)
+        return solid, float(T[0]), None if best is None else best[0]
+
     def salt_forces(self, T_K: np.ndarray, salts: tuple[int, ...], rows=ALL) -> tuple[np.ndarray, np.ndarray]:
         """d_i = mu_i(melt) - G_i(pure solid) of salts at these positions at T (N,), and its slope: (N, len(salts)).
 
@@ -63,6 +86,10 @@ class Melts:
         near: keep a solid solution on the side of this member (the two sides of a miscibility gap are two solids).
         """
         start = np.full(len(self.x), self.system.melting_K[list(solid.indices)].max())
+        if near is None and (one := self.alone) is not None:
+            found = one.balance(self.system.solids.index(solid), float(start[0]), LOWEST_K)
+            if found is not None:
+                return np.array([found[0]]), np.array([found[1]]) if isinstance(solid, SolutionSolid) else None
         return self.root(solid, start, np.full(len(self.x), LOWEST_K), ALL, near)
 
     def driving_force(
@@ -128,8 +155,9 @@ class Melts:
         A solid that would not form at the best temperature so far freezes lower (D falls with T), so each solid is
         solved only where it beats the others.
         """
-        count = len(self.x)
-        guess = np.clip(self.x @ self.system.melting_K[list(self.system.own)], 600.0, 1600.0)
+        if (one := self.alone) is not None and (found := one.first(self.x[0].tolist())) is not None:
+            return np.array([found[1]]), np.array([found[0]])
+        count, guess = len(self.x), np.clip(self.x @ self.system.melting_K[list(self.system.own)], *GUESS_K)
         estimates = []
         for solid in self.system.solids:
             D, slope, _ = self.driving_force(solid, guess, rounds=0)
@@ -141,8 +169,9 @@ class Melts:
             for s, rows in enumerate(pending):
                 if len(rows):
                     start = np.maximum(T[rows], np.clip(estimates[s][rows], LOWEST_K, HIGHEST_K))
-                    T[rows] = self.root(self.system.solids[s], start, T[rows].copy(), rows)[0]
-                    first[rows] = s
+                    found = self.root(self.system.solids[s], start, T[rows].copy(), rows)[0]
+                    first[rows[found > T[rows]]] = s  # another of this round may have come to form above
+                    T[rows] = found
             moved = np.unique(np.concatenate(pending))
             pending = [self._beaten(s, T, first, moved) for s in range(len(self.system.solids))]
             if not any(len(rows) for rows in pending):
@@ -191,10 +220,12 @@ def liquidus_field(salts: tuple[str, ...], fractions: np.ndarray, system: System
     liquidus, that of its last salt.
     """
     laws = salt_system(tuple(salts)) if system is None else system
-    fractions = np.asarray(fractions, dtype=float)
+    fractions, names = np.asarray(fractions, dtype=float), tuple([solid.name for solid in laws.solids])
+    if len(fractions) == 1:
+        return LiquidusField(*Melts(laws, fractions).liquidus(), names)
     T, first = np.empty(len(fractions)), np.empty(len(fractions), dtype=int)
     for start in range(0, len(fractions), BLOCK):
         block = slice(start, start + BLOCK)
         melts = Melts(laws, fractions[block])
         T[block], first[block] = melts.liquidus()
-    return LiquidusField(T, first, tuple(solid.name for solid in laws.solids))
+    return LiquidusField(T, first, names)

@@ -7,6 +7,7 @@ With one anion both are straight lines, mu = A + T (R ln x + B); with two they a
 Limits: one liquid. Worked value: NaCl-KCl half and half as if ideal, 1000 K: -5763 J/mol each, slope -5.763.
 """
 
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -30,10 +31,20 @@ class Liquid(Protocol):
 
 
 class StraightLiquid:
-    """Potentials A + T slope, both (N, n)."""
+    """Potentials A + T slope, both (N, n): arrays, or for one melt rows of plain numbers."""
 
-    def __init__(self, A: np.ndarray, slope: np.ndarray):
-        self.A, self.slope = A, slope
+    def __init__(self, A: np.ndarray | list[list[float]], slope: np.ndarray | list[list[float]]):
+        self._given = A, slope
+
+    @cached_property
+    def A(self) -> np.ndarray:
+        """Potentials at 0 K."""
+        return np.asarray(self._given[0])
+
+    @cached_property
+    def slope(self) -> np.ndarray:
+        """Their slopes in T."""
+        return np.asarray(self._given[1])
 
     def at(self, T_K: np.ndarray, rows=ALL) -> tuple[np.ndarray, np.ndarray]:
         """See Liquid."""
@@ -43,6 +54,11 @@ class StraightLiquid:
     def potentials(self, T_K: float) -> np.ndarray:
         """See Liquid."""
         return self.A + T_K * self.slope
+
+    def line(self) -> tuple[list[float], list[float]]:
+        """A and slope of the first melt as plain numbers."""
+        A, slope = (list(map(float, part[0])) for part in self._given)
+        return A, slope
 
     def diluted(self, logs: float) -> "StraightLiquid":
         """See Liquid."""

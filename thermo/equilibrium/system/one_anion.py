@@ -6,16 +6,19 @@ and is also the design row of the fit, so fitting and predicting use the same co
 Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has the solids LiCl and KCl.
 """
 
+import math
 from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
 
 from thermo.equilibrium.system.liquid import StraightLiquid
+from thermo.equilibrium.system.one_melt import Terms
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.equilibrium.system.solids import system_solids
-from thermo.laws.corner_terms import CornerTerms, corner_potentials
-from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, preference_strength, triple_potentials
+from thermo.laws.corner_terms import CornerTerms, add_corners, corner_potentials
+from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, add_triple, preference_strength, triple_potentials
 from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models
 from thermo.records.joint import JointUpdate
@@ -39,6 +42,7 @@ LEFT_BY_TERMS = 0.3  # of the error of pairs alone: cryolite baths no fit saw st
 BESIDE = 0.05  # judgement: mole fraction of further salts at which a measured set of AlF3 tells no more
 SURFACE = "one surface"  # the error by which a measured melt is reproduced at best, by name
 Term = tuple[tuple[int, ...], str, float, float]  # positions of three salts, kind, value and sigma in J/mol
+_FEW = 15  # pairs times melts that are quicker one by one than as arrays
 _ABSENT = 1e-30  # stands for mole fraction zero in the logarithm
 
 
@@ -76,6 +80,8 @@ class SaltSystem(Propagation):
             (t, self._position[kind], value) for t, kind, value, _ in self.fitted_terms if kind in self._position
         ]
         self._corners = CornerTerms(len(self.salts), corners)
+        self._aluminium = [term[:3] for term in self.fitted_terms if term[2] and term[1] not in self._position]
+        self._alkalis = [m for m, f in enumerate(self.salts) if salt(f).charge == 1]
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
         self._preferences = TripleTerms(len(self.salts), self.triples)
         self.solids: tuple[Solid, ...] = system_solids(
@@ -117,7 +123,7 @@ class SaltSystem(Propagation):
                 owners.append((p, k))
         self.basis = PairBasis(self.salts, self.groups, terms, method)
         self.a, self.b, self._term_owner = np.array(a), np.array(b), owners
-        self._table = self.basis.table(self.a, self.b)
+        self._table, self._rows = self.basis.table(self.a, self.b), self.basis.rows(a, b)
 
     def _triples(self, preference: float) -> list[tuple[tuple[int, int, int], float]]:
         """Positions of every three salts and the strength of their preference term, J/mol."""
@@ -140,13 +146,30 @@ class SaltSystem(Propagation):
 
     def melt_energies(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Excess potentials of the melt as A + B T for x (N, n): J/mol and J/(mol K), each (N, n)."""
+        if len(x) * len(self.pairs) <= _FEW:
+            both = np.array([self._excess(row) for row in x.tolist()]).reshape(x.shape)
+            return both.real, both.imag
         A, B = self.basis.evaluate(x, self._table)
         A += self._preferences.potentials(x)
         A += self._corners.potentials(x)
-        for triple, kind, value, _ in self.fitted_terms:
-            if value and kind not in self._position:
-                A += value * self.term_shape(x, triple, kind)
+        for triple, kind, value in self._aluminium:
+            A += value * self.term_shape(x, triple, kind)
         return A, B
+
+    def _excess(self, x: Sequence[float]) -> list[complex]:
+        """A + i B of one melt (n,), without arrays: `melt_energies` by the same laws."""
+        found: list[complex] = [0j] * len(x)
+        rest = self.basis.add_to(found, x, self._rows)
+        rest += self._preferences.add_to(found, x) + self._corners.add_to(found, x)
+        for at, kind, size in self._aluminium:
+            rest += add_triple(found, x, at, size, self._alkalis if kind == "balance" else ())
+        return [value + rest for value in found]
+
+    def line(self, x: Sequence[float]) -> tuple[list[float], list[float]]:
+        """A and slope of one melt x (n,) as `liquid` has them."""
+        excess = self._excess(x)
+        slope = [R * math.log(max(part, _ABSENT)) + value.imag for part, value in zip(x, excess, strict=True)]
+        return [value.real for value in excess], slope
 
     def term_shape(self, x: np.ndarray, triple: Sequence[int], kind: str) -> np.ndarray:
         """What a fitted ternary term of these positions (coefficient 1) gives to every potential: (N, n) -> (N, n).
@@ -155,16 +178,32 @@ class SaltSystem(Propagation):
         """
         if kind in self._position:
             return corner_potentials(x, triple, self._position[kind])
-        alkalis = [m for m, f in enumerate(self.salts) if salt(f).charge == 1] if kind == "balance" else ()
         i, j, k = triple
-        return triple_potentials(x, i, j, k, alkalis)
+        return triple_potentials(x, i, j, k, self._alkalis if kind == "balance" else ())
+
+    def term_shape_of_one(self, x: Sequence[float], triple: Sequence[int], kind: str) -> list[float]:
+        """The same of one melt x (n,)."""
+        found = [0.0] * len(x)
+        if kind in self._position:
+            corner = self._position[kind]
+            rest = add_corners(found, x, triple, [float(m == corner) for m in triple])
+        else:
+            rest = add_triple(found, x, triple, 1.0, self._alkalis if kind == "balance" else ())
+        return [value + rest for value in found]
 
     def ideal_logs(self, x: np.ndarray) -> np.ndarray:
         """ln of the ideal activity of every salt, (N, n): with one anion ln x."""
         return np.log(np.maximum(x, _ABSENT))
 
+    @cached_property
+    def plain(self) -> Terms:
+        """What single melts need, as plain numbers."""
+        return Terms(self)
+
     def liquid(self, x: np.ndarray) -> StraightLiquid:
         """Melts x (N, n) as solvers want them."""
+        if len(x) == 1:
+            return StraightLiquid(*([row] for row in self.line(x[0].tolist())))
         A, B = self.melt_energies(x)
         return StraightLiquid(A, R * self.ideal_logs(x) + B)
 
@@ -188,11 +227,13 @@ class SaltSystem(Propagation):
 
     def term_row(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
         """As Propagation's."""
-        return np.array([float(weights @ shape) for shape in self.term_shapes(x)])
+        return self.term_shapes(x) @ weights
 
-    def term_shapes(self, x: np.ndarray) -> list[np.ndarray]:
-        """What each of `fitted_terms` (coefficient 1) gives to every potential of one melt x (n,): (n,) each."""
-        return [self.term_shape(x[None, :], at, kind)[0] for at, kind, *_ in self.fitted_terms]
+    def term_shapes(self, x: np.ndarray) -> np.ndarray:
+        """What each of `fitted_terms` (coefficient 1) gives to every potential of one melt x (n,): (terms, n)."""
+        own = x.tolist()
+        rows = [self.term_shape_of_one(own, at, kind) for at, kind, *_ in self.fitted_terms]
+        return np.array(rows).reshape(len(rows), len(own))
 
     def _beside(self, x: np.ndarray) -> float:
         """How much of a melt of AlF3 lies beside the nearest set of salts that was measured, mole fraction."""

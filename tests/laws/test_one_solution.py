@@ -1,0 +1,70 @@
+"""A solid solution in plain numbers: its steps and driving forces against the arrays, and what bounds them."""
+
+import numpy as np
+import pytest
+
+from thermo.laws.one_solution import OneSolution
+from thermo.laws.solid_solution import SolutionSolid
+from thermo.records.units import R
+
+IDEAL = SolutionSolid(("NaCl", "KCl"), (0, 1), (), (), ())
+BENT = SolutionSolid(("NaCl", "KCl"), (0, 2), ((0, 1, 0), (0, 1, 1)), (9000.0, -1500.0), (3.0, 1.0))
+GUEST = SolutionSolid(
+    ("LiCl", "NaCl", "MgCl2"), (0, 1, 2), ((0, 1, 0), (0, 2, 0), (1, 2, 0)), (6000.0, -4000.0, 9e4), (0.0,) * 3,
+    ((2, 7000.0),),
+)  # fmt: skip
+FOUR = SolutionSolid(
+    ("LiF", "NaF", "KF", "RbF"), (0, 1, 2, 3),
+    tuple((i, j, k) for i in range(4) for j in range(i + 1, 4) for k in (0, 1)),
+    tuple(1000.0 * v for v in (8, 1, 15, -2, 22, 0, 6, 1, 9, 0, -3, 2)), tuple(0.3 * v for v in range(12)),
+)  # fmt: skip
+ALL = [IDEAL, BENT, GUEST, FOUR]
+
+
+def random_forces(solid: SolutionSolid, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Driving forces (count, m) of members, J/mol, and temperatures."""
+    rng = np.random.default_rng(3)
+    return rng.normal(0, 8000, (count, len(solid.indices))), rng.uniform(500, 1500, count)
+
+
+def test_worked_value():
+    D, _, y = OneSolution(IDEAL).step([0.5, 0.5], [0.0, 0.0], 1000.0)
+    assert pytest.approx(5763, abs=0.5) == D
+    assert y == pytest.approx([0.5, 0.5])
+
+
+@pytest.mark.parametrize("solid", ALL, ids=lambda solid: "-".join(solid.formulas))
+def test_a_step_is_the_step_of_the_arrays(solid):
+    one = OneSolution(solid)
+    for d, T in zip(*random_forces(solid, 30), strict=True):
+        _, _, start = one.start(d.tolist(), T)
+        assert start == pytest.approx(solid.grid_start(d[None, :], np.array([T]))[0])
+        y = one.step(start, d.tolist(), T)[2]
+        assert y == pytest.approx(solid.refine(np.array([start]), d[None, :], np.array([T]), 1)[0], rel=1e-9)
+
+
+@pytest.mark.parametrize("solid", ALL, ids=lambda solid: "-".join(solid.formulas))
+def test_at_its_best_composition_D_and_slope_are_those_of_the_arrays(solid):
+    one = OneSolution(solid)
+    forces, T = random_forces(solid, 200)
+    best, own, y = solid.best(forces, np.zeros_like(forces), T, None, None, 100)
+    settled = np.abs(solid.refine(y, forces, T, 1) - y).max(axis=1) < 1e-9
+    assert settled.mean() > 0.9
+    for d, T_K, D, slope, at in zip(forces[settled], T[settled], best[settled], own[settled], y[settled], strict=True):
+        found, by_T, _ = one.step(at.tolist(), d.tolist(), float(T_K))
+        assert found == pytest.approx(D, abs=1e-4)
+        assert by_T == pytest.approx(slope, abs=1e-5)
+
+
+@pytest.mark.parametrize("solid", ALL, ids=lambda solid: "-".join(solid.formulas))
+def test_the_best_lies_between_the_grid_and_both_bounds(solid):
+    one = OneSolution(solid)
+    forces, T = random_forces(solid, 1000)
+    best, _, _ = solid.best(forces, np.zeros_like(forces), T, None, None, 100)
+    everything = np.zeros((len(T), 3 if solid is BENT else forces.shape[1]))  # BENT leaves out the second salt
+    everything[:, list(solid.indices)] = forces
+    for d, of_all, T_K, D in zip(forces, everything.tolist(), T.tolist(), best.tolist(), strict=True):
+        grid = one.start(d.tolist(), T_K)[0]
+        assert grid <= D + 1e-6
+        assert grid + one.missed * R * T_K >= D
+        assert one.most(of_all, T_K) >= D - 1e-9

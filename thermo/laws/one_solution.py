@@ -1,0 +1,76 @@
+"""A solid solution beside a single melt, in plain numbers: the laws of solid_solution without arrays of one.
+
+Its steps are those of the iteration there, y_i proportional to exp((d_i - mu^E_i(y)) / R T); the sum they are divided
+by gives the driving force on the way,
+    D = R T ln sum_i exp((d_i - mu^E_i(y)) / R T)
+which is D at its maximum, and there stationary in y (Gibbs & Duhem), so an error of y counts by its square.
+On the grid y = sin^2, where the ideal part of D bends by no more than pi^2 R T along each of m - 1 directions and the
+next point is half a step away: D misses at most (m - 1) (pi / 2 s)^2 / 2 in R T, s steps; twice that is allowed for.
+Limits: as solid_solution.
+Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: D = R T ln 2 = 5763 J/mol, y = (0.5, 0.5).
+"""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from thermo.laws.solid_solution import GRID_STEPS, SolutionSolid
+from thermo.records.units import R
+
+
+class OneSolution:
+    """A solid solution of m members; `missed` in R T: no D is higher than the grid's best by more."""
+
+    def __init__(self, solid: SolutionSolid):
+        self.indices, self.basis = solid.indices, solid.basis
+        self._rows = solid.basis.rows(solid.a, solid.b)
+        self._energies = solid.lattice_energies.tolist()
+        self._members = list(zip(self.indices, self._energies, strict=True))
+        grid, self._parts = solid.grid
+        self._grid, self._slopes = grid.tolist(), self._parts[-2].tolist()
+        pairs: dict[tuple[int, int], list[float]] = {}
+        for (i, j, order), a, b in zip(solid.terms, solid.a, solid.b, strict=True):
+            low = pairs.setdefault((i, j), [0.0, 0.0])
+            low[0] += abs(a) if order else -a
+            low[1] += abs(b) if order else -b
+        self._lows = list(pairs.values())
+        count = len(self.indices)
+        self.missed = (count - 1) * (0.5 * math.pi / GRID_STEPS[count]) ** 2
+
+    def most(self, d: Sequence[float], T_K: float) -> float:
+        """More than D can be where all salts of the melt have the driving forces d (n,).
+
+        An ideal solution's D, and the most that interactions which attract can add, y_i y_j being at most 1/4.
+        """
+        RT, own = R * T_K, [d[i] - energy for i, energy in self._members]
+        top, attracted, total = max(own), 0.0, 0.0
+        for force in own:
+            total += math.exp((force - top) / RT)
+        for a, b in self._lows:
+            attracted += max(0.0, a + b * T_K)
+        return top + RT * math.log(total) + 0.25 * attracted
+
+    def start(self, d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
+        """The best of the grid for driving forces d (m,): D, the part of its slope that is not theirs, where (m,)."""
+        D = np.array([*d, T_K, 1.0]) @ self._parts
+        best = int(D.argmax())
+        return float(D[best]), self._slopes[best], self._grid[best]
+
+    def step(self, y: Sequence[float], d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
+        """One step from y (m,): D, the part of its slope that is not that of d, the next y."""
+        excess: list[complex] = [0j] * len(y)
+        rest, RT = self.basis.add_to(excess, y, self._rows), R * T_K
+        logs, B = [], []
+        for force, value, energy in zip(d, excess, self._energies, strict=True):
+            value += rest
+            B.append(value.imag)
+            logs.append((force - energy - value.real - T_K * value.imag) / RT)
+        top = max(logs)
+        weights = [math.exp(max(z - top, -50.0)) for z in logs]
+        total = sum(weights)
+        following = [w / total for w in weights]
+        D, slope = top + math.log(total), 0.0
+        for share, b, z in zip(following, B, logs, strict=True):
+            slope += share * (R * (D - z) - b)
+        return RT * D, slope, following
