@@ -18,7 +18,6 @@ from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.liquid import ALL, StraightLiquid
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.one_melt import GUESS_K, OneMelt
-from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import Force, Solid
 
@@ -49,10 +48,8 @@ class Melts:
 
     @property
     def alone(self) -> OneMelt | None:
-        """The melt in plain numbers where it is the only one, of one anion, and no double salts mix as solids."""
+        """The melt in plain numbers where it is the only one, and of one anion."""
         if len(self.x) > 1 or not isinstance(self.liquid, StraightLiquid) or not isinstance(self.system, SaltSystem):
-            return None
-        if any(isinstance(solid, CompoundSolution) for solid in self.system.solids):
             return None
         return OneMelt(self.system.plain, self.liquid.line(), LOWEST_K, HIGHEST_K)
 
