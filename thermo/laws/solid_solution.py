@@ -183,6 +183,19 @@ class SolutionSolid:
         T = T_K[:, None]
         return _rows(y, d - self._excess_at(y, T) - R * T * np.log(y))
 
+    def member_forces(self, forces: np.ndarray, T_K: np.ndarray) -> np.ndarray:
+        """Driving forces (N, members) of the members by themselves from those of the salts at `indices` at T (N,)."""
+        return forces
+
+    def of_members(self, values: np.ndarray) -> np.ndarray:
+        """What the salts at `indices` have (salts, ...) as the members have it (members, ...)."""
+        return values
+
+    def energies(self, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Potentials A + B T of the members at y (N, members) above the solid salts, per mole of salts."""
+        A, B = self.excess_potentials(y)
+        return A, R * np.log(y) + B
+
     def best(self, forces, slopes, T_K, y=None, near=None, rounds=2) -> Force:
         """See Solid."""
         if y is None:
@@ -193,7 +206,7 @@ class SolutionSolid:
 
     def slope(self, slopes: np.ndarray, y: np.ndarray | None) -> float:
         """See Solid."""
-        own = self.shares(y)[None, :]
+        own = self.members(y)[None, :]
         _, B = self.excess_potentials(own)
         return float(((own[0] * slopes).sum() - R * _rows(own, np.log(own)) - _rows(own, B))[0])
 
@@ -210,7 +223,7 @@ class SolutionSolid:
         """See Solid."""
         if parameter.phase != self.phase_of(salts):
             return 0.0
-        y_i, y_j = (float(self.shares(y)[self.formulas.index(f)]) for f in salts)
+        y_i, y_j = (float(self.members(y)[self.formulas.index(f)]) for f in salts)
         if parameter.term == LATTICE:
             return y_j if parameter.host == salts[0] else y_i
         return y_i * y_j * (y_i - y_j) ** parameter.order * parameter.factor(T_K)
@@ -231,6 +244,10 @@ class SolutionSolid:
         return self.label(np.full(len(self.formulas), 1 / len(self.formulas)))
 
     def shares(self, y: np.ndarray | None) -> np.ndarray:
+        """See Solid."""
+        return self.members(y)
+
+    def members(self, y: np.ndarray | None) -> np.ndarray:
         """The composition given (m,); ValueError for None, which only solids of fixed composition may have."""
         if y is None:
             raise ValueError(f"solid solution of {', '.join(self.formulas)}: its composition is missing")
@@ -238,7 +255,7 @@ class SolutionSolid:
 
     def label(self, y: np.ndarray | None) -> str:
         """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%; strangers follow: 'LiCl(MgCl2)'."""
-        y = self.shares(y)
+        y = self.members(y)
         own = dict(zip(self.formulas, y, strict=True))
         present = [f for f in salts() if own.get(f, 0.0) > 0.02]  # one name, whichever salt was asked for first
         guests = [f for f in present if self.formulas.index(f) not in self.natives]

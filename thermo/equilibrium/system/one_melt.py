@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 
 from thermo.equilibrium.system.interface import System
-from thermo.laws.one_solution import OneSolution
+from thermo.laws.one_solution import OneSolution, one_solution
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import FixedSolid
 from thermo.records.units import R
@@ -38,6 +38,10 @@ class Fixed:
         self.indices, self.shares, self.h, self.s = solid.indices, solid.shares(None).tolist(), h, s
         self._parts = list(zip(self.indices, self.shares, strict=True))
 
+    def salts_in(self, y: Sequence[float]) -> Sequence[float]:
+        """As OneSolution's."""
+        return self.shares
+
     def start(self, d: Sequence[float], T_K: float) -> Start:
         """As OneSolution's, with nothing to look for."""
         D = -self.h - T_K * self.s
@@ -61,7 +65,7 @@ class Terms:
         self.everything = tuple(range(len(self.melting_K)))
         self.curves = [curve.at for curve in system.fusion(self.everything).curves]
         self.solids = [
-            Fixed(solid, *solid.energy_and_slope(0.0)) if isinstance(solid, FixedSolid) else OneSolution(solid)
+            Fixed(solid, *solid.energy_and_slope(0.0)) if isinstance(solid, FixedSolid) else one_solution(solid)
             for solid in system.solids
             if isinstance(solid, FixedSolid | SolutionSolid)
         ]
@@ -131,7 +135,8 @@ class OneMelt:
     def _from(self, place: int, T: float, look: Start, slopes: Sequence[float], low: float) -> Balance | None:
         """`balance` from where the tangent at T says."""
         D, slope, y = look
-        for i, share in zip(self.terms.solids[place].indices, y, strict=True):
+        solid = self.terms.solids[place]
+        for i, share in zip(solid.indices, solid.salts_in(y), strict=True):
             slope += share * slopes[i]
         return self.balance(place, min(max(T + D / max(-slope, 1.0), low), self.highest_K), low, y)
 
@@ -183,8 +188,9 @@ class OneMelt:
             d, slopes = self.forces(T, solid.indices)
             D, slope, following = solid.step(y, d, T)
             change, size = [], 0.0
-            for old, new, by_T in zip(y, following, slopes, strict=True):
-                slope += new * by_T
+            for share, by_T in zip(solid.salts_in(following), slopes, strict=True):
+                slope += share * by_T
+            for old, new in zip(y, following, strict=True):
                 step = math.log(new / old)
                 size += new * step * step
                 change.append(step)

@@ -14,6 +14,7 @@ from scipy.linalg import block_diag
 
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import solid_weights
+from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.joint import JointUpdate, joint_update
@@ -81,6 +82,8 @@ class Propagation(System):
         terms = self.term_row(x, weights, T_K)
         if isinstance(solid, TripleSolid):
             terms = terms - [solid.answers.get(key, 0.0) / sum(solid.counts) for key in self.term_keys]
+        elif isinstance(solid, CompoundSolution):
+            terms = terms - [solid.term_share(str(term), y) for _, term in self.term_keys]
         return [*gradients, terms]
 
     def fusion_errors(self, solid: Solid, T_K: float, y: np.ndarray | None) -> np.ndarray:
