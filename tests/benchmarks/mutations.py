@@ -127,7 +127,7 @@ def coefficients_trial(folder: Path, draw: random.Random, count: int, files: Fil
 
 
 def refit_says(folder: Path, cell: Cell, text: str) -> bool:
-    """Whether the file with the moved coefficient disagrees with the one that the refit gives, by the refit's own rule."""
+    """Whether a moved coefficient disagrees with the one that the refit gives, by the refit's own rule."""
     stored = (folder / cell.table).read_text(encoding="utf-8")
     manifest = (folder / "MANIFEST.csv").read_bytes()
     before = nudges.rewritten(folder, cell, text)

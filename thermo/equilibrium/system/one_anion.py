@@ -255,10 +255,10 @@ class SaltSystem(Propagation):
         """Errors (J/mol) of weights . mu that no parameter carries: those of one surface, and of AlF3 with others."""
         corners = {frozenset(at) for at, kind, *_ in self.fitted_terms if kind in self._position}
         terms = {frozenset(at) for at, kind, *_ in self.fitted_terms if not is_mixing(kind)}
-        family = ALUMINIUM if ALUMINIUM in self.salts else salt(self.salts[0]).anion
-        surface = LEFT_J_mol[family]
-        if family == ALUMINIUM:
-            surface = max(surface, LEFT_J_mol[BLIND] * min(1.0, self._beside(x) / BESIDE))
+        surface = LEFT_J_mol[salt(self.salts[0]).anion]
+        if ALUMINIUM in self.salts:  # a trace of it changes nothing
+            own = max(LEFT_J_mol[ALUMINIUM], LEFT_J_mol[BLIND] * min(1.0, self._beside(x) / BESIDE))
+            surface += (own - surface) * min(1.0, float(x[self._position[ALUMINIUM]]) / BESIDE)
         surface *= min(1.0, crowding(x))
         return {SEVERAL: model_error_J_mol(x, terms, corners), SURFACE: surface}
 
