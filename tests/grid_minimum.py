@@ -19,6 +19,7 @@ from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.solids import solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
+from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.gibbs import fusion_gibbs
 from thermo.laws.solid_solution import SolutionSolid, simplex_grid
 from thermo.laws.solids import DoubleSolid
@@ -82,8 +83,8 @@ class GridMinimum:
         self.solutions = [s for s in self.system.solids if isinstance(s, SolutionSolid)]
         # every phase is free on one lattice, the liquid of two anions on two
         liquid = [self.count // 2, 2] if self.two_anions else [self.count]
-        self.lattices = [liquid, *([len(s.indices)] for s in self.solutions)]
-        self.members = [list(range(self.count)), *(list(s.indices) for s in self.solutions)]
+        self.lattices = [liquid, *([len(s.formulas)] for s in self.solutions)]
+        self.members = [np.eye(self.count), *(_members(s, self.count) for s in self.solutions)]
 
     def energy(self, balance: Balance, phases: PhaseBalance) -> float:
         """Gibbs energy of the phases of a balance by the laws used here, J/mol of mix, on the scale of `minimum`."""
@@ -156,8 +157,7 @@ class GridMinimum:
         owners = [np.full(sum(len(block) for block in columns), -1)]
         for k, (cloud, at) in enumerate(zip(clouds, self.members, strict=True)):
             x = _salts(cloud, self.lattices[k])
-            full = np.zeros((len(x), self.count))
-            full[:, at] = x
+            full = x @ at
             columns.append(full)
             own = self._liquid(x, T_K) if k == LIQUID else _solution(self.solutions[k - 1], x, T_K)
             energies.append(own + full @ levels)
@@ -209,7 +209,23 @@ def _shares(cloud: np.ndarray, sizes: list[int]) -> np.ndarray:
     return np.hstack([part / part.sum(axis=1, keepdims=True) for part in parts])
 
 
+def _members(solid: SolutionSolid, count: int) -> np.ndarray:
+    """Mole fractions of the salts in each member (members, count)."""
+    if not isinstance(solid, CompoundSolution):
+        return np.eye(count)[list(solid.indices)]
+    return np.array([solid_weights(compound, count, None) for compound in solid.compounds])
+
+
 def _solution(solid: SolutionSolid, y: np.ndarray, T_K: float) -> np.ndarray:
+    """Gibbs energy over that of the solid salts, J per mole of salts; of compounds by what is exchanged."""
+    own = _mixing(solid, y, T_K)
+    if isinstance(solid, CompoundSolution):
+        formed = [(c.dH - T_K * c.dS) / sum(c.counts) for c in solid.compounds]
+        return solid.exchanged * own + y @ np.array(formed)
+    return own
+
+
+def _mixing(solid: SolutionSolid, y: np.ndarray, T_K: float) -> np.ndarray:
     energies = R * T_K * (y * np.log(y)).sum(axis=1)
     for member, energy in solid.strangers:
         energies += y[:, member] * energy

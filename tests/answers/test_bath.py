@@ -4,15 +4,18 @@ import json
 
 import pytest
 
-from thermo.answers.bath import bath_density, describe_bath
+from thermo.answers.bath import bath_density, bath_start, describe_bath
+from thermo.answers.evidence.start_of_freezing import start_of_freezing
 from thermo.answers.flotation import float_or_sink
+from thermo.equilibrium.freezing.cryolite import bath_liquidus
 from thermo.laws.density import melt_density
 from thermo.present.as_json.cryolite import bath_json
 from thermo.present.command_line.cryolite import add_arguments, bath_text, run
 from thermo.present.command_line.main import _Parser
 from thermo.records.baths import bath_composition
-from thermo.records.composition import formula_mass
+from thermo.records.composition import formula_mass, from_amounts
 from thermo.records.provenance import InputError, RangeError
+from thermo.records.units import celsius
 
 
 def test_working_temperature_is_freezing_point_and_superheat():
@@ -38,10 +41,37 @@ def test_density_with_alumina_by_hand():
 
 
 def test_too_much_aluminium_fluoride_has_no_density():
-    from thermo.records.composition import from_amounts
-
     with pytest.raises(RangeError, match="50 mol% AlF3"):
         bath_density(from_amounts({"NaF": 40, "AlF3": 60}), 2.0, 1200.0)
+
+
+def test_what_was_measured_of_the_salts_leads_and_alumina_lowers_it():
+    """NaF-AlF3-CaF2 53.7-45.8-0.5: 675 deg C in print (2020), computed 699 +- 4 though every pair is fitted."""
+    mix = from_amounts({"NaF": 53.7, "AlF3": 45.8, "CaF2": 0.5})
+    found = describe_bath(mix)
+    assert found.rests_on == "measured"
+    assert (found.liquidus.T_K, found.liquidus.sigma_K) == (start_of_freezing(mix).T_K, start_of_freezing(mix).sigma_K)
+    assert celsius(found.liquidus.T_K) == pytest.approx(675, abs=1)
+    assert found.computed == bath_liquidus(mix)
+    assert any("what was measured leads" in note for note in found.liquidus.notes)
+    held = bath_composition(12, {"KF": 3.0}, 0)  # no published bath near, alumina dissolves
+    lowered = bath_liquidus(held).T_K - bath_liquidus(held, 2.0).T_K
+    assert pytest.approx(start_of_freezing(held).T_K - lowered, abs=1e-6) == bath_start(held, 2.0)[0].T_K
+    assert bath_start(held, 2.0)[1] == start_of_freezing(held).rests_on
+
+
+def test_far_from_anything_published_the_laws_stand_alone():
+    mix = bath_composition(8, {"CaF2": 5.0}, 3.0)
+    found = describe_bath(mix, 3.0)
+    assert found.rests_on == "computed"
+    assert found.liquidus == found.computed
+
+
+def test_the_keys_say_what_a_bath_rests_on():
+    found = bath_json(describe_bath(from_amounts({"NaF": 53.7, "AlF3": 45.8, "CaF2": 0.5})))["liquidus"]
+    assert found["rests_on"] == "measured"
+    assert found["computed_C"] - found["T_C"] == pytest.approx(24, abs=3)
+    assert found["computed_sigma_K"] > 0
 
 
 def options(words):

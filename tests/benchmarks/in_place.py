@@ -1,8 +1,9 @@
-"""Which nudged cells do the second witnesses notice? Their tests are called in one process, cell after cell.
+"""Which nudged cells do the second witnesses notice, and which the conventions? Tests called in one process, in turn.
 
-The tests of tests/witnesses are called once as the tables are, to see which of them reads which; then a child for each
-table calls its readers for every nudged copy of it, and they read everything anew. What nobody notices here is asked
-of the rest of the suite elsewhere (tests/benchmarks/mutations.py), so a share found here is a lower bound.
+The tests of one folder (tests/witnesses, tests/conventions) are called once as the tables are, to see which of them
+reads which; then a child for each table calls its readers for every nudged copy of it, and they read everything anew.
+What no witness notices is asked of the rest of the suite elsewhere (tests/benchmarks/mutations.py), so a share found
+here is a lower bound.
 """
 
 import importlib.util
@@ -24,7 +25,7 @@ from tests.benchmarks.nudges import Cell
 from thermo.records import data_folder, tables
 from thermo.records.data_folder import DATA
 
-FOLDER = ROOT / "tests" / "witnesses"
+FOLDERS = ("witnesses", "conventions")  # of tests/: physics or print, and how spreads were given
 FAILS = (
     AssertionError,
     ArithmeticError,
@@ -38,11 +39,11 @@ FAILS = (
 Noticed = str | None
 
 
-def _tests() -> dict[str, Callable[[], None]]:
+def _tests(folder: str) -> dict[str, Callable[[], None]]:
     """Every test of the folder that takes no argument, by file and name."""
     found = {}
-    for path in sorted(FOLDER.glob("test_*.py")):
-        spec = importlib.util.spec_from_file_location(f"tests.witnesses.{path.stem}", path)
+    for path in sorted((ROOT / "tests" / folder).glob("test_*.py")):
+        spec = importlib.util.spec_from_file_location(f"tests.{folder}.{path.stem}", path)
         module = importlib.util.module_from_spec(spec)
         spec.loader.exec_module(module)
         for name, test in vars(module).items():
@@ -54,9 +55,9 @@ def _tests() -> dict[str, Callable[[], None]]:
 class Witnesses:
     """The tests of the folder, each with the tables it reads: called once here, as the tables are."""
 
-    def __init__(self) -> None:
+    def __init__(self, folder: str) -> None:
         self.reading: dict[str, frozenset[str]] = {}
-        self.tests = _tests()
+        self.tests = _tests(folder)
         raw = tables.raw
         with redirect_stdout(StringIO()):
             for name, test in self.tests.items():
@@ -117,9 +118,9 @@ class Witnesses:
         return found
 
 
-def apart(cells: list[Cell], shares: tuple[float, ...]) -> dict[tuple[Cell, float], Noticed]:
+def apart(cells: list[Cell], shares: tuple[float, ...], folder: str) -> dict[tuple[Cell, float], Noticed]:
     """The same in a process of its own, so that this one imports no test and no law."""
-    asked = json.dumps([[list(vars(cell).values()) for cell in cells], shares])
+    asked = json.dumps([[list(vars(cell).values()) for cell in cells], shares, folder])
     words = [sys.executable, "-m", "tests.benchmarks.in_place"]
     done = subprocess.run(words, cwd=ROOT, input=asked, capture_output=True, text=True)
     if done.returncode:
@@ -138,7 +139,7 @@ def _first(readers: dict[str, Callable[[], None]]) -> Noticed:
 
 
 if __name__ == "__main__":
-    listed, wanted = json.load(sys.stdin)
+    listed, wanted, where = json.load(sys.stdin)
     told = [Cell(*values) for values in listed]
-    noticed = Witnesses().ask(told, tuple(wanted))
+    noticed = Witnesses(where).ask(told, tuple(wanted))
     sys.stdout.write(json.dumps([noticed[cell, share] for cell in told for share in wanted]))

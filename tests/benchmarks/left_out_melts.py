@@ -35,7 +35,7 @@ from thermo.records.fitted import pair_fits
 from thermo.records.joint import JointUpdate
 from thermo.records.parameters import Parameter
 from thermo.records.published import MeltPoint, ternary_points
-from thermo.records.ternary_terms import ALUMINIUM
+from thermo.records.ternary_terms import ALUMINIUM, is_mixing
 
 DOUBLE = 0.004
 NINETY = 1.645
@@ -47,7 +47,6 @@ WHY = {  # by temperature, K
     894.15: "NaF-RbF is published at 675 and 644 C: between the two laboratories, 5 mol% KF apart",
     1178.15: "its MgF2 lies 6.5 kJ/mol from balance; the saddle beside it is 910 C here, 900 in ORNL-2061",
     1045.15: "its CaF2 lies 8 kJ/mol from balance while NaF fits: a misprinted composition is likely",
-    1279.05: "minimum of the solid solution (Na,K)MgF3, which has no model: pure NaMgF3 freezes 46 K too low",
     763.15: "by hand: K3AlF6 at 1.5 mol% AlF3 contradicts the other melts of its table by 6 kJ/mol",
 }
 MODES = ("unfitted", "system", "kin", "point", "fitted")
@@ -127,7 +126,7 @@ class LeaveOut:
     def _terms(self, salts: Sequence[str], kept: set[frozenset]) -> dict:
         """Terms before the update: of AlF3 beside salts of which no melt is kept those of sets nobody measured."""
         blind = [names for names in map(frozenset, combinations(salts, 3)) if ALUMINIUM in names and names not in kept]
-        found = {key: value for key, value in self.terms.items() if key[0] not in blind}
+        found = {key: value for key, value in self.terms.items() if key[0] not in blind or is_mixing(key[1])}
         for names in blind:
             if names in unmeasured_melts(()):
                 found |= expected_terms(names, pair_fits())

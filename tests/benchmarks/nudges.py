@@ -18,7 +18,7 @@ from thermo.records.data_folder import DATA, MANIFEST, digest, names
 
 ROOT = DATA.parent
 PLAIN = ("year", "rows", "step", "points", "measured_pairs", "charge", "valence", "water", "c")  # counts and labels
-SPREAD, SPAN = ("sigma", "pct"), ("_lo_", "_hi_", "T_low", "T_high")
+SPREAD, SPAN = ("sigma", "scale_pct"), ("_lo_", "_hi_", "T_low", "T_high")
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,7 @@ def run(times: int) -> tuple[dict[str, str], bool]:
     done = subprocess.run(
         words, cwd=ROOT, env=os.environ | {"MELTWRIGHT_TRIALS": str(times)}, capture_output=True, text=True
     )
+    print("\n".join(line for line in done.stdout.splitlines() if line.startswith(("E  ", "FAILED"))))
     counts = [(name, int(drawn), int(compared)) for name, drawn, compared in COUNTS.findall(done.stdout)]
     outcome = OUTCOME.findall(done.stdout)
     figures = {

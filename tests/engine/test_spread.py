@@ -4,6 +4,7 @@ import os
 import signal
 import threading
 from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 
 import pytest
@@ -67,6 +68,25 @@ def test_a_killed_worker_loses_nothing(tmp_path):
     with Workers(2) as workers:
         assert list(spread(killed_once, tasks, workers)) == [n * n for n in range(12)]
     assert (tmp_path / "mark").exists()
+
+
+def test_a_pool_found_broken_when_a_task_is_handed_out():
+    """The pool may notice the kill between two results: then handing out fails, and no task may be lost by it."""
+
+    class Breaks(ThreadPoolExecutor):
+        handed_out = 0
+
+        def submit(self, *given, **more):
+            Breaks.handed_out += 1
+            if Breaks.handed_out in (3, 9):
+                raise BrokenProcessPool("a worker was killed")
+            return super().submit(*given, **more)
+
+    with Workers(2) as workers:
+        workers._executor = Breaks(2)
+        workers.renew = lambda: None  # the next one handed out works again
+        assert list(spread(square, range(20), workers)) == [n * n for n in range(20)]
+    assert Breaks.handed_out > 20
 
 
 @pytest.mark.slow

@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 
-from thermo.laws.one_solution import OneSolution
+from thermo.laws.compound_solution import CompoundSolution
+from thermo.laws.one_solution import OneSolution, one_solution
 from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solids import DoubleSolid
 from thermo.records.units import R
 
 IDEAL = SolutionSolid(("NaCl", "KCl"), (0, 1), (), (), ())
@@ -19,6 +21,11 @@ FOUR = SolutionSolid(
     tuple(1000.0 * v for v in (8, 1, 15, -2, 22, 0, 6, 1, 9, 0, -3, 2)), tuple(0.3 * v for v in range(12)),
 )  # fmt: skip
 ALL = [IDEAL, BENT, GUEST, FOUR]
+PEROVSKITES = CompoundSolution(
+    ("NaMgF3", "KMgF3"), (0, 1, 3), ((0, 1, 0),), (14000.0,), (0.0,), (),
+    (DoubleSolid("NaMgF3", (0, 3), (1, 1), -3000.0, 4.0), DoubleSolid("KMgF3", (1, 3), (1, 1), -21000.0, -3.0)),
+    ("Na", "K"), 0.5,
+)  # fmt: skip
 
 
 def random_forces(solid: SolutionSolid, count: int) -> tuple[np.ndarray, np.ndarray]:
@@ -68,3 +75,21 @@ def test_the_best_lies_between_the_grid_and_both_bounds(solid):
         assert grid <= D + 1e-6
         assert grid + one.missed * R * T_K >= D
         assert one.most(of_all, T_K) >= D - 1e-9
+
+
+def test_a_solution_of_double_salts_is_that_of_the_arrays():
+    """Step, driving force, slope and bounds from the forces of the salts; slope at forces that stay."""
+    one, solid = one_solution(PEROVSKITES), PEROVSKITES
+    rng = np.random.default_rng(5)
+    forces, T = rng.normal(-5000, 3000, (200, 3)), rng.uniform(900, 1500, 200)
+    best, own, y = solid.best(forces, np.zeros_like(forces), T, None, None, 100)
+    settled = np.abs(solid.refine(y, solid.member_forces(forces, T), T, 1) - y).max(axis=1) < 1e-9
+    assert settled.mean() > 0.9
+    for d, T_K, D, slope, at in zip(forces[settled], T[settled], best[settled], own[settled], y[settled], strict=True):
+        found, by_T, _ = one.step(at.tolist(), d.tolist(), float(T_K))
+        assert (found, by_T) == (pytest.approx(D, abs=1e-4), pytest.approx(slope, abs=1e-5))
+        assert one.salts_in(at.tolist()) == pytest.approx(solid.shares(at).tolist())
+        grid = one.start(d.tolist(), float(T_K))[0]
+        assert grid <= D + 1e-6
+        assert grid + one.missed * R * T_K >= D
+        assert one.most([d[0], d[1], 0.0, d[2]], float(T_K)) >= D - 1e-9

@@ -101,11 +101,13 @@ class FloatOrSink:
 
 def verdict_of(p_float: float) -> str:
     """One of VERDICTS for a probability of floating."""
-    if p_float > LIKELY:
-        return "floats" if p_float > SURE else "likely floats"
-    if p_float < UNLIKELY:
-        return "sinks" if p_float < NEVER else "likely sinks"
-    return "too close to call"
+    return VERDICTS[int(verdict_places(np.asarray(p_float)))]
+
+
+def verdict_places(p_float: np.ndarray) -> np.ndarray:
+    """Which of VERDICTS each probability of floating (any shape) stands for; not-a-number is too close to call."""
+    steps = (~(p_float > SURE), ~(p_float > LIKELY), p_float < UNLIKELY, p_float < NEVER)
+    return np.sum(steps, axis=0, dtype=int)
 
 
 def float_or_sink(composition: Composition, symbol: str, T_K: float) -> FloatOrSink:

@@ -8,10 +8,11 @@ two workers come as 0, 1, 4 ... 81.
 """
 
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable
 from concurrent.futures import BrokenExecutor, Executor, Future
+from dataclasses import dataclass
 from itertools import islice
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from thermo.engine.workers import Workers
 
@@ -27,34 +28,51 @@ class WorkersLost(RuntimeError):
 
 def spread(
     work: Callable[[Task], Result], tasks: Iterable[Task], workers: Workers | Executor | None
-) -> Iterator[Result]:
+) -> Generator[Result, None, None]:
     """work(task) of every task, in their order. workers: None for this process, a Workers, or any executor."""
     if workers is None or (isinstance(workers, Workers) and workers.executor is None):
         yield from map(work, tasks)
         return
-    waiting: deque[tuple[Task, Future]] = deque()
+    waiting: deque[_Sent] = deque()
     source, lost = iter(tasks), 0
     ahead = AHEAD * (workers.count if isinstance(workers, Workers) else _count(workers))
     try:
         while True:
-            for task in islice(source, ahead - len(waiting)):
-                waiting.append((task, _executor(workers).submit(work, task)))
+            waiting.extend(_Sent(task) for task in islice(source, ahead - len(waiting)))
             if not waiting:
                 return
             try:
-                result = waiting[0][1].result()
+                for sent in waiting:
+                    if sent.future is None:  # a pool may be found broken here already
+                        sent.future = _executor(workers).submit(work, sent.task)
+                result = waiting[0].result()
             except BrokenExecutor:
                 lost += 1
                 if lost > RETRIES or not isinstance(workers, Workers):
                     raise WorkersLost(f"workers were lost {lost} times: is memory short?") from None
                 workers.renew()
-                waiting = deque((task, _executor(workers).submit(work, task)) for task, _ in waiting)
+                for sent in waiting:
+                    sent.future = None
                 continue
             waiting.popleft()
             yield result
     finally:
-        for _, future in waiting:
-            future.cancel()
+        for sent in waiting:
+            if sent.future is not None:
+                sent.future.cancel()
+
+
+@dataclass
+class _Sent(Generic[Task]):
+    """A task and what became of it; future None: not handed out yet, or its worker was lost."""
+
+    task: Task
+    future: Future | None = None
+
+    def result(self):
+        """What the work gave, when it is done."""
+        assert self.future is not None
+        return self.future.result()
 
 
 def _executor(workers: Workers | Executor) -> Executor:

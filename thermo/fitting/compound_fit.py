@@ -23,6 +23,7 @@ from thermo.equilibrium.phases.balance import PhaseBalance
 from thermo.equilibrium.phases.part import Balance, Phase
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.solids import TripleSolid
 from thermo.records.parameters import LIQUID, Parameter
@@ -144,6 +145,9 @@ def _term_shares(system: SaltSystem, phase: Phase) -> Iterator[tuple[Key, float]
     elif isinstance(phase.solid, TripleSolid):
         for key in system.term_keys:
             yield key, phase.solid.answers.get(key, 0.0) / sum(phase.solid.counts)
+    elif isinstance(phase.solid, CompoundSolution):
+        for key in system.term_keys:
+            yield key, phase.solid.term_share(str(key[1]), phase.members)
 
 
 def _fusion(system: SaltSystem, balance: Balance) -> np.ndarray:

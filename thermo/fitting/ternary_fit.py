@@ -29,9 +29,12 @@ from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem, salts_in_order
 from thermo.equilibrium.system.solids import solid_weights
 from thermo.fitting.point_equations import LOW_WEIGHT, READ_X_SIGMA
+from thermo.fitting.priors.compound_solutions import expected_mixing
 from thermo.fitting.priors.ternary_terms import SPREAD_T, expected_terms, unmeasured_melts
+from thermo.laws.compound_solution import term_name
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import PureSolid, Solid
+from thermo.records.compound_solutions import compound_pairs
 from thermo.records.fitted import PairModel, pair_fits
 from thermo.records.parameters import LIQUID, Parameter
 from thermo.records.provenance import Origin
@@ -288,6 +291,8 @@ def regenerate() -> dict[str, str]:
     for names in unmeasured_melts(known):
         expected = expected_terms(names, models)
         terms += [TernaryTerm(salts_in_order(names), kind, *pair, 0, ()) for (_, kind), pair in expected.items()]
+    for own in compound_pairs():
+        terms.append(TernaryTerm(salts_in_order(own.salts), term_name(*own.members), *expected_mixing(own), 0, ()))
     rows = []
     for term in terms:
         numbers = [digits(term.value_J_mol, term.sigma_J_mol, 3), f"{term.sigma_J_mol:.2g}", term.points]

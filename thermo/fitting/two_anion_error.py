@@ -19,6 +19,7 @@ from thermo.equilibrium.system.solids import solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import Solid
+from thermo.records.compound_solutions import solution_called
 from thermo.records.published import melting_points, ternary_points
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt, salts
@@ -98,7 +99,8 @@ def solid_called(system: ReciprocalSystem, name: str) -> tuple[Solid, int | None
     """The solid of a published name and, of a solid solution, the member whose side is meant; None without data."""
     for solid in system.solids:
         if isinstance(solid, SolutionSolid):
-            if name.startswith("(") and all(f in solid.formulas for f in _members(name)):
+            members = solution_called(name) or _members(name)
+            if name.startswith("(") and all(f in solid.formulas for f in members):
                 return solid, None
             if name in solid.formulas and solid.formulas.index(name) in solid.natives:
                 return solid, solid.formulas.index(name)

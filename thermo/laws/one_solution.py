@@ -4,6 +4,8 @@ Its steps are those of the iteration there, y_i proportional to exp((d_i - mu^E_
 by gives the driving force on the way,
     D = R T ln sum_i exp((d_i - mu^E_i(y)) / R T)
 which is D at its maximum, and there stationary in y (Gibbs & Duhem), so an error of y counts by its square.
+On the grid y = sin^2, where the ideal part of D bends by no more than pi^2 R T along each of m - 1 directions and the
+next point is half a step away: D misses at most (m - 1) (pi / 2 s)^2 / 2 in R T, s steps; twice that is allowed for.
 Limits: as solid_solution.
 Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: D = R T ln 2 = 5763 J/mol, y = (0.5, 0.5).
 """
@@ -13,21 +15,18 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.compound_solution import CompoundSolution
+from thermo.laws.solid_solution import GRID_STEPS, SolutionSolid
 from thermo.records.units import R
 
 
 class OneSolution:
-    """A solid solution of m members; `missed` in R T: no D is higher than the grid's best by more.
-
-    beside: sum of |differences| of y within which a grid point lies.
-    """
+    """A solid solution of m members; `missed` in R T: no D is higher than the grid's best by more."""
 
     def __init__(self, solid: SolutionSolid):
         self.indices, self.basis = solid.indices, solid.basis
         self._rows = solid.basis.rows(solid.a, solid.b)
         self._energies = solid.lattice_energies.tolist()
-        self._members = list(zip(self.indices, self._energies, strict=True))
         grid, self._parts = solid.grid
         self._grid, self._slopes = grid.tolist(), self._parts[-2].tolist()
         pairs: dict[tuple[int, int], list[float]] = {}
@@ -36,14 +35,23 @@ class OneSolution:
             low[0] += abs(a) if order else -a
             low[1] += abs(b) if order else -b
         self._lows = list(pairs.values())
-        self.missed, self.beside = solid.missed_by_grid, solid.grid_step
+        count = len(self._energies)
+        self.missed = (count - 1) * (0.5 * math.pi / GRID_STEPS[count]) ** 2
+
+    def salts_in(self, y: Sequence[float]) -> Sequence[float]:
+        """Mole fractions of the salts at `indices` in the solution y (m,)."""
+        return y
 
     def most(self, d: Sequence[float], T_K: float) -> float:
         """More than D can be where all salts of the melt have the driving forces d (n,).
 
         An ideal solution's D, and the most that interactions which attract can add, y_i y_j being at most 1/4.
         """
-        RT, own = R * T_K, [d[i] - energy for i, energy in self._members]
+        return self._most([d[i] for i in self.indices], T_K)
+
+    def _most(self, d: Sequence[float], T_K: float) -> float:
+        """The same of the members' own driving forces d (m,)."""
+        RT, own = R * T_K, [force - energy for force, energy in zip(d, self._energies, strict=True)]
         top, attracted, total = max(own), 0.0, 0.0
         for force in own:
             total += math.exp((force - top) / RT)
@@ -51,14 +59,9 @@ class OneSolution:
             attracted += max(0.0, a + b * T_K)
         return top + RT * math.log(total) + 0.25 * attracted
 
-    def start(self, d: Sequence[float], T_K: float, near: int | None = None) -> tuple[float, float, list[float]]:
-        """The best of the grid for driving forces d (m,): D, the part of its slope that is not theirs, where (m,).
-
-        near: on this member's side.
-        """
+    def start(self, d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
+        """The best of the grid for driving forces d (m,): D, the part of its slope that is not theirs, where (m,)."""
         D = np.array([*d, T_K, 1.0]) @ self._parts
-        if near is not None:
-            D = np.where(self._parts[near] >= 0.5, D, -np.inf)
         best = int(D.argmax())
         return float(D[best]), self._slopes[best], self._grid[best]
 
@@ -79,3 +82,55 @@ class OneSolution:
         for share, b, z in zip(following, B, logs, strict=True):
             slope += share * (R * (D - z) - b)
         return RT * D, slope, following
+
+
+class OneCompoundSolution(OneSolution):
+    """A solution of double salts: its members' driving forces from those of the salts, as in compound_solution."""
+
+    def __init__(self, solid: CompoundSolution):
+        super().__init__(solid)
+        self._parts_of, self._exchanged = solid.parts.tolist(), solid.exchanged
+        self._formed = [compound.energy_and_slope(0.0) for compound in solid.compounds]
+        self.missed *= self._exchanged
+
+    def _forces(self, d: Sequence[float], T_K: float) -> list[float]:
+        found = []
+        for parts, (h, s) in zip(self._parts_of, self._formed, strict=True):
+            own = -h - T_K * s
+            for part, force in zip(parts, d, strict=True):
+                own += part * force
+            found.append(own / self._exchanged)
+        return found
+
+    def _scaled(self, found: tuple[float, float, list[float]]) -> tuple[float, float, list[float]]:
+        """Per mole of salts, from what a mole of exchanged cations has."""
+        D, slope, y = found
+        slope *= self._exchanged
+        for share, (_, s) in zip(y, self._formed, strict=True):
+            slope -= share * s
+        return self._exchanged * D, slope, y
+
+    def salts_in(self, y: Sequence[float]) -> Sequence[float]:
+        """See OneSolution."""
+        found = [0.0] * len(self.indices)
+        for share, parts in zip(y, self._parts_of, strict=True):
+            for n, part in enumerate(parts):
+                found[n] += share * part
+        return found
+
+    def most(self, d: Sequence[float], T_K: float) -> float:
+        """See OneSolution."""
+        return self._exchanged * self._most(self._forces([d[i] for i in self.indices], T_K), T_K)
+
+    def start(self, d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
+        """See OneSolution; d of the salts at `indices`."""
+        return self._scaled(super().start(self._forces(d, T_K), T_K))
+
+    def step(self, y: Sequence[float], d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
+        """See OneSolution; d of the salts at `indices`."""
+        return self._scaled(super().step(y, self._forces(d, T_K), T_K))
+
+
+def one_solution(solid: SolutionSolid) -> OneSolution:
+    """The solution in plain numbers, of salts or of double salts."""
+    return OneCompoundSolution(solid) if isinstance(solid, CompoundSolution) else OneSolution(solid)

@@ -13,7 +13,6 @@ brings along is left to a_0 + b_0 T.
 Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: y = (0.5, 0.5), D = R T ln 2 = 5763 J/mol.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -29,7 +28,7 @@ from thermo.records.units import R
 _SETTLED = 1e-9  # change of ln y in a step
 _FEW = 200  # the last melts to converge, near a critical point: there a call costs more than its work
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
-_GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
+GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
 
 
 def simplex_grid(members: int, steps: int) -> np.ndarray:
@@ -130,26 +129,12 @@ class SolutionSolid:
     @cached_property
     def grid(self) -> tuple[np.ndarray, np.ndarray]:
         """Grid compositions (count, members), and what D is made of there: rows for each d, for T, and for 1."""
-        y = simplex_grid(len(self.formulas), _GRID_STEPS[len(self.formulas)])
+        y = simplex_grid(len(self.formulas), GRID_STEPS[len(self.formulas)])
         y = np.clip(np.sin(0.5 * np.pi * y) ** 2, 1e-6, None)  # closer to the ends, where dilute solutions lie
         y /= y.sum(axis=1, keepdims=True)
         A, B = self.excess_potentials(y)
         by_T = -R * _rows(y, np.log(y)) - _rows(y, B)
         return y, np.vstack([y.T, by_T, -_rows(y, A)])
-
-    @cached_property
-    def missed_by_grid(self) -> float:
-        """In R T: no D is higher than the grid's best by more.
-
-        With y = sin^2 the ideal part of D bends by no more than pi^2 R T along each of m - 1 directions, and a grid
-        point is half a step away at most: (m - 1) (pi / 2 s)^2 / 2 for s steps. Twice that, for interactions.
-        """
-        return (len(self.formulas) - 1) * (0.5 * math.pi / _GRID_STEPS[len(self.formulas)]) ** 2
-
-    @cached_property
-    def grid_step(self) -> float:
-        """Sum of |differences| of y within which the next grid point lies: half a step of y = sin^2 at its widest."""
-        return (len(self.formulas) - 1) * 0.5 * math.pi / _GRID_STEPS[len(self.formulas)]
 
     def grid_start(self, d: np.ndarray, T_K: np.ndarray, near: int | None = None) -> np.ndarray:
         """Best grid composition for driving forces d (N, members) at T (N,); `near`: on one member's side."""
@@ -198,6 +183,19 @@ class SolutionSolid:
         T = T_K[:, None]
         return _rows(y, d - self._excess_at(y, T) - R * T * np.log(y))
 
+    def member_forces(self, forces: np.ndarray, T_K: np.ndarray) -> np.ndarray:
+        """Driving forces (N, members) of the members by themselves from those of the salts at `indices` at T (N,)."""
+        return forces
+
+    def of_members(self, values: np.ndarray) -> np.ndarray:
+        """What the salts at `indices` have (salts, ...) as the members have it (members, ...)."""
+        return values
+
+    def energies(self, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Potentials A + B T of the members at y (N, members) above the solid salts, per mole of salts."""
+        A, B = self.excess_potentials(y)
+        return A, R * np.log(y) + B
+
     def best(self, forces, slopes, T_K, y=None, near=None, rounds=2) -> Force:
         """See Solid."""
         if y is None:
@@ -208,7 +206,7 @@ class SolutionSolid:
 
     def slope(self, slopes: np.ndarray, y: np.ndarray | None) -> float:
         """See Solid."""
-        own = self.shares(y)[None, :]
+        own = self.members(y)[None, :]
         _, B = self.excess_potentials(own)
         return float(((own[0] * slopes).sum() - R * _rows(own, np.log(own)) - _rows(own, B))[0])
 
@@ -225,7 +223,7 @@ class SolutionSolid:
         """See Solid."""
         if parameter.phase != self.phase_of(salts):
             return 0.0
-        y_i, y_j = (float(self.shares(y)[self.formulas.index(f)]) for f in salts)
+        y_i, y_j = (float(self.members(y)[self.formulas.index(f)]) for f in salts)
         if parameter.term == LATTICE:
             return y_j if parameter.host == salts[0] else y_i
         return y_i * y_j * (y_i - y_j) ** parameter.order * parameter.factor(T_K)
@@ -246,6 +244,10 @@ class SolutionSolid:
         return self.label(np.full(len(self.formulas), 1 / len(self.formulas)))
 
     def shares(self, y: np.ndarray | None) -> np.ndarray:
+        """See Solid."""
+        return self.members(y)
+
+    def members(self, y: np.ndarray | None) -> np.ndarray:
         """The composition given (m,); ValueError for None, which only solids of fixed composition may have."""
         if y is None:
             raise ValueError(f"solid solution of {', '.join(self.formulas)}: its composition is missing")
@@ -253,7 +255,7 @@ class SolutionSolid:
 
     def label(self, y: np.ndarray | None) -> str:
         """'NaCl' when nearly pure, else '(Na,K)Cl' with the members above 2 mol%; strangers follow: 'LiCl(MgCl2)'."""
-        y = self.shares(y)
+        y = self.members(y)
         own = dict(zip(self.formulas, y, strict=True))
         present = [f for f in salts() if own.get(f, 0.0) > 0.02]  # one name, whichever salt was asked for first
         guests = [f for f in present if self.formulas.index(f) not in self.natives]

@@ -1,7 +1,8 @@
 """What data/ says of cells that were run: published cells, metals used as pools, oxides that baths dissolve.
 
-data/published_cells.csv: one cell a row; volts, efficiency and gap where printed. data/host_metals.csv: what lies at
-the bottom as a pool. data/oxide_solubility.csv: mass% of oxide by the salt of the bath that takes it up.
+data/published_cells.csv: one cell a row; volts, efficiency and gap where printed. data/trade_baths.csv: baths that the
+trade uses, without a cell's figures. data/host_metals.csv: what lies at the bottom as a pool.
+data/oxide_solubility.csv: mass% of oxide by the salt of the bath that takes it up.
 Worked value: calcium on tin was run with more than 90 % efficiency (Bureau of Mines RI 9315).
 """
 
@@ -88,6 +89,14 @@ def published_cells() -> tuple[PublishedCell, ...]:
         )
         for row in read_table("published_cells.csv")
     )
+
+
+@remembered
+def baths_in_use() -> tuple[tuple[str, str, str, str], ...]:
+    """Metal, bath, basis and source of every published cell's and every trade bath, each bath of a metal once."""
+    cells = [(cell.metal, cell.bath, cell.basis, cell.source) for cell in published_cells()]
+    trade = [(row["metal"], row["bath"], row["basis"], row["source"]) for row in read_table("trade_baths.csv")]
+    return tuple({found[:3]: found for found in reversed([*cells, *trade])}.values())[::-1]
 
 
 @remembered

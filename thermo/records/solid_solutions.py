@@ -71,7 +71,7 @@ def _table() -> dict[frozenset, SolidSolution]:
             a_in_b=number(row["x_a_limit_in_b"]),
             critical_T_K=None if critical_C is None else kelvin(critical_C),
             critical_x_b=number(row["critical_x_b"]),
-            volume_rule_J_mol=_volume_rule(a, b),
+            volume_rule_J_mol=volume_rule(volume(a), volume(b)),
             alkali=salt(a).group == salt(b).group == "alkali",
             source=row["source"],
             limit_T_K=None if limit_C is None else kelvin(limit_C),
@@ -82,9 +82,15 @@ def _table() -> dict[frozenset, SolidSolution]:
     return {key: solution for key, solution in found.items() if solution.modelled}
 
 
-def _volume_rule(a: str, b: str) -> float:
-    volumes = sorted(((salt(f).cation_radius_pm + ANION_RADIUS_pm[salt(f).anion]) / 100) ** 3 for f in (a, b))
-    r = (volumes[1] - volumes[0]) / volumes[0]
+def volume(formula: str) -> float:
+    """What is taken for the volume of a salt's formula: the cube of the cation-anion distance, cubic angstrom."""
+    return ((salt(formula).cation_radius_pm + ANION_RADIUS_pm[salt(formula).anion]) / 100) ** 3
+
+
+def volume_rule(first: float, second: float) -> float:
+    """A of two members of these volumes a formula, J/mol."""
+    small, large = sorted((first, second))
+    r = (large - small) / small
     return 1000 * (11.53 * r + 89.40 * r**2)
 
 

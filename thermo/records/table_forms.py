@@ -154,6 +154,7 @@ FORMS = {
         "system salt1 salt2 salt3 salt4? x1? x2? x3? x4? T_C T_sigma_K kind solids? source locator? origin "
         "provenance used_in_fit unsure caveat?"
     ),
+    "trade_baths.csv": "metal bath basis source locator origin provenance caveat?",
     "triple_salts.csv": (
         "formula salt_a count_a salt_b count_b salt_c count_c melting T_C? T_sigma_K? source locator? origin "
         "provenance note?"

@@ -1,8 +1,10 @@
 """Ternary terms of the melt, before and after the published melts of several salts, and what these add to the pairs.
 
-Generated files: data/fitted/ternary_terms.csv (terms of AlF3 melts fitted to their sections) and joint_shifts.csv (what
-the joint update of records/joint adds to every parameter). Terms: `plain` and `balance` of laws/mixing, or a salt, the
-corner of laws/corner_terms. The constants are what leaving published melts out chose (data/DECISIONS.md).
+Generated files: data/fitted/ternary_terms.csv (terms of AlF3 melts fitted to their sections, and what is expected of
+double salts that mix) and joint_shifts.csv (what the joint update of records/joint adds to every parameter). Terms:
+`plain` and `balance` of laws/mixing; a salt, the corner of laws/corner_terms; or two double salts with + between, what
+these do to each other in a solid solution. The constants are what leaving published melts out chose
+(data/DECISIONS.md).
 Worked value: three chlorides that nobody melted together have three corners of 0 +- 25 kJ/mol.
 """
 
@@ -17,6 +19,7 @@ from thermo.records.substances import double_salts
 from thermo.records.tables import read_table
 
 FUSION = "fusion"
+MIXING = "+"  # between two compounds, laws/compound_solution
 ALUMINIUM = "AlF3"
 # J/mol: prior of a corner of three salts, the same of AlF3 in sets with rows of their own, and by how much a measured
 # melt is missed at best: by marginal likelihood
@@ -27,6 +30,11 @@ BLIND = "AlF3, set not measured"
 LEFT_J_mol = MappingProxyType({"Cl": 950.0, "F": 450.0, ALUMINIUM: 200.0, BLIND: 1350.0})
 SHIFTS = "fitted/joint_shifts.csv"
 Key = tuple[frozenset[str], Parameter | str]  # (salts of a pair, parameter), (three salts, term) or (a salt, FUSION)
+
+
+def is_mixing(term: str) -> bool:
+    """Whether a term belongs to two compounds that dissolve in each other as solids, not to the melt."""
+    return MIXING in term
 
 
 def fusion_key(formula: str) -> Key:

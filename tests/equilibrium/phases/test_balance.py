@@ -4,12 +4,14 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from tests.grid_minimum import GridMinimum
 from tests.made_up import made_up_system, pair_model
 from tests.random_mixes import random_mixes
 from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
 from thermo.equilibrium.phases.part import Balance
 from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.laws.solid_solution import SolutionSolid
+from thermo.records.composition import from_amounts
 from thermo.records.units import R
 
 MIXES = random_mixes(40, seed=7)
@@ -115,3 +117,25 @@ def test_free_directions_of_the_solids():
     for phase in solids:
         if not isinstance(phase.solid, SolutionSolid):
             assert left @ phase.composition == pytest.approx([0.0], abs=1e-9)
+
+
+OF_COMPOUNDS = [  # (K,Na)MgF3 beside a salt, three members at once, beside chlorides
+    ({"NaF": 40, "KF": 20, "MgF2": 40}, (1100, 1020, 900), "MgF3"),
+    ({"NaF": 30, "KF": 30, "RbF": 15, "MgF2": 25}, (1000, 900), "MgF3"),
+    ({"NaF": 30, "KF": 10, "MgF2": 30, "KCl": 20, "NaCl": 10}, (1100, 900), "MgF3"),
+]
+
+
+@pytest.mark.parametrize(("amounts", "temperatures", "name"), OF_COMPOUNDS, ids=["three", "four", "two anions"])
+def test_a_solution_of_double_salts_is_balanced_as_the_grid_finds(amounts, temperatures, name):
+    mix = from_amounts(amounts)
+    phases, grid = phase_balance(mix.salts), GridMinimum(mix.salts)
+    held = phases.mix(mix)
+    for T in temperatures:
+        balance = phases.at(held, float(T))
+        kinds = [p.solid.label(p.own) for p in balance.solids]
+        assert any(kind.startswith("(") and kind.endswith(name) for kind in kinds), kinds
+        assert sum(p.amount * p.composition for p in balance.phases) == pytest.approx(held, abs=1e-9)
+        own = grid.energy(balance, phases)
+        best, _ = grid.minimum(mix, float(T), seeds=grid.clouds_of(balance, phases))
+        assert own == pytest.approx(best, abs=1e-3)  # the balance is exact, the grid a millionth of R T above it

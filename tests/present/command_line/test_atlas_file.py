@@ -1,5 +1,6 @@
 """The atlas's file is written whole or not at all: full disk, Ctrl-C, a killed process."""
 
+import json
 import os
 import shutil
 import signal
@@ -63,6 +64,33 @@ def test_a_whole_write_replaces_it(tmp_path):
     assert len(path.read_text().splitlines()) == 4
 
 
+ROOT = Path(__file__).resolve().parents[3]
+
+
+def atlas_of_zinc(*more: str) -> subprocess.Popen:
+    """The command in a process of its own; nothing is written to the data."""
+    words = [sys.executable, "-m", "thermo", "atlas", "--metal", "Zn", "--json", *more]
+    return subprocess.Popen(words, stdout=subprocess.PIPE, text=True, cwd=ROOT)
+
+
+@pytest.mark.slow
+def test_a_killed_atlas_goes_on_from_its_journal(tmp_path):
+    """Killed among the sets: the second run takes these over and ends with the rows of one left in peace."""
+    journal = tmp_path / "journal"
+    first = atlas_of_zinc("--journal", str(journal))
+    until = time.monotonic() + 120
+    while time.monotonic() < until and not (journal.exists() and len(journal.read_bytes().splitlines()) > 60):
+        time.sleep(0.02)
+    first.kill()
+    assert first.communicate()[0] == ""
+    runs = atlas_of_zinc("--journal", str(journal)), atlas_of_zinc()
+    again, alone = (json.loads(run.communicate()[0]) for run in runs)
+    assert again["rows"] == alone["rows"]
+    assert again["searched"] == alone["searched"]
+    assert again["from_journal"] > 50
+    assert alone["from_journal"] == 0
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize(("sent", "code"), [(signal.SIGINT, 130), (signal.SIGKILL, -signal.SIGKILL)])
 def test_a_search_that_is_stopped_says_nothing_half(sent, code):
@@ -74,7 +102,7 @@ def test_a_search_that_is_stopped_says_nothing_half(sent, code):
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
-        cwd=Path(__file__).resolve().parents[3],
+        cwd=ROOT,
         start_new_session=True,
     )
     time.sleep(4)  # imports are over and the sweep is going

@@ -50,6 +50,7 @@ WORKING = {
     "review": ["review", *BATH, "--weighed-g", "0.5", "--saw", "black-sponge"],
     "cooling": ["cooling", "NaCl=40", "CaCl2=60", "--arrest", "545", "--arrest", "498"],
     "notebook": ["notebook", "add", "bath 4", "NaCl=48", "CaCl2=52", "--metal", "Na", "--at", "600"],
+    "evidence": ["evidence", "NaF", "KF", "RbF", "AlF3", "LaF3"],
     "cryolite": ["cryolite", "--excess-alf3", "8", "--caf2", "5", "--al2o3", "3"],
 }
 KEYS = {
@@ -66,6 +67,7 @@ KEYS = {
     "plan": "steps hours_total possible why_not",
     "review": "current_efficiency likely_causes",
     "cooling": "composition liquidus solidus events verdict arrests compositions other_explanations notes sources",
+    "evidence": "salts pairs_by_size_alone compounds_without_energy melts_taken_up sources",
     "cryolite": "bath composition liquidus working alumina_saturation density aluminium notes cautions sources",
 }
 PARTS = {  # (command, path to an entry): keys of that entry; a number steps into a list
@@ -92,6 +94,10 @@ PARTS = {  # (command, path to an entry): keys of that entry; a number steps int
     ("cooling", "arrests", 0): "T_C verdict stage difference_K sigma_K evidence",
     ("cooling", "compositions", 0): "words range_percent best liquidus_C off_per_100_g includes_intended explains_C",
     ("cooling", "other_explanations", 0): "key verdict evidence check",
+    ("evidence", "pairs_by_size_alone", 0): "salts measure_start_of_freezing_at_mole_percent computed_C sigma_K "
+    "first_solid mean_sigma_K mean_sigma_after_K",
+    ("evidence", "compounds_without_energy", 0): "formula counts suspected melting T_C source note",
+    ("evidence", "melts_taken_up", 0): "mole_percent T_C solids used source",
     ("cryolite", "bath"): "cryolite_ratio bath_ratio excess_AlF3_mass_percent Al2O3_mass_percent",
     ("cryolite", "liquidus"): "T_C sigma_K first_solid status",
     ("cryolite", "alumina_saturation"): "at_liquidus_mass_percent at_working_mass_percent",
@@ -103,7 +109,7 @@ UNITS = re.compile(
     r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ|_mL|_hours)$"
 )
 PURE_NUMBERS = (
-    "schema id amounts sets melts core_hours sets_of_four melts_of_four core_hours_of_four "
+    "schema id amounts counts sets melts core_hours sets_of_four melts_of_four core_hours_of_four "
     "g Ah minutes ppm m3_min L_25C_1atm L_chosen k points searched pareto p_float p_first activity sigma_activity "
     "activity_in_deposit current_efficiency sigma_current_efficiency weight sigma_ln best_efficiency cryolite_ratio "
     "bath_ratio hours low high n step hours_total efficiency_low efficiency_high"

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from thermo.notebook.store import VARIABLE
+from thermo.notebook.store import VARIABLE, Notebook
 from thermo.present.command_line.main import main
 
 
@@ -37,6 +37,24 @@ def test_what_is_added_is_listed_shown_and_carried_over(capsys, tmp_path):
     other = str(tmp_path / "other.sqlite3")
     assert "bath 4" in printed(capsys, "import", str(file), "--file", other)
     assert json.loads(printed(capsys, "export", "-"))["entries"][0]["name"] == "bath 4"
+
+
+def test_words_after_list_choose_entries(capsys, tmp_path):
+    """All of them, in any case, in name, salts, metal and notes; one nobody holds leaves none."""
+    printed(capsys, "add", "Bath four", "NaCl=48", "CaCl2=52", "--metal", "Na")
+    printed(capsys, "add", "carnallite", "KCl=50", "MgCl2=50", "--metal", "Mg")
+    noted = {"amounts": {"LiCl": 59, "KCl": 41}, "basis": "mol"}
+    Notebook().add("third", noted, "run", {"readings": [{"hours": 1.0, "note": "Green flame"}], "note": "dry argon"})
+    for words, named in [
+        ([], ["Bath four", "carnallite", "third"]),
+        (["bath", "FOUR"], ["Bath four"]),
+        (["kcl"], ["carnallite", "third"]),
+        (["mg", "kcl"], ["carnallite"]),
+        (["flame", "argon"], ["third"]),
+        (["bath", "kcl"], []),
+    ]:
+        found = json.loads(printed(capsys, "list", *words, "--json"))["entries"]
+        assert sorted(entry["name"] for entry in found) == named, words
 
 
 @pytest.mark.parametrize(

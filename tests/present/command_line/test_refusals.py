@@ -47,9 +47,14 @@ def test_a_full_disk_is_one_line():
 
 @pytest.mark.parametrize("command", [name for name in command_line.COMMANDS if name != "refit"])
 def test_a_fault_of_the_program_is_one_line_with_what_to_report(command, monkeypatch, capsys):
-    words = {"salts": [], "pair": ["LiF", "NaF"], "lowest": ["LiF", "NaF"], "cryolite": [], "atlas": []}.get(
-        command, ["NaCl=1"]
-    )
+    words = {
+        "salts": [],
+        "pair": ["LiF", "NaF"],
+        "lowest": ["LiF", "NaF"],
+        "cryolite": [],
+        "atlas": [],
+        "evidence": [],
+    }.get(command, ["NaCl=1"])
     run = ["--metal", "Na", "--at", "850", "--amps", "5", "--hours", "2"]
     words += {
         "cell": run,

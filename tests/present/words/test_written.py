@@ -50,6 +50,7 @@ def test_lines_use_the_degree_sign():
         ("(NaCl-CaCl2: 500 +- 4 deg C)", "(NaCl-CaCl₂: 500 ± 4 °C)"),
         ("water of MgCl2.6H2O, LiCl.H2O and ZnCl2.1.5H2O.", "water of MgCl₂·6H₂O, LiCl·H₂O and ZnCl₂·1.5H₂O."),
         ("Table2 of ORNL2548, vol. 2.1, doi:10.1007/BF0265", "Table2 of ORNL2548, vol. 2.1, doi:10.1007/BF0265"),
+        ("first (Na,K)MgF3, then (K,Rb)2MgF4.", "first (Na,K)MgF₃, then (K,Rb)₂MgF₄."),
         ("0.5 A/cm2, 20 cm2, 45 m3/min", "0.5 A/cm², 20 cm², 45 m³/min"),
     ],
 )

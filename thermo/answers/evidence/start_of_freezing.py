@@ -7,8 +7,8 @@ d: greatest difference of a mole fraction. Several sources are averaged with w /
 What leads is T = W T_measured + (1 - W) T_computed, W the greatest weight, so nothing jumps while a knob is dragged
 past; its spread holds the spread of both and how far they lie apart. A measured value speaks for a melt d away with an
 error FLANK_K sqrt(d^2 + READ_X^2) beside its own: compositions of one melt from two laboratories lie up to 2 mol%
-apart; beside a fluoride that dissolves little the liquidus is steeper, STEEP_K. Rows marked unsure and those of pairs
-with a common ion, whose fits have weighed them already, do not lead.
+apart; beside a fluoride that dissolves little the liquidus is steeper, STEEP_K. Rows marked unsure do not lead, nor do
+those that a fit has weighed already: of pairs with a common ion, and of AlF3 where its terms were fitted to them.
 Two readings of what is computed: at exactly this composition, and the coldest melt within 3 mol% (`coldest_near`): at a
 eutectic the first is the highest of several uncertain surfaces and lies too high. So the band is not even: its low end
 reaches as far as that of the coldest melt near.
@@ -31,6 +31,7 @@ from thermo.records.composition import Composition, anions
 from thermo.records.published import ternary_points
 from thermo.records.remembered import remembered_last
 from thermo.records.substances import salt, shares_an_ion
+from thermo.records.substances import salts as known_salts
 from thermo.records.units import celsius
 
 FULL, REACH = 0.01, 0.03  # mole fraction: a measured melt speaks fully up to the first, no more beyond the second
@@ -193,9 +194,14 @@ def start_of_freezing(composition: Composition) -> FreezingStart:
     if not computed.known:
         leads = said if w > 0.5 else computed
         return FreezingStart(melt, leads.T_K, leads.sigma_K, computed, said)
-    apart = said.T_K - computed.T_K
-    sigma = np.sqrt(w * said.sigma_K**2 + (1 - w) * computed.sigma_K**2 + w * (1 - w) * apart**2)
-    return FreezingStart(melt, computed.T_K + w * apart, float(sigma), computed, said)
+    return FreezingStart(melt, *led_by(said, computed.T_K, computed.sigma_K), computed, said)
+
+
+def led_by(said: Measured, T_K: float, sigma_K: float) -> tuple[float, float]:
+    """The leading value and its standard deviation from what was measured and a computed value with its own."""
+    w, apart = said.weight, said.T_K - T_K
+    variance = w * said.sigma_K**2 + (1 - w) * sigma_K**2 + w * (1 - w) * apart**2
+    return T_K + w * apart, float(np.sqrt(variance))
 
 
 @remembered_last(512)
@@ -211,7 +217,8 @@ def _coldest(melt: Composition) -> ColdestNear | None:
 def speaking_rows(salts: Sequence[str]) -> list[PublishedMelt]:
     """The published melts that may lead in melts of these salts: three or more of them, sure, with a place."""
     sets = dict.fromkeys(frozenset(point.salts) for point in ternary_points())
-    found = [row for names in sets if names <= set(salts) for row in published_of(*names) if row.sure]
+    sure = [row for names in sets if names <= set(salts) for row in published_of(*names) if row.sure]
+    found = [row for row in sure if not row.fitted]  # terms were fitted to the others
     apart = [pair for pair in combinations(salts, 2) if not shares_an_ion(*pair)]
     return found + [row for pair in apart for row in published_of(*pair) if row.sure]
 
@@ -231,10 +238,14 @@ def _distances(salts: Sequence[str], x: np.ndarray, rows: Sequence[PublishedMelt
 
 def measured_near(melt: Composition) -> Measured | None:
     """What the published melts within REACH say of this one; None where there is none."""
-    rows = speaking_rows(melt.salts)
+    return said_by(speaking_rows(melt.salts), melt.salts, melt.array)
+
+
+def said_by(rows: Sequence[PublishedMelt], names: Sequence[str], x: np.ndarray) -> Measured | None:
+    """What those of these rows within REACH say of the mix x (n,) of the substances `names`; None without any."""
     if not rows:
         return None
-    away = _distances(melt.salts, melt.array[None, :], rows)[0]
+    away = _distances(names, x[None, :], rows)[0]
     w = weights(away)
     near = [int(n) for n in np.argsort(away, kind="stable") if w[n] > 0]
     if not near:
@@ -259,7 +270,8 @@ def _variance(rows: Sequence[PublishedMelt], away: np.ndarray) -> np.ndarray:
 
 def _dissolves_little(salts: Sequence[str]) -> bool:
     """Whether a fluoride of higher charge stands beside chlorides: its branch of the liquidus is steep."""
-    return len(anions(salts)) == 2 and any(salt(f).anion == "F" and salt(f).charge > 1 for f in salts)
+    names = [f for f in salts if f in known_salts()]  # a bath holds alumina too
+    return len(anions(names)) == 2 and any(salt(f).anion == "F" and salt(f).charge > 1 for f in names)
 
 
 def _at(row: PublishedMelt, away: float) -> PublishedMelt:

@@ -1,42 +1,43 @@
 """The atlas: for each metal the best baths out of all salts in the data, as a table that is computed once.
 
-Every set of up to three salts, chlorides, fluorides and both, is looked at in steps of 4 mol% (each task is one set of
-salts for one metal); then every salt is added as a fourth to the best BEST_SETS sets of three of each kind. The best
-KEPT melts of each metal, kind and number of salts, no two of them neighbours, are refined and answered as by find. A
-metal lighter than its own molten chloride (without one: than 2 g/cm3) is wanted floating, others sinking; the deposit
-is liquid, at the lowest temperature that allows it. Sets of four salts far from the best three are not looked at.
+Chlorides, fluorides and both, up to four salts (atlas_sets says which sets on which grids). The best KEPT melts of
+each metal, kind and number of salts, no two of them neighbours, are refined and answered as by find. A metal lighter
+than its own molten chloride (without one: than 2 g/cm3) is wanted floating, others sinking; the deposit is liquid, at
+the lowest temperature that allows it. Baths of the trade and of published cells follow, each with the rank it would
+have.
 Ranking as find's. data/fitted/atlas.csv carries the date and the commit it was made from; it is not refitted, a sample
 of it is computed again in the tests.
 Limits: as good as the pairs; status and spread stand in each row. Worked value: NaCl-CaCl2 is among sodium's chlorides.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
-from itertools import combinations
-from typing import NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
-import numpy as np
-
+from thermo.answers.finder.atlas_sets import (
+    KINDS,
+    Kind,
+    Looked,
+    SetTask,
+    atlas_wish,
+    kind_of,
+    look,
+    promising,
+    sets_of_four,
+    sets_of_three,
+)
 from thermo.answers.finder.refine import refined
 from thermo.answers.finder.search import FoundMelt, Progress, final_rank, found_melt
-from thermo.answers.finder.sweep import APART, Candidate, Swept, best_of, candidate, judge
-from thermo.answers.finder.wish import Wish, complete
-from thermo.engine.spread import spread
+from thermo.answers.finder.sweep import APART, Candidate, candidate, judge
+from thermo.answers.finder.wish import complete
+from thermo.answers.ranking import Rank
+from thermo.engine.journal import Journal, spread_on
 from thermo.engine.workers import Workers
-from thermo.laws.density import salt_density
-from thermo.laws.metal_density import metal_density
-from thermo.laws.solid_solution import simplex_grid
-from thermo.records.cell_practice import published_cells
-from thermo.records.composition import Composition, anions, from_amounts, parse_amounts
-from thermo.records.provenance import RangeError
-from thermo.records.substances import metal, metals, salt, salt_of, salts
+from thermo.records.cell_practice import baths_in_use
+from thermo.records.composition import Composition, from_amounts, parse_amounts
 
-STEP = 25  # of the grid: 4 mol%
-BEST_SETS = 4  # sets of three salts a metal and kind that are given a fourth
-KEPT, REFINED = 3, 5  # melts of a metal, kind and number of salts; how many are refined for them
-KINDS = ("chlorides", "fluorides", "both")
-LIGHT_G_CM3 = 2.0
+KEPT, REFINED = 3, 6  # melts of a metal, kind and number of salts; how many are refined for them
+OF_ONE_SET = 2  # of the refined: neighbours on the way to one optimum would take the places of other salts
 REASONS = (  # by what a melt ranks before another, in the order of thermo.answers.ranking
     "an open window",
     "no other metal before",
@@ -50,14 +51,6 @@ REASONS = (  # by what a melt ranks before another, in the order of thermo.answe
 _POOL = 200  # candidates of a metal, kind and number of salts kept while the sets are gone through
 
 
-@dataclass(frozen=True)
-class SetTask:
-    """One set of salts for one metal."""
-
-    wish: Wish
-    names: tuple[str, ...]
-
-
 class Row(NamedTuple):
     """A melt with its place. source: of a published bath; behind: what the first in rank has of it."""
 
@@ -69,73 +62,12 @@ class Row(NamedTuple):
     behind: str = ""
 
 
-def metals_of_the_atlas() -> tuple[str, ...]:
-    """Every metal that a salt of the data holds."""
-    held = {entry.cation for entry in salts().values()}
-    return tuple(symbol for symbol in metals() if symbol in held)
-
-
-def atlas_wish(symbol: str) -> Wish:
-    """What the atlas asks for a metal: liquid, on the side where it belongs, out of all salts."""
-    own = salt_of(symbol, "Cl")
-    T_K = metal(symbol).melting_point_K + 1.0
-    heavier = LIGHT_G_CM3
-    if own is not None:
-        heavier = salt_density(own, max(T_K, salt(own).melting_point_K)).value_g_cm3
-    light = metal_density(symbol, T_K).value_g_cm3 < heavier
-    return Wish(symbol, tuple(salts()), 4, want="floats" if light else "sinks", deposit="liquid")
-
-
-def kind_of(names: Sequence[str]) -> str:
-    """'chlorides', 'fluorides' or 'both'."""
-    held = anions(names)
-    return "both" if len(held) > 1 else {"Cl": "chlorides", "F": "fluorides"}[held[0]]
-
-
-def sets_of_three(symbols: Sequence[str], kinds: Sequence[str] = KINDS) -> Iterator[SetTask]:
-    """Every set of one to three salts of these kinds for every metal that one of them holds."""
-    wishes = {symbol: atlas_wish(symbol) for symbol in symbols}
-    for count in (1, 2, 3):
-        for names in combinations(salts(), count):
-            if complete(names) and kind_of(names) in kinds:
-                for symbol in dict.fromkeys(salt(f).cation for f in names):
-                    if symbol in wishes:
-                        yield SetTask(wishes[symbol], names)
-
-
-def look(task: SetTask) -> Swept:
-    """The melts of one set on the grid."""
-    count = len(task.names)
-    grid = simplex_grid(count, STEP if count > 1 else 1)
-    grid = grid[(grid > 0).all(axis=1)]
-    try:
-        found = judge(task.wish, task.names, grid)
-    except RangeError:  # no density or voltage over the whole set
-        return Swept(len(grid), {}, {}, 0, ())
-    return Swept(len(grid), {}, {}, 0, best_of(task.wish, task.names, found))
-
-
 Key = tuple[str, str, int]  # metal, kind, number of salts
 
 
-def fourth_salts(symbols: Sequence[str], kinds: Sequence[str], best: dict[Key, list[Candidate]]) -> Iterator[SetTask]:
-    """Every salt as a fourth to the best sets of three of each metal and kind, each set once a metal."""
-    for symbol in symbols:
-        wish, seen = atlas_wish(symbol), set()
-        for kind in kinds:
-            threes = dict.fromkeys(c.salts for c in best.get((symbol, kind, 3), []))
-            for three in list(threes)[:BEST_SETS]:
-                for more in salts():
-                    names = tuple(f for f in salts() if f in three or f == more)
-                    if len(names) == 4 and names not in seen and complete(names) and kind_of(names) == kind:
-                        seen.add(names)
-                        yield SetTask(wish, names)
-
-
-def answer(task: tuple[Wish, Candidate]) -> FoundMelt:
-    """A candidate refined and answered in full."""
-    wish, rough = task
-    return found_melt(wish, refined(wish, rough))
+def refine(task: tuple[str, Candidate]) -> Candidate:
+    """A candidate of a metal, refined."""
+    return refined(atlas_wish(task[0]), task[1])
 
 
 def compute(
@@ -143,24 +75,95 @@ def compute(
     workers: Workers | Executor | None = None,
     progress: Progress | None = None,
     kinds: Sequence[str] = KINDS,
+    journal: Journal | None = None,
 ) -> tuple[list[Row], int]:
-    """Rows of the atlas for these metals, best first, published baths after them, and how many melts were looked at."""
-    best: dict[Key, list[Candidate]] = {}
-    searched = 0
-    for stage in (sets_of_three(symbols, kinds), fourth_salts(symbols, kinds, best)):
-        work = list(stage)  # the second one reads what the first found
-        for done, (task, swept) in enumerate(zip(work, spread(look, work, workers), strict=True), 1):
-            searched += swept.searched
-            key = (task.wish.symbol, kind_of(task.names), len(task.names))
-            best[key] = sorted([*best.get(key, []), *swept.best], key=lambda c: c.rank)[:_POOL]
-            if progress is not None:
-                progress(done, len(work))
-    chosen = [(key, rough) for key in best for rough in _apart(best[key], [c.composition for c in best[key]], REFINED)]
-    full = spread(answer, [(atlas_wish(key[0]), rough) for key, rough in chosen], workers)
+    """Rows of the atlas for these metals, best first, published baths after them, and how many melts were looked at.
+
+    journal: where results are written down and taken from, so that a run that was killed goes on.
+    """
+    run = _Run(workers, journal or Journal(), progress)
+    best = run.best_of_sets(sets_of_three(symbols, kinds))
+    fours = run.best_of_sets(sets_of_four(symbols, kinds))
+    tasks = promising(symbols, kinds, _of_count(best, 3), _of_count(fours, 4))
+    best |= run.best_of_sets(tasks)
+    chosen = [(key, rough) for key, found in best.items() for rough in _to_refine(found)]
     melts: dict[Key, list[FoundMelt]] = {}
-    for (key, _), melt in zip(chosen, full, strict=True):
-        melts.setdefault(key, []).append(melt)
-    return ranked_rows(symbols, kinds, melts), searched
+    for (key, _), better in zip(chosen, run.refined([(key[0], rough) for key, rough in chosen]), strict=True):
+        melts.setdefault(key, []).append(found_melt(atlas_wish(key[0]), better))
+    return ranked_rows(symbols, kinds, melts), run.searched
+
+
+class _Run:
+    """Tasks over workers, with a journal, a count and somebody who watches."""
+
+    def __init__(self, workers: Workers | Executor | None, journal: Journal, progress: Progress | None):
+        self.workers, self.journal, self.progress, self.searched = workers, journal, progress, 0
+
+    def best_of_sets(self, tasks: Sequence[SetTask]) -> dict[Key, list[Candidate]]:
+        """The best candidates of each metal, kind and number of salts over these sets, best first."""
+        best: dict[Key, list[Candidate]] = {}
+        found = spread_on(look, tasks, self.workers, self.journal, key=_task_key, written=_written, read=_looked)
+        for done, (task, looked) in enumerate(zip(tasks, found, strict=True), 1):
+            self.searched += looked.searched
+            for symbol, own in zip(task.metals, looked.best, strict=True):
+                key = (symbol, kind_of(task.names), len(task.names))
+                best[key] = sorted([*best.get(key, []), *own], key=lambda c: c.rank)[:_POOL]
+            if self.progress is not None:
+                self.progress(done, len(tasks))
+        return best
+
+    def refined(self, tasks: Sequence[tuple[str, Candidate]]) -> list[Candidate]:
+        """Each candidate of a metal refined, in order."""
+        found = []
+        spreading = spread_on(
+            refine, tasks, self.workers, self.journal, key=_refine_key, written=_candidate_written, read=_candidate
+        )
+        for done, better in enumerate(spreading, 1):
+            found.append(better)
+            if self.progress is not None:
+                self.progress(done, len(tasks))
+        return found
+
+
+def _to_refine(found: Sequence[Candidate]) -> list[Candidate]:
+    """The best of each neighbourhood, few of one set of salts."""
+    seen: dict[tuple[str, ...], int] = {}
+    apart = []
+    for c in _apart(found, [c.composition for c in found], len(found)):
+        seen[c.salts] = seen.get(c.salts, 0) + 1
+        if seen[c.salts] <= OF_ONE_SET:
+            apart.append(c)
+    return apart[:REFINED]
+
+
+def _of_count(best: Mapping[Key, list[Candidate]], count: int) -> dict[Kind, list[Candidate]]:
+    return {(symbol, kind): found for (symbol, kind, n), found in best.items() if n == count}
+
+
+def _task_key(task: SetTask) -> str:
+    return f"{' '.join(task.names)} for {' '.join(task.metals)} in {task.steps}"
+
+
+def _refine_key(task: tuple[str, Candidate]) -> str:
+    symbol, rough = task
+    return f"{symbol} from {' '.join(f'{f}={x!r}' for f, x in zip(rough.salts, rough.fractions, strict=True))}"
+
+
+def _written(looked: Looked) -> list:
+    return [looked.searched, [[_candidate_written(c) for c in own] for own in looked.best]]
+
+
+def _looked(value: Any) -> Looked:
+    return Looked(value[0], tuple(tuple(map(_candidate, own)) for own in value[1]))
+
+
+def _candidate_written(c: Candidate) -> list:
+    return [c.rank, c.liquidus_K, c.salts, c.fractions, c.T_K]
+
+
+def _candidate(value: Any) -> Candidate:
+    rank: Rank = tuple(value[0])  # as `_candidate_written` wrote it
+    return Candidate(rank, value[1], tuple(value[2]), tuple(value[3]), value[4])
 
 
 def ranked_rows(symbols: Sequence[str], kinds: Sequence[str], melts: Mapping[Key, Sequence[FoundMelt]]) -> list[Row]:
@@ -189,15 +192,10 @@ def key_of(symbol: str, melt: Composition) -> Key:
 
 
 def _published(symbol: str, kinds: Sequence[str], own: Sequence[Row]) -> list[Row]:
-    """Baths that cells were published with: the rank they would have among those of as many salts, and why not more."""
+    """Baths in use: the rank they would have among those of as many salts, and why not more."""
     wish, found = atlas_wish(symbol), []
-    baths: dict[str, str] = {}
-    for cell in published_cells():
-        if cell.metal == symbol:
-            baths.setdefault(f"{cell.bath} {cell.basis}", cell.source)
-    for words, source in baths.items():
-        *amounts, basis = words.split()
-        melt = from_amounts(parse_amounts(amounts), basis)
+    for _, bath, basis, source in (entry for entry in baths_in_use() if entry[0] == symbol):
+        melt = from_amounts(parse_amounts(bath.split()), basis)
         kind = kind_of(melt.salts)
         if kind not in kinds or not complete(melt.salts):
             continue
@@ -206,9 +204,14 @@ def _published(symbol: str, kinds: Sequence[str], own: Sequence[Row]) -> list[Ro
         rank = final_rank(wish, entry)
         rivals = [row.melt for row in own if row.kind == kind and len(row.melt.composition.salts) == len(melt.salts)]
         ranks = [final_rank(wish, rival) for rival in rivals]
-        behind = next((why for why, a, b in zip(REASONS, rank, min(ranks), strict=True) if a > b), "") if ranks else ""
+        behind = _why(rank, min(ranks)) if ranks and min(ranks) < rank else ""
         found.append(Row(symbol, kind, 1 + sum(other < rank for other in ranks), entry, source, behind))
     return found
+
+
+def _why(rank: Rank, better: Rank) -> str:
+    """By what a better rank is before this one."""
+    return next(why for why, own, other in zip(REASONS, rank, better, strict=True) if own != other)
 
 
 Entry = TypeVar("Entry")
@@ -228,19 +231,3 @@ def _apart(entries: Sequence[Entry], melts: Sequence[Composition], most: int) ->
 
 def _distance(one: dict[str, float], other: dict[str, float]) -> float:
     return sum(abs(one.get(f, 0.0) - other.get(f, 0.0)) for f in {*one, *other})
-
-
-def cost(symbols: Sequence[str]) -> tuple[int, int]:
-    """Sets and melts of the first stage, without computing any: what a full run starts with."""
-    sizes = {count: len([1 for x in simplex_grid(count, STEP) if (x > 0).all()]) for count in (2, 3)} | {1: 1}
-    counts = [len(task.names) for task in sets_of_three(symbols)]
-    return len(counts), int(np.sum([sizes[count] for count in counts]))
-
-
-def sets_of_every_four(symbols: Sequence[str]) -> tuple[int, int]:
-    """Sets of four salts, one for each of the metals in them, and their melts in steps of 2 mol%: a cluster's work."""
-    inner = 49 * 48 * 47 // 6  # compositions of 50 parts into four that are not empty
-    counts = [
-        len({salt(f).cation for f in names} & set(symbols)) for names in combinations(salts(), 4) if complete(names)
-    ]
-    return sum(counts), inner * sum(counts)

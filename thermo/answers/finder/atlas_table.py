@@ -7,15 +7,8 @@ itself. Limits: only what the atlas kept. Worked value: sodium's baths of two sa
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from thermo.answers.finder.atlas import (
-    KINDS,
-    Key,
-    Row,
-    answered_again,
-    key_of,
-    metals_of_the_atlas,
-    ranked_rows,
-)
+from thermo.answers.finder.atlas import Key, Row, answered_again, key_of, ranked_rows
+from thermo.answers.finder.atlas_sets import KINDS, metals_of_the_atlas
 from thermo.answers.finder.search import SHOWN, FoundMelt, Search, Tally, final_rank, found_melt, pareto, width_K
 from thermo.answers.finder.sweep import Swept, candidate, judge
 from thermo.answers.finder.wish import Wish

@@ -16,9 +16,9 @@ from scipy.special import ndtr
 from thermo.answers.deposition import ALLOY_V
 from thermo.answers.evidence.start_of_freezing import leading_field
 from thermo.answers.finder.wish import WANTS, Wish
-from thermo.answers.flotation import VERDICTS, difference_field, verdict_of
+from thermo.answers.flotation import VERDICTS, difference_field, verdict_places
 from thermo.answers.ranking import Merits, Rank
-from thermo.equilibrium.freezing.liquidus import bottomless
+from thermo.equilibrium.freezing.liquidus import bottomless_field
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
@@ -102,8 +102,8 @@ def inner_grid(count: int) -> np.ndarray:
 
 
 def tasks(wish: Wish) -> Iterator[Task]:
-    """Everything a wish asks to be looked at, in a fixed order."""
-    for names in wish.sets():
+    """Everything a wish asks to be looked at, in a fixed order: large tasks first, or one is left over at the end."""
+    for names in sorted(wish.sets(), key=len, reverse=True):
         size = len(inner_grid(len(names)))
         for start in range(0, size, PART):
             yield Task(wish, names, start, min(start + PART, size))
@@ -124,15 +124,18 @@ def sweep(task: Task) -> Swept:
     )
 
 
-def judge(wish: Wish, names: tuple[str, ...], x: np.ndarray) -> Judged:
-    """N melts x (N, n) of these salts against everything the wish asks that can be told of all at once."""
+def judge(wish: Wish, names: tuple[str, ...], x: np.ndarray, liquidus_K: np.ndarray | None = None) -> Judged:
+    """N melts x (N, n) of these salts against everything the wish asks that can be told of all at once.
+
+    liquidus_K (N,): where these melts start to freeze, if known; it is the same for every metal.
+    """
     masses = x * np.array([formula_mass(formula) for formula in names])
     own = masses[:, [f in wish.own_salts for f in names]].sum(axis=1) / masses.sum(axis=1)
-    liquidus_K = leading_field(names, x).T_K
+    liquidus_K = leading_field(names, x).T_K if liquidus_K is None else liquidus_K
     T_K = wish.working_K(liquidus_K)
     difference, sigma = difference_field(names, x, wish.symbol, T_K)
     p_float = ndtr(difference / sigma)
-    verdicts = np.array([verdict_of(p) if np.isfinite(p) else "vapour" for p in p_float])
+    verdicts = np.where(np.isfinite(p_float), np.array(VERDICTS)[verdict_places(p_float)], "vapour")
     likely = np.zeros(len(x)) if wish.want is None else {"floats": p_float, "sinks": 1 - p_float}[wish.want]
     ahead = _behind_V(wish.symbol, names, x, np.clip(T_K, LOWEST_K, HIGHEST_K))
     nothing = np.zeros(len(x), dtype=bool)
@@ -143,14 +146,16 @@ def judge(wish: Wish, names: tuple[str, ...], x: np.ndarray) -> Judged:
         "hot": nothing if wish.below_K is None else liquidus_K > wish.below_K,
         "frozen": liquidus_K + wish.superheat_K > T_K + 1e-9,
         "beyond": (T_K < LOWEST_K) | (T_K > HIGHEST_K),
-        "unknown": np.array([bottomless(T) for T in liquidus_K.tolist()], dtype=bool),
+        "unknown": bottomless_field(liquidus_K),
         "thin": x[:, names.index("AlF3")] > MOST_ALF3 + 1e-9 if "AlF3" in names else nothing,
         "side": nothing if wish.want is None else ~(likely > wish.least_chance),
         "second": nothing if wish.margin_V is None else ahead > -wish.margin_V,
         "vapour": nothing if wish.vapour_Pa is None else _vapour_Pa(names, x, T_K) > wish.vapour_Pa,
     }
     order = WANTS[wish.want] if wish.want else ()
-    unsure = np.array([order.index(v) if v in order else len(order) for v in verdicts])
+    unsure = np.full(len(x), len(order))
+    for place, word in enumerate(order):
+        unsure[verdicts == word] = place
     return Judged(x, broken, verdicts == VERDICTS[2], liquidus_K, T_K, difference, np.maximum(ahead, 0.0), unsure)
 
 

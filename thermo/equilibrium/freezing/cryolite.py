@@ -95,10 +95,14 @@ def _saturation_terms(name: BathName) -> tuple[float, float]:
     return A, 4.8 - 0.048 * a + 2.2 * lithium**1.5 / (10 + lithium + 0.001 * a**3)
 
 
-def bath_liquidus(composition: Composition, alumina_pct: float = 0.0) -> BathLiquidus:
+def bath_liquidus(
+    composition: Composition, alumina_pct: float = 0.0, salts_alone: tuple[float, float] | None = None
+) -> BathLiquidus:
     """Start of freezing of a bath of these salts that holds alumina_pct mass% (of the whole bath) dissolved alumina.
 
-    InputError where NaF or AlF3 is absent: alumina dissolves in cryolite baths only. RangeError as alumina_saturation.
+    salts_alone: where the salts without alumina start to freeze, K with one standard deviation, if that is known better
+    than from the laws; what alumina lowers is taken from it. InputError where NaF or AlF3 is absent: alumina dissolves
+    in cryolite baths only. RangeError as alumina_saturation.
     """
     if not 0 <= alumina_pct <= MOST_ALUMINA:
         raise InputError(f"Al2O3 {alumina_pct:g} mass%: allowed is 0 to {MOST_ALUMINA:g}; no bath dissolves more")
@@ -108,9 +112,10 @@ def bath_liquidus(composition: Composition, alumina_pct: float = 0.0) -> BathLiq
         names = ", ".join(melt.salts)
         raise InputError(f"alumina in {names}: allowed are baths with NaF and AlF3, nothing else dissolves it")
     T_K, sigma, solid = _salts_freeze(melt, float(oxyfluoride_ions(alumina_oxygen(melt, alumina_pct))))
-    if alumina_pct:
-        lowering = _salts_freeze(melt, 0.0)[0] - T_K
-        sigma = float(np.hypot(sigma, DILUTION_SIGMA * lowering))
+    lowering = _salts_freeze(melt, 0.0)[0] - T_K if alumina_pct else 0.0
+    if salts_alone is not None:
+        T_K, sigma = salts_alone[0] - lowering, salts_alone[1]
+    sigma = float(np.hypot(sigma, DILUTION_SIGMA * lowering))
     if alumina_pct > alumina_saturation(name, T_K):
         T_K, sigma, solid = _alumina_freezes(name)
     system = salt_system(melt.salts)

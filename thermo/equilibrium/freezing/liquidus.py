@@ -63,6 +63,11 @@ def bottomless(T_K: float) -> bool:
     return T_K <= _BOTTOM_K
 
 
+def bottomless_field(T_K: np.ndarray) -> np.ndarray:
+    """The same of each of many."""
+    return T_K <= _BOTTOM_K
+
+
 def liquidus(composition: Composition) -> Liquidus:
     """Liquidus temperature, standard deviation and first solid of one melt."""
     melt = composition.present

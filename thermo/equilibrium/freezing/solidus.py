@@ -129,6 +129,7 @@ def coldest_solidus_K(salts: tuple[str, ...]) -> float | None:
 def missing_solids(system: System) -> list[str]:
     """A line on compounds of these salts that are known or suspected but take no part for want of energies."""
     here = {solid.name for solid in system.solids if isinstance(solid, DoubleSolid)}
+    here |= {f for solid in system.solids if isinstance(solid, SolutionSolid) for f in solid.formulas}
     known = {f: compound.stoichiometry for f, compound in double_salts().items()}
     known |= {f: compound.stoichiometry for f, compound in triple_salts().items()}
     missing = [f for f, parts in known.items() if set(parts) <= set(system.constituents) and f not in here]

@@ -83,15 +83,14 @@ class Forces:
         self, solid: SolutionSolid, sides: list[int], forces: np.ndarray, slopes: np.ndarray, T: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray]:
         """Of all sides of one solution at once: an array of one costs as much as one of three."""
-        index, own = list(solid.indices), forces[None, solid.indices]
-        start = np.vstack([solid.grid_start(own, T, self.sides[n][1]) for n in sides])
-        own, T = np.repeat(own, len(sides), axis=0), np.repeat(T, len(sides))
-        y = solid.refine(start, own, T, _ROUNDS, hasten=True)
-        self._weights[np.ix_(sides, index)] = y
-        for n, composition in zip(sides, y, strict=True):
-            self.members[n] = composition[None, :]
-        D, slope = solid.driving_force(y, own, T)
-        return D, slope + y @ slopes[index]
+        index, count = list(solid.indices), len(sides)
+        members = solid.member_forces(forces[None, index], T)
+        start = np.vstack([solid.grid_start(members, T, self.sides[n][1]) for n in sides])
+        own, by_T = (np.repeat(part[None, index], count, axis=0) for part in (forces, slopes))
+        D, slope, y = solid.best(own, by_T, np.repeat(T, count), start, None, _ROUNDS)
+        for n, composition in zip(sides, start if y is None else y, strict=True):
+            self.members[n], self._weights[n, index] = composition[None, :], solid.shares(composition)
+        return D, slope
 
 
 def full_fractions(free: np.ndarray) -> np.ndarray:

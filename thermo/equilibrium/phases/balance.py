@@ -26,6 +26,7 @@ from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
+from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import FixedSolid, PureSolid, Solid
 from thermo.records.composition import Composition
@@ -52,7 +53,8 @@ class PhaseBalance:
         self.mixtures: list[Mixture] = [*(Mixture(self.components, s) for s in solutions), melt]  # the liquid last
         self.fixed = [s for s in system.solids if isinstance(s, FixedSolid)]
         self._weights = np.array([solid_weights(s, count, None) for s in self.fixed]).reshape(-1, count)
-        home = {s.indices[m]: k for k, s in enumerate(solutions) for m in s.natives}
+        of_salts = [(k, s) for k, s in enumerate(solutions) if not isinstance(s, CompoundSolution)]
+        home = {s.indices[m]: k for k, s in of_salts for m in s.natives}
         home |= {s.index: len(self.mixtures) + k for k, s in enumerate(self.fixed) if isinstance(s, PureSolid)}
         # every salt as its own solid comes first: together they make up any mix
         blocks = [

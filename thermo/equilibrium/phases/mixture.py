@@ -32,7 +32,7 @@ _RISE = 0.1  # traces may rise to this in one step: their potentials are straigh
 
 
 class Mixture:
-    """The liquid (`solid` None) or one solid solution; `indices` are its members' positions among the salts.
+    """The liquid (`solid` None) or one solid solution; `indices`: positions of its salts.
 
     rows (m, n): what each of its m variables counts of the n conserved amounts; scale (m,): 1 for variables that
     grow with the amount of the phase. Both are plain for salts; `grid` holds compositions all over the range, with
@@ -45,16 +45,18 @@ class Mixture:
     def __init__(self, components: SaltComponents | IonComponents, solid: SolutionSolid | None):
         self.components, self.solid = components, solid
         self.indices = list(range(len(components.rows))) if solid is None else list(solid.indices)
+        members = len(self.indices) if solid is None else len(solid.formulas)
         if solid is None and "AlF3" in components.system.constituents:  # of 40 random mixes two hid a second liquid
             self.search_downhill = True
-        self.rows = components.rows[self.indices]
-        self.scale = np.ones(len(self.indices))
-        self._nudges = 1 + NUDGE * np.vstack([np.zeros(len(self.indices)), np.eye(len(self.indices))])
+        rows = components.rows[self.indices]
+        self.rows = rows if solid is None else solid.of_members(rows)
+        self.scale = np.ones(members)
+        self._nudges = 1 + NUDGE * np.vstack([np.zeros(members), np.eye(members)])
         self.grid = self.normalised(np.clip(self._grid(), self.smallest, None))
         self._grid_parts = self._parts(self.grid)
 
     def _grid(self) -> np.ndarray:
-        return simplex_grid(len(self.indices), _GRID_STEPS[len(self.indices)])
+        return simplex_grid(len(self.scale), _GRID_STEPS[len(self.scale)])
 
     def normalised(self, x: np.ndarray) -> np.ndarray:
         """Compositions of one mole, from any amounts x (..., m) of the members."""
@@ -72,14 +74,14 @@ class Mixture:
         """What the potentials at x (N, m) need besides T, so that a grid is worked out once for all temperatures."""
         if self.solid is None:
             return Melts(self.components.system, x)
-        A, B = self.solid.excess_potentials(x)
-        return A, R * np.log(x) + B
+        return self.solid.energies(x)
 
     def _at(self, parts, T_K: float) -> np.ndarray:
         if self.solid is None:
             fusion = self.components.system.fusion(tuple(self.indices)).energy_and_slope(np.array([T_K]))[0]
             return parts.potentials(T_K) + fusion
-        return parts[0] + T_K * parts[1] + self.components.levels(T_K)[self.indices]
+        levels = self.solid.of_members(self.components.levels(T_K)[self.indices])
+        return parts[0] + T_K * parts[1] + levels
 
     def potentials(self, x: np.ndarray, T_K: float) -> np.ndarray:
         """mu_i at compositions x (N, m) over the members, all > 0, from the solid salts' levels: J/mol, (N, m)."""

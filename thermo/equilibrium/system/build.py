@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.records.provenance import InputError
-from thermo.records.remembered import remembered
+from thermo.records.remembered import remembered_last
 from thermo.records.substances import salt
 
 MOST_SALTS = 6
@@ -24,7 +24,7 @@ def build_system(salts: Sequence[str], models: Mapping | None = None) -> SaltSys
     return ReciprocalSystem(salts, models)
 
 
-@remembered
+@remembered_last(500)  # more than a page's visitors ask in turn; the atlas asks for 13,000
 def salt_system(salts: tuple[str, ...]) -> SaltSystem | ReciprocalSystem:
     """The system of these salts from the fitted files, built once."""
     return build_system(salts)

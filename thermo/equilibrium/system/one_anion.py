@@ -18,14 +18,7 @@ from thermo.equilibrium.system.one_melt import Terms
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.equilibrium.system.solids import system_solids
 from thermo.laws.corner_terms import CornerTerms, add_corners, corner_potentials
-from thermo.laws.mixing import (
-    REFERENCE_K,
-    TripleTerms,
-    add_triple,
-    pair_basis,
-    preference_strength,
-    triple_potentials,
-)
+from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, add_triple, preference_strength, triple_potentials
 from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models
 from thermo.records.joint import JointUpdate
@@ -37,6 +30,7 @@ from thermo.records.ternary_terms import (
     Key,
     LEFT_J_mol,
     fitted_terms,
+    is_mixing,
     measured_with_aluminium,
     term_sigma,
     ternary_terms,
@@ -87,12 +81,17 @@ class SaltSystem(Propagation):
             (t, self._position[kind], value) for t, kind, value, _ in self.fitted_terms if kind in self._position
         ]
         self._corners = CornerTerms(len(self.salts), corners)
-        self._aluminium = [term[:3] for term in self.fitted_terms if term[2] and term[1] not in self._position]
+        self._aluminium = [
+            term[:3]
+            for term in self.fitted_terms
+            if term[2] and term[1] not in self._position and not is_mixing(term[1])
+        ]
         self._alkalis = [m for m, f in enumerate(self.salts) if salt(f).charge == 1]
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
         self._preferences = TripleTerms(len(self.salts), self.triples)
+        mixing = {kind: value for _, kind, value, _ in self.fitted_terms if is_mixing(kind)}
         self.solids: tuple[Solid, ...] = system_solids(
-            self.salts, self.pairs, triple_energies() if compounds is None else compounds
+            self.salts, self.pairs, triple_energies() if compounds is None else compounds, mixing
         )
 
     @property
@@ -128,7 +127,7 @@ class SaltSystem(Propagation):
                 a.append(a_k)
                 b.append(b_k)
                 owners.append((p, k))
-        self.basis = pair_basis(self.salts, tuple(self.groups), tuple(terms), method)
+        self.basis = PairBasis(self.salts, self.groups, terms, method)
         self.a, self.b, self._term_owner = np.array(a), np.array(b), owners
         self._table, self._rows = self.basis.table(self.a, self.b), self.basis.rows(a, b)
 
@@ -181,8 +180,11 @@ class SaltSystem(Propagation):
     def term_shape(self, x: np.ndarray, triple: Sequence[int], kind: str) -> np.ndarray:
         """What a fitted ternary term of these positions (coefficient 1) gives to every potential: (N, n) -> (N, n).
 
-        kind: plain or balance (laws/mixing), or the salt whose corner it belongs to (laws/corner_terms).
+        kind: plain or balance (laws/mixing), or the salt whose corner it belongs to (laws/corner_terms); two compounds
+        that mix as solids give nothing to the melt.
         """
+        if is_mixing(kind):
+            return np.zeros_like(x)
         if kind in self._position:
             return corner_potentials(x, triple, self._position[kind])
         i, j, k = triple
@@ -191,6 +193,8 @@ class SaltSystem(Propagation):
     def term_shape_of_one(self, x: Sequence[float], triple: Sequence[int], kind: str) -> list[float]:
         """The same of one melt x (n,)."""
         found = [0.0] * len(x)
+        if is_mixing(kind):
+            return found
         if kind in self._position:
             corner = self._position[kind]
             rest = add_corners(found, x, triple, [float(m == corner) for m in triple])
@@ -225,7 +229,7 @@ class SaltSystem(Propagation):
 
     def liquid_terms(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[tuple[int, int], float]:
         """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
-        return dict(zip(self._term_owner, (weights @ self.basis.matrix(x[None, :])[0]).tolist(), strict=True))
+        return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
 
     @property
     def term_spreads(self) -> list[tuple[Key, float]]:
@@ -250,11 +254,11 @@ class SaltSystem(Propagation):
     def melt_errors(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[Hashable, float]:
         """Errors (J/mol) of weights . mu that no parameter carries: those of one surface, and of AlF3 with others."""
         corners = {frozenset(at) for at, kind, *_ in self.fitted_terms if kind in self._position}
-        terms = {frozenset(at) for at, *_ in self.fitted_terms}
-        family = ALUMINIUM if ALUMINIUM in self.salts else salt(self.salts[0]).anion
-        surface = LEFT_J_mol[family]
-        if family == ALUMINIUM:
-            surface = max(surface, LEFT_J_mol[BLIND] * min(1.0, self._beside(x) / BESIDE))
+        terms = {frozenset(at) for at, kind, *_ in self.fitted_terms if not is_mixing(kind)}
+        surface = LEFT_J_mol[salt(self.salts[0]).anion]
+        if ALUMINIUM in self.salts:  # a trace of it changes nothing
+            own = max(LEFT_J_mol[ALUMINIUM], LEFT_J_mol[BLIND] * min(1.0, self._beside(x) / BESIDE))
+            surface += (own - surface) * min(1.0, float(x[self._position[ALUMINIUM]]) / BESIDE)
         surface *= min(1.0, crowding(x))
         return {SEVERAL: model_error_J_mol(x, terms, corners), SURFACE: surface}
 

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 
 from thermo.equilibrium.system.interface import System
-from thermo.laws.one_solution import OneSolution
+from thermo.laws.one_solution import OneSolution, one_solution
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import FixedSolid
 from thermo.records.units import R
@@ -23,6 +23,7 @@ _ALIKE_K = 1e-4  # two solids that form so near each other form together
 _STEPS, _SOLUTION_STEPS, _SIDES = 20, 60, 4
 _SETTLED = 3e-8  # sum of y (dln y)^2: D is then within 1e-4 J/mol
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
+_BESIDE = 0.15  # sum of |differences| in y: no other side of a miscibility gap is as near
 
 Start = tuple[float, float, list[float]]  # D, the part of its slope that is not that of d, the composition (m,)
 Balance = tuple[float, list[float]]  # T and the solid's composition (m,)
@@ -36,6 +37,10 @@ class Fixed:
     def __init__(self, solid: FixedSolid, h: float, s: float):
         self.indices, self.shares, self.h, self.s = solid.indices, solid.shares(None).tolist(), h, s
         self._parts = list(zip(self.indices, self.shares, strict=True))
+
+    def salts_in(self, y: Sequence[float]) -> Sequence[float]:
+        """As OneSolution's."""
+        return self.shares
 
     def start(self, d: Sequence[float], T_K: float) -> Start:
         """As OneSolution's, with nothing to look for."""
@@ -60,7 +65,7 @@ class Terms:
         self.everything = tuple(range(len(self.melting_K)))
         self.curves = [curve.at for curve in system.fusion(self.everything).curves]
         self.solids = [
-            Fixed(solid, *solid.energy_and_slope(0.0)) if isinstance(solid, FixedSolid) else OneSolution(solid)
+            Fixed(solid, *solid.energy_and_slope(0.0)) if isinstance(solid, FixedSolid) else one_solution(solid)
             for solid in system.solids
             if isinstance(solid, FixedSolid | SolutionSolid)
         ]
@@ -130,19 +135,15 @@ class OneMelt:
     def _from(self, place: int, T: float, look: Start, slopes: Sequence[float], low: float) -> Balance | None:
         """`balance` from where the tangent at T says."""
         D, slope, y = look
-        for i, share in zip(self.terms.solids[place].indices, y, strict=True):
+        solid = self.terms.solids[place]
+        for i, share in zip(solid.indices, solid.salts_in(y), strict=True):
             slope += share * slopes[i]
         return self.balance(place, min(max(T + D / max(-slope, 1.0), low), self.highest_K), low, y)
 
-    def balance(
-        self, place: int, T: float, low: float, y: list[float] | None = None, near: int | None = None
-    ) -> Balance | None:
-        """Where the solid at this place forms, from T and y, above `low`; None: not found, or for a solution lower.
-
-        near: on the side of this member of a solution.
-        """
+    def balance(self, place: int, T: float, low: float, y: list[float] | None = None) -> Balance | None:
+        """Where the solid at this place forms, from T and y, above `low`; None: not found, or for a solution lower."""
         solid = self.terms.solids[place]
-        return self._of_fixed(solid, T, low) if isinstance(solid, Fixed) else self._of_solution(solid, T, y, near)
+        return self._of_fixed(solid, T, low) if isinstance(solid, Fixed) else self._of_solution(solid, T, y)
 
     def _of_fixed(self, solid: Fixed, T: float, low: float) -> Balance | None:
         high = self.highest_K
@@ -163,19 +164,17 @@ class OneMelt:
             T = moved
         return None
 
-    def _of_solution(
-        self, solid: OneSolution, T: float, y: list[float] | None, near: int | None = None
-    ) -> Balance | None:
+    def _of_solution(self, solid: OneSolution, T: float, y: list[float] | None) -> Balance | None:
         """From everywhere: where another side of a miscibility gap would form, from there again."""
         if y is None:
-            y = solid.start(self.forces(T, solid.indices)[0], T, near)[2]
+            y = solid.start(self.forces(T, solid.indices)[0], T)[2]
         found = self._one_side(solid, T, y)
         for _ in range(_SIDES):
             if found is None:
                 return None
             T, y = found
-            D, _, other = solid.start(self.forces(T, solid.indices)[0], T, near)
-            if D + solid.missed * R * T <= 0 or sum([abs(a - b) for a, b in zip(y, other, strict=True)]) < solid.beside:
+            D, _, other = solid.start(self.forces(T, solid.indices)[0], T)
+            if D + solid.missed * R * T <= 0 or sum([abs(a - b) for a, b in zip(y, other, strict=True)]) < _BESIDE:
                 break
             found = self._one_side(solid, T, other)
             if found is not None and found[0] <= T:
@@ -189,8 +188,9 @@ class OneMelt:
             d, slopes = self.forces(T, solid.indices)
             D, slope, following = solid.step(y, d, T)
             change, size = [], 0.0
-            for old, new, by_T in zip(y, following, slopes, strict=True):
-                slope += new * by_T
+            for share, by_T in zip(solid.salts_in(following), slopes, strict=True):
+                slope += share * by_T
+            for old, new in zip(y, following, strict=True):
                 step = math.log(new / old)
                 size += new * step * step
                 change.append(step)

@@ -14,6 +14,7 @@ from scipy.linalg import block_diag
 
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import solid_weights
+from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.gibbs import Fusion, fusion_sigma
 from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.joint import JointUpdate, joint_update
@@ -71,17 +72,18 @@ class Propagation(System):
         melt = self.liquid_terms(x, weights, T_K)
         gradients = []
         for p, pair in enumerate(self.pairs):
-            row = []
-            for parameter in pair.parameters:
-                liquid = parameter.phase == LIQUID
-                felt = melt[p, parameter.order] * parameter.factor(T_K) if liquid else 0.0
-                if not liquid or isinstance(solid, TripleSolid):  # whose energy came from a melt
-                    felt -= solid.share(pair.salts, parameter, T_K, y)
-                row.append(felt)
-            gradients.append(np.array(row))
+            row = np.zeros(len(pair.parameters))
+            for n, parameter in enumerate(pair.parameters):
+                if parameter.phase == LIQUID:
+                    row[n] = melt[p, parameter.order] * parameter.factor(T_K)
+                if parameter.phase != LIQUID or isinstance(solid, TripleSolid):  # whose energy came from a melt
+                    row[n] -= solid.share(pair.salts, parameter, T_K, y)
+            gradients.append(row)
         terms = self.term_row(x, weights, T_K)
         if isinstance(solid, TripleSolid):
             terms = terms - [solid.answers.get(key, 0.0) / sum(solid.counts) for key in self.term_keys]
+        elif isinstance(solid, CompoundSolution):
+            terms = terms - [solid.term_share(str(term), y) for _, term in self.term_keys]
         return [*gradients, terms]
 
     def fusion_errors(self, solid: Solid, T_K: float, y: np.ndarray | None) -> np.ndarray:

@@ -19,8 +19,10 @@ import numpy as np
 from thermo.equilibrium.invariants.forces import all_sides
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import Solid, TripleSolid
+from thermo.records.compound_solutions import solution_called
 from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, PublishedInvariant
 from thermo.records.reference import Reference
@@ -193,4 +195,8 @@ def _named(solid: Solid, near: int | None, names: tuple[str, ...]) -> bool:
     own = [solid.formulas[m] for m in solid.natives]
     if near is not None and solid.formulas[near] in names:
         return True
+    mixed = [members for name in names if (members := solution_called(name))]
+    if isinstance(solid, CompoundSolution):
+        return near in (None, solid.natives[0]) and any(members <= set(solid.formulas) for members in mixed)
+    names = tuple(name for name in names if not solution_called(name))
     return (any(n.startswith("(") for n in names) and (near is None or near == solid.natives[0])) or own[0] in names

@@ -19,6 +19,9 @@ def bath_json(answer: BathAnswer) -> dict:
             "sigma_K": rounded(liquidus.sigma_K, 2),
             "first_solid": liquidus.first_solid,
             "status": liquidus.status,
+            "rests_on": answer.rests_on,
+            "computed_C": rounded(celsius(answer.computed.T_K), 2),
+            "computed_sigma_K": rounded(answer.computed.sigma_K, 2),
         },
         "working": {"T_C": rounded(celsius(answer.T_K), 2), "superheat_K": rounded(answer.superheat_K, 2)},
         "alumina_saturation": {

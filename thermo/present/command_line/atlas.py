@@ -1,7 +1,8 @@
 """The `atlas` command: computes data/fitted/atlas.csv, the best baths for each metal out of all salts in the data.
 
 The file is written whole or not at all: beside itself first, then moved. `--cost` says what a run costs, and what one
-over every set of four salts would, from a sample timed here. Worked value: --metal Na --cost takes seconds.
+over every set of four salts would, from a sample timed here; a run says so of itself. With `--journal` one that was
+killed goes on where it was. Worked value: --metal Na --cost takes seconds.
 """
 
 import argparse
@@ -10,6 +11,7 @@ import random
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,6 +20,7 @@ from thermo.records.provenance import DATA, InputError
 
 HELP = "compute the best baths for each metal out of all salts, into data/fitted/atlas.csv (minutes)"
 _SAMPLE = 60  # sets timed for the estimate
+CLUSTER = 64  # cores
 
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:
@@ -32,14 +35,19 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
         help="compute these metals alone and answer the stored baths of the others again, by today's data; none: ''",
     )
     sub.add_argument("--cost", action="store_true", help="only say what a run costs")
+    sub.add_argument(
+        "--journal", metavar="FILE", help="write results down as they come; a run that was killed goes on from there"
+    )
     sub.add_argument("--workers", type=int, default=1, metavar="2", help="processes that share the work (default 1)")
     sub.add_argument("--scheduler", metavar="tcp://HOST:8786", help="a cluster's scheduler, instead of --workers")
 
 
 def run(options: argparse.Namespace) -> int:
     """Compute and write, or print; the exit code."""
-    from thermo.answers.finder.atlas import KINDS, compute, metals_of_the_atlas
+    from thermo.answers.finder.atlas import compute
+    from thermo.answers.finder.atlas_sets import KINDS, metals_of_the_atlas
     from thermo.answers.finder.atlas_table import kept_on, table
+    from thermo.engine.journal import Journal
     from thermo.engine.workers import Workers
 
     symbols = metals_of_the_atlas() if options.metal is None else (options.metal,)
@@ -55,39 +63,79 @@ def run(options: argparse.Namespace) -> int:
     if not set(kinds) <= set(KINDS):
         raise InputError(f"--kinds {options.kinds!r}: allowed are {', '.join(KINDS)}")
     start = time.perf_counter()
-    with Workers(options.workers, options.scheduler) as workers:
-        rows, searched = compute(symbols, workers, _progress if sys.stderr.isatty() else None, kinds)
+    path = Path(options.journal) if options.journal else None
+    with Workers(options.workers, options.scheduler) as workers, Journal(path) as journal:
+        rows, searched = compute(symbols, workers, _progress if sys.stderr.isatty() else None, kinds, journal)
         if options.anew is not None:
             rows = kept_on(rows, symbols, kinds, workers)
     made, commit = datetime.now(UTC).date().isoformat(), _commit()
     entries = table(rows, made, commit)
     if options.metal is None:
         _write(entries, DATA / "fitted" / "atlas.csv")
-    found = {"rows": entries, "searched": searched, "hours": (time.perf_counter() - start) / 3600}
-    return show(options, found, atlas_text)
+    return show(options, {"rows": entries, **spent(searched, time.perf_counter() - start, journal.taken)}, atlas_text)
+
+
+def spent(searched: int, seconds: float, taken: int = 0) -> dict:
+    """What a run took, workers of this machine included, and by that a search of every set of four salts.
+
+    taken: results that came from the journal of an earlier run.
+    """
+    core_s, peak_MB = _used()
+    line = f"{searched} melts looked at in {seconds / 60:.1f} minutes: {core_s / 3600:.3f} core-hours"
+    lines = [f"{line}, {peak_MB:.0f} MB the largest process"]
+    if taken:
+        lines.append(f"{taken} results were in the journal: the times are of the rest")
+    elif searched:
+        lines.append(_of_every_four(core_s / searched)[1])
+    used = {"hours": seconds / 3600, "core_hours": core_s / 3600, "peak_MB": peak_MB, "from_journal": taken}
+    return {"searched": searched, **used, "lines": lines}
+
+
+def _of_every_four(each_s: float) -> tuple[dict[str, float], str]:
+    """What a search of every set of four salts would take at so many seconds a melt: numbers and words."""
+    from thermo.answers.finder.atlas_sets import sets_of_every_four
+
+    sets, melts = sets_of_every_four()
+    hours = each_s * melts / 3600
+    words = (
+        f"every set of four salts in steps of 2 mol%: {sets} sets, {melts:.3g} melts, {hours:.1f} core-hours; "
+        f"on a cluster of {CLUSTER} cores {hours / CLUSTER:.2f} hours"
+    )
+    return {"sets_of_four": sets, "melts_of_four": melts, "core_hours_of_four": hours}, words
+
+
+def _used() -> tuple[float, float]:
+    """Core seconds and the largest process, MB, of this process and those it waited for; the latter 0 where unknown."""
+    try:
+        import resource
+    except ImportError:  # not on every system
+        return time.process_time(), 0.0
+    used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    unit = 1024 * 1024 if sys.platform == "darwin" else 1024  # bytes there, kB elsewhere
+    return sum(u.ru_utime + u.ru_stime for u in used), max(u.ru_maxrss for u in used) / unit
 
 
 def cost_json(symbols: tuple[str, ...]) -> dict:
-    """Sets and melts, core-hours by a timed sample, and the same for every set of four salts in steps of 2 mol%."""
-    from thermo.answers.finder.atlas import cost, look, sets_of_every_four, sets_of_three
+    """Sets and melts of each stage and core-hours by a timed sample; the same for every set of four at 2 mol%."""
+    from thermo.answers.finder.atlas_sets import STEP, cost, look, sets_of_four, sets_of_three
 
-    sets, melts = cost(symbols)
-    sample = random.Random(0).sample(list(sets_of_three(symbols)), min(_SAMPLE, sets))
-    start, looked = time.process_time(), 0
-    for task in sample:
-        looked += look(task).searched
-    each = (time.process_time() - start) / looked
-    fours, four_melts = sets_of_every_four(symbols)
-    hours, hours_of_four = each * melts / 3600, each * four_melts / 3600
-    lines = [
-        f"one to three salts: {sets} sets, {melts} melts, {hours:.3f} core-hours ({1e6 * each:.0f} us a melt)",
-        "a fourth salt beside the best, refining and answering take about five times as long again",
-        f"every set of four salts in steps of 2 mol%: {fours} sets, {four_melts:.3g} melts, {hours_of_four:.0f} "
-        f"core-hours; on a cluster of 64 cores {hours_of_four / 64:.1f} hours",
-        "memory: about 200 MB a worker, whatever the number of melts",
-    ]
-    return {"sets": sets, "melts": melts, "core_hours": hours, "sets_of_four": fours,
-            "melts_of_four": four_melts, "core_hours_of_four": hours_of_four, "lines": lines}  # fmt: skip
+    stages, draw = cost(symbols), random.Random(0)
+    fours = sets_of_four(symbols)
+    samples = [sets_of_three(symbols), fours, [replace(task, steps=STEP) for task in fours]]
+    lines, total, each = [], 0.0, 0.0
+    for (words, (sets, melts)), tasks in zip(stages.items(), samples, strict=True):
+        sample = draw.sample(tasks, min(_SAMPLE, len(tasks)))
+        start = time.process_time()
+        looked = sum(look(task).searched for task in sample)
+        each = (time.process_time() - start) / looked
+        hours = each * melts / 3600
+        total += hours
+        lines.append(f"{words}: {sets} sets, {melts} melts, {hours:.3f} core-hours ({1e6 * each:.0f} us a melt)")
+    found, of_four = _of_every_four(each)
+    peak_MB = _used()[1]
+    more = f"in all {total:.2f} core-hours, and a fifth more for refining and answering"
+    lines += [f"{more}; {peak_MB:.0f} MB a process, whatever the number of melts", of_four]
+    return {"stages": stages, "core_hours": total, "peak_MB": peak_MB, **found, "lines": lines}
 
 
 def _write(rows: list[dict[str, str]], path: Path) -> None:
@@ -140,4 +188,4 @@ def atlas_text(found: dict) -> str:
     keys = ("metal", "kind", "rank", "bath", "liquidus_C", "sigma_K", "verdict", "window_K",
             "first_metal", "status", "published", "behind")  # fmt: skip
     rows = [[row[key] for key in keys] for row in found["rows"]]
-    return f"{table([head, *rows])}\n\n{found['searched']} melts looked at in {60 * found['hours']:.1f} minutes"
+    return "\n".join([table([head, *rows]), "", *found["lines"]])

@@ -33,6 +33,7 @@ EXAMPLES = {
     ),
     "cooling": ("cooling NaCl=42 CaCl2=58 --arrest 545 --arrest 498",),
     "cryolite": ("cryolite --excess-alf3 8 --caf2 5 --al2o3 3", "cryolite --ratio 2.4 --lif 2"),
+    "evidence": ("evidence NaF KF AlF3", "evidence NaF LaF3 --json"),
     "notebook": ("notebook list",),
     "refit": ("refit --check",),
 }

@@ -16,6 +16,7 @@ from thermo.present.command_line import atlas as atlas_command
 from thermo.present.command_line import cell as cell_command
 from thermo.present.command_line import cooling as cooling_command
 from thermo.present.command_line import cryolite as cryolite_command
+from thermo.present.command_line import evidence as evidence_command
 from thermo.present.command_line import find as find_command
 from thermo.present.command_line import notebook as notebook_command
 from thermo.present.command_line import plan as plan_command
@@ -129,7 +130,7 @@ def _check_names(options: argparse.Namespace) -> None:
     """InputError for a mistyped salt or metal, before anything slow is imported."""
     if getattr(options, "amounts", None) and hasattr(options, "basis"):
         composition(options)
-    named = options.salts if options.command in ("lowest", "pair") else []
+    named = options.salts if options.command in ("lowest", "pair", "evidence") else []
     for formula in named:
         salt(formula)
     if options.command == "pair" and len(named) != 2:
@@ -243,6 +244,7 @@ COMMANDS = {
     "review": (review_command.add_arguments, review_command.run, review_command.HELP),
     "cooling": (cooling_command.add_arguments, cooling_command.run, cooling_command.HELP),
     "cryolite": (cryolite_command.add_arguments, cryolite_command.run, cryolite_command.HELP),
+    "evidence": (evidence_command.add_arguments, evidence_command.run, evidence_command.HELP),
     "notebook": (notebook_command.add_arguments, notebook_command.run, notebook_command.HELP),
     "refit": (refit_command.add_arguments, refit_command.run, refit_command.HELP),
 }

@@ -1,19 +1,25 @@
 """The `notebook` command: what is kept of melts and runs, listed, shown, added to, exported, imported.
 
     notebook list            notebook show 3           notebook add "bath 4" NaCl=48 CaCl2=52 --metal Na --at 600
-    notebook export FILE     notebook import FILE      (FILE may be - for standard output and input)
-With --json each prints {schema, entries}. The file is that of the page; --file names another.
+    notebook list nacl mg    notebook export FILE      notebook import FILE    (- for standard output and input)
+`list` with words lists the entries that hold them all, in any case, in name, salts, metal or notes. With --json each
+prints {schema, entries}. The file is that of the page; --file names another.
 Limits: words only; the file is thermo.notebook. Worked value: `notebook list` of a new notebook prints "no entries".
 """
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from thermo.present.command_line.shared import show
 from thermo.records.composition import BASES
 from thermo.records.provenance import InputError
 from thermo.records.typed import shown_word
+
+if TYPE_CHECKING:
+    from thermo.notebook.store import Entry
 
 HELP = "melts and runs that were kept: list, show, add, export, import"
 ACTIONS = ("list", "show", "add", "export", "import")
@@ -22,7 +28,12 @@ ACTIONS = ("list", "show", "add", "export", "import")
 def add_arguments(sub: argparse.ArgumentParser) -> None:
     """Words of the command."""
     sub.add_argument("action", metavar="ACTION", help=", ".join(ACTIONS))
-    sub.add_argument("rest", nargs="*", metavar="WORD", help="show: number; add: name SALT=AMOUNT ...; else: file")
+    sub.add_argument(
+        "rest",
+        nargs="*",
+        metavar="WORD",
+        help="list: words an entry holds; show: number; add: name SALT=AMOUNT ...; else: file",
+    )
     sub.add_argument("--basis", default="mol", help="of the amounts added: mol (default) or mass")
     sub.add_argument("--metal", metavar="Mg", help="the metal wanted, with add")
     sub.add_argument("--at", type=float, metavar="700", help="working temperature, deg C, with add")
@@ -44,7 +55,18 @@ def run(options: argparse.Namespace) -> int:
     added = _add(book, options) if options.action == "add" else None
     number = _number(_one(options, "a number")) if options.action == "show" else added
     entries = book.entries() if number is None else [book.entry(number)]
+    if options.action == "list":
+        entries = [entry for entry in entries if _holds(entry, options.rest)]
     return show(options, notebook_json(entries), notebook_text)
+
+
+def _holds(entry: "Entry", words: Sequence[str]) -> bool:
+    """Whether an entry holds all words, whatever their case."""
+    melt, run = entry.melt, entry.run or {}
+    notes = [run.get("note"), *(reading.get("note") for reading in run.get("readings", ()))]
+    held = [entry.name, *melt.get("amounts", ()), melt.get("metal"), *notes]
+    text = "\n".join(str(part) for part in held if part).casefold()
+    return all(word.casefold() in text for word in words)
 
 
 def _one(options: argparse.Namespace, what: str) -> str:

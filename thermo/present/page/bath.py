@@ -11,8 +11,8 @@ from dataclasses import replace
 
 import streamlit as st
 
-from thermo.answers.bath import SUPERHEAT_K, BathAnswer
-from thermo.equilibrium.freezing.cryolite import STANDARD_STATES, bath_liquidus
+from thermo.answers.bath import SUPERHEAT_K, BathAnswer, bath_start
+from thermo.equilibrium.freezing.cryolite import STANDARD_STATES
 from thermo.present.as_json.cryolite import bath_json
 from thermo.present.command_line.cryolite import OPTIONS
 from thermo.present.page import html as markup
@@ -125,7 +125,7 @@ def _put(bath: Composition) -> None:
     amounts = tuple((name, round(share, MASS_DIGITS)) for name, share in bath.mass_percent.items())
     page = replace(ss.page, amounts=amounts, basis="mass", metal="Al", superheat_K=ss.typed["bath_superheat_K"])
     try:
-        t_C = math.ceil(celsius(bath_liquidus(bath, typed_alumina()).T_K) + page.superheat_K)
+        t_C = math.ceil(celsius(bath_start(bath, typed_alumina())[0].T_K) + page.superheat_K)
         page = replace(page, t_C=float(min(max(t_C, TEMPERATURE_C[0]), TEMPERATURE_C[1])))
     except RangeError:
         pass  # the section says why no freezing start is known; the temperature stays

@@ -19,7 +19,7 @@ from thermo.present.page.inputs import cited_background, number
 from thermo.present.page.link import ARRESTS
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
-from thermo.present.page.working import working
+from thermo.present.page.working import aside, working
 from thermo.present.words import cooling as cooling_words
 from thermo.present.words.card import Card
 from thermo.present.words.written import degrees, plain
@@ -44,7 +44,8 @@ def _checked(melt: Composition, arrests_C: tuple[float, ...], sigma_K: float, of
     asked, found = ss.get("cooling_found", (None, {}))
     if asked != question:
         with working("cooling", "Holding the arrests against this melt", _leave) as step:
-            found = cooling_json(check_cooling(melt, tuple(map(kelvin, arrests_C)), sigma_K, off_percent / 100, step))
+            asked_K, off = tuple(map(kelvin, arrests_C)), off_percent / 100
+            found = cooling_json(aside(lambda own: check_cooling(melt, asked_K, sigma_K, off, own), step))
         ss.cooling_found = (question, found)
     return found
 

@@ -14,6 +14,7 @@ from thermo.present.charts.svg import Dot, dots
 from thermo.present.page import html as markup
 from thermo.present.page.evidence_tables import (
     Table,
+    compounds_table,
     csv_text,
     difference_dots,
     disagreements,
@@ -51,10 +52,12 @@ SORTS = {
     "densities": "densities, as fitted",
     "densities_left_out": "densities, each pair predicted without its own",
     "wanted": "pairs estimated by size alone, and what would settle each",
+    "compounds": "compounds of three salts without an energy, known or suspected",
     "taken_up": "melts that the joint update has seen",
 }
 LISTS = {
     "wanted": ("Never measured: one freezing point that would tell most of each pair", wanted_table),
+    "compounds": ("Compounds of three salts that take no part: how they melt would settle it", compounds_table),
     "taken_up": ("Published melts of several salts in the joint update", taken_up_table),
 }
 

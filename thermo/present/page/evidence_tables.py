@@ -15,9 +15,9 @@ from thermo.answers.evidence.densities import DensityComparison
 from thermo.answers.evidence.melts import MeltComparison
 from thermo.answers.evidence.pairs import NotCompared, PairComparison
 from thermo.answers.evidence.totals import SECTIONS, Section, Tally, all_disputes, disputes_near, nearby, section
-from thermo.answers.evidence.wanted import melts_taken_up, wanted_measurements
+from thermo.answers.evidence.wanted import evidence_lists
 from thermo.present.charts.svg import Dot
-from thermo.present.words.written import NO_BREAK, pretty
+from thermo.present.words.written import NO_BREAK, plain, pretty
 from thermo.records.provenance import sources
 from thermo.records.units import celsius
 
@@ -82,7 +82,21 @@ def wanted_table() -> Table:
             "spread over the pair": f"{row.mean_sigma_K:.0f} K",
             "then": f"{row.after_K:.0f} K",
         }
-        for row in wanted_measurements()
+        for row in evidence_lists().wanted
+    ]
+
+
+def compounds_table() -> Table:
+    """The compounds of three salts that take no part for want of an energy."""
+    return [
+        {
+            "compound": pretty(row.formula),
+            "made of": " + ".join(pretty(f) if n == 1 else f"{n} {pretty(f)}" for f, n in row.stoichiometry.items()),
+            "known": "suspected" if row.suspected else "yes",
+            "note": plain(row.caveat),
+            "source": sources()[row.source].cite(),
+        }
+        for row in evidence_lists().compounds
     ]
 
 
@@ -96,7 +110,7 @@ def taken_up_table() -> Table:
             "used": "yes" if row.used else "left aside: out of line with all else, or not needed",
             "source": sources()[row.source].cite(),
         }
-        for row in melts_taken_up()
+        for row in evidence_lists().taken_up
     ]
 
 

@@ -10,14 +10,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from thermo.answers.bath import BathAnswer, describe_bath
+from thermo.answers.bath import BathAnswer, bath_start, describe_bath
 from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.evidence.near import PublishedMelt
 from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.flotation import FloatOrSink
 from thermo.answers.melt import MeltAnswer, Refused, attempt, describe_melt
 from thermo.answers.window import Window
-from thermo.equilibrium.freezing.cryolite import bath_liquidus
 from thermo.equilibrium.freezing.solidus import Solidus
 from thermo.present.charts.density import DensityChart, density_chart
 from thermo.present.page.state import PageState
@@ -109,7 +108,7 @@ described = remembered_last(256)(describe_melt)
 @remembered_last(256)
 def _bath(melt: Composition, alumina_pct: float, T_K: float) -> BathAnswer:
     """The bath at T_K, whatever superheat that is."""
-    return describe_bath(melt, alumina_pct, T_K - bath_liquidus(melt, alumina_pct).T_K)
+    return describe_bath(melt, alumina_pct, T_K - bath_start(melt, alumina_pct)[0].T_K)
 
 
 def read_out(state: PageState, with_solidus: bool = False, alumina_pct: float = 0.0) -> ReadOut:

@@ -11,6 +11,7 @@ import re
 from itertools import groupby
 
 from thermo.laws.oxide_stability import oxides
+from thermo.records.compound_solutions import compound_pairs
 from thermo.records.hydrates import hydrates
 from thermo.records.remembered import remembered, remembered_last
 from thermo.records.substances import double_salts, salts
@@ -107,4 +108,5 @@ def _set(run: str) -> str:
 def _typeset() -> dict[str, str]:
     """Every formula and bottle that the package names, as it is set; other words with digits (Table2) are not here."""
     named = (*salts(), *double_salts(), *triple_salts(), *hydrates(), *oxides(), *BESIDE)
-    return {name: pretty(name) for name in named}
+    tails = {pair.name.partition(")")[2] for pair in compound_pairs()}  # of (K,Rb)2MgF4
+    return {name: pretty(name) for name in named} | {tail: pretty(f"){tail}")[1:] for tail in tails}

@@ -1,0 +1,89 @@
+"""Which double salts dissolve in each other as solids: rows of data/solid_solutions.csv whose members are compounds.
+
+Members hold one salt in the same numbers and of the other the same number too: NaMgF3 and KMgF3 share MgF2 and differ
+by NaF and KF. Only rows of extent `complete` become solutions: of partial ones between compounds of different build, or
+with a compound between, nobody has measured what one lattice would need. Limits: one anion.
+Worked value: KF, NaF and MgF2 can form (Na,K)MgF3.
+"""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from thermo.records.provenance import InputError, Origin, number, read_table
+from thermo.records.remembered import remembered
+from thermo.records.substances import double_salts, salt, salts
+from thermo.records.units import kelvin
+
+
+@dataclass(frozen=True)
+class CompoundPair:
+    """Two double salts of one solid solution: `differ`, the salt that each has alone; `origin` of the row.
+
+    complete_T_K: where they freeze and are known to mix completely.
+    """
+
+    members: tuple[str, str]
+    differ: tuple[str, str]
+    name: str
+    complete_T_K: float
+    origin: Origin
+    source: str
+
+    @property
+    def salts(self) -> frozenset[str]:
+        """All salts of both."""
+        return frozenset(f for member in self.members for f in double_salts()[member].stoichiometry)
+
+    @property
+    def exchanged(self) -> int:
+        """How many formulas of the salt that differs a member has."""
+        return double_salts()[self.members[0]].stoichiometry[self.differ[0]]
+
+    @property
+    def cations(self) -> tuple[str, str]:
+        """What each has in the other's place."""
+        first, second = self.differ
+        return salt(first).cation, salt(second).cation
+
+
+@remembered
+def compound_pairs() -> tuple[CompoundPair, ...]:
+    """Every pair of double salts that is known to mix completely."""
+    found = []
+    for row in read_table("solid_solutions.csv"):
+        members = (row["salt_a"], row["salt_b"])
+        if not set(members) <= set(double_salts()) or row["extent"] != "complete" or row["unsure"] == "yes":
+            continue
+        parts = {f for member in members for f in double_salts()[member].stoichiometry}
+        one_anion = parts <= set(salts()) and len({salt(f).anion for f in parts}) == 1
+        if not one_anion or not all(double_salts()[member].fitted for member in members):
+            continue
+        limit_C = number(row["limit_T_C"])
+        if limit_C is None:
+            raise InputError(f"data/solid_solutions.csv, {row['name']}, limit_T_C is empty: where do the two freeze?")
+        own = kelvin(limit_C), Origin(row["origin"]), row["source"]
+        found.append(CompoundPair(members, _differ(members), row["name"], *own))
+    return tuple(found)
+
+
+def _differ(members: tuple[str, str]) -> tuple[str, str]:
+    """The salt that each member has alone; InputError where more than one salt differs, or in number."""
+    first, second = (dict(double_salts()[member].stoichiometry) for member in members)
+    shared = [f for f in first if first[f] == second.get(f)]
+    own = [[f for f in counts if f not in shared] for counts in (first, second)]
+    if len(shared) != 1 or [first[f] for f in own[0]] != [second[f] for f in own[1]]:
+        raise InputError(
+            f"data/solid_solutions.csv, {' and '.join(members)}: allowed are members that hold one salt alike and "
+            "another in the same number"
+        )
+    return own[0][0], own[1][0]
+
+
+def pairs_within(salts: Collection[str]) -> list[CompoundPair]:
+    """The pairs of which all salts are among these."""
+    return [pair for pair in compound_pairs() if pair.salts <= set(salts)]
+
+
+def solution_called(name: str) -> frozenset[str]:
+    """Members of the solution of compounds that a table calls so; empty where it is none."""
+    return frozenset(member for pair in compound_pairs() if pair.name == name for member in pair.members)
