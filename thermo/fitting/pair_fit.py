@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from thermo.equilibrium.system.build import build_system
+from thermo.fitting.lines import lines_of
 from thermo.fitting.point_equations import Equations, PairObserver, equations
 from thermo.fitting.priors.pairs import BEND, Expectation, prior, prior_kind
 from thermo.fitting.priors.solid_solutions import solid_priors
@@ -35,7 +36,8 @@ ORDERS = 4
 FIRST_STRENGTH = 30000.0  # J/mol, where the repetition starts
 ROUNDS = 24  # of Gauss-Newton at most; NaCl-ZnCl2, the slowest, takes 18
 LIKENED = "estimated from pairs of its kind; no published point of its own"
-ROUGH_ROUNDS = 4  # without invariants of unknown place and without the stability equations
+CONVERGED, STEADY = 1e-3, 1e-6  # of its standard deviation that no parameter moves by
+ROUGH_ROUNDS = 4  # without invariants of unknown place and without the stability equations; fewer where steady
 
 
 @dataclass(frozen=True)
@@ -103,10 +105,11 @@ def _converged(model: PairModel, rows, expected: Expectation) -> PairFit | None:
     design, target = prior(own, a, b, strength, expected)
     theta = np.linalg.lstsq(design, target, rcond=None)[0]
     covariance, response = np.zeros((len(own), len(own))), np.zeros((2, len(own)))
+    lines, rough_rounds = lines_of(model.salts, own), ROUGH_ROUNDS
     for iteration in range(ROUNDS):
-        rough = iteration < ROUGH_ROUNDS
+        rough = iteration < rough_rounds
         model = replace(model, values=theta, covariance=covariance, fusion_response=response)
-        observer = PairObserver(build_system((a, b), {frozenset((a, b)): model}))
+        observer = PairObserver(build_system((a, b), {frozenset((a, b)): model}), lines)
         usable = _placed(rows) if rough else rows
         found = (*equations(observer, *usable), *solid_equations(observer, usable[0]))
         if not found and not rough:
@@ -117,10 +120,12 @@ def _converged(model: PairModel, rows, expected: Expectation) -> PairFit | None:
         P, t = (np.concatenate(parts) for parts in zip(*priors, strict=True))
         moved, covariance, response, residuals = solve(found, P, t)
         strength = sum(moved[own.index(one)] * one.factor(REFERENCE_K) for one in REGULAR)
-        converged = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance))) < 1e-3
+        change = np.max(np.abs(moved - theta) / np.sqrt(np.diag(covariance)))
         theta = moved
-        if converged and not rough:
+        if change < CONVERGED and not rough:
             break
+        if change < STEADY:
+            rough_rounds = 0
     return PairFit(replace(model, values=theta, covariance=covariance, fusion_response=response), found, residuals)
 
 

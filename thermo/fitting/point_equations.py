@@ -19,10 +19,11 @@ import numpy as np
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.fitting.lines import Lines
 from thermo.laws.gibbs import fusion_sigma
 from thermo.laws.mixing import PairBasis
 from thermo.laws.solid_solution import SolutionSolid
-from thermo.laws.solids import DoubleSolid, Solid
+from thermo.laws.solids import DoubleSolid, FixedSolid, Solid
 from thermo.records.parameters import LATTICE, LIQUID
 from thermo.records.published import MixingPoint, PublishedInvariant, PublishedPoint
 from thermo.records.units import R, celsius
@@ -56,8 +57,9 @@ class Equations:
 class PairObserver:
     """Turns published points of one pair into equations, given the pair's current parameter values."""
 
-    def __init__(self, system: System):
-        self.system = system
+    def __init__(self, system: System, lines: Lines | None = None):
+        """lines: of the pair's fit as far as known."""
+        self.system, self.lines = system, Lines() if lines is None else lines
         (self.pair,) = system.pairs
         self.theta = self.pair.values
 
@@ -89,6 +91,22 @@ class PairObserver:
             return solid.driving_force(y, forces, T)[0], melts, y
         return melts.driving_force(solid, T)[0], melts, None
 
+    def slopes(self, solid: Solid, near: int | None, x: np.ndarray, T_K: float):
+        """D (N,) of one solid at melts x (N,); at the first of them dD/dT, dD/d(theta) and dD by the fusion errors."""
+        if isinstance(solid, FixedSolid):
+            line = self.lines.of(self.system, solid, x, T_K)
+            return line.force(self.theta), line.slope(self.theta), line.rows[0], line.fusion
+        values, melts, y = self.balance(solid, near, x, T_K)
+        own = None if y is None else y[0]
+        row = self.system.parameter_gradient(solid, melts.x[0], T_K, own)[0]
+        return values, driving_slope(melts, solid, T_K, own), row, self.system.fusion_errors(solid, T_K, own)
+
+    def forces(self, solid: Solid, near: int | None, x: np.ndarray, T_K: float) -> np.ndarray:
+        """D (N,) of one solid at melts x (N,)."""
+        if isinstance(solid, FixedSolid):
+            return self.lines.of(self.system, solid, x, T_K).force(self.theta)
+        return self.balance(solid, near, x, T_K)[0]
+
     def coexistence(
         self, label: str, solids: list, x: float | None, x_sigma: float, T_K: float, T_sigma: float, kind: str = ""
     ):
@@ -98,15 +116,14 @@ class PairObserver:
         x = min(max(x, 1e-3), 1 - 1e-3)
         D, by_T, by_x, rows, fusion = [], [], [], [], []
         for solid, near in solids:
-            values, melts, y = self.balance(solid, near, np.array([x, x + _DX, x - _DX]), T_K)
-            own = None if y is None else y[0]
+            values, slope, row, errors = self.slopes(solid, near, np.array([x, x + _DX, x - _DX]), T_K)
             D.append(values[0])
-            by_T.append(driving_slope(melts, solid, T_K, own))
+            by_T.append(slope)
             by_x.append((values[1] - values[2]) / (2 * _DX))
-            rows.append(self.system.parameter_gradient(solid, np.array([1 - x, x]), T_K, own)[0])
-            fusion.append(self.system.fusion_errors(solid, T_K, own))
-        errors = (np.array(by_T), T_sigma, np.array(by_x), x_sigma)
-        return self._whiten(label, np.array(D), np.array(rows), np.array(fusion), errors)
+            rows.append(row)
+            fusion.append(errors)
+        spread = (np.array(by_T), T_sigma, np.array(by_x), x_sigma)
+        return self._whiten(label, np.array(D), np.array(rows), np.array(fusion), spread)
 
     def _whiten(self, label: str, D: np.ndarray, rows: np.ndarray, fusion: np.ndarray, errors) -> Equations:
         by_T, T_sigma, by_x, x_sigma = errors
@@ -114,12 +131,13 @@ class PairObserver:
             T_sigma**2 * np.outer(by_T, by_T) + x_sigma**2 * np.outer(by_x, by_x) + FLOOR_J_mol**2 * np.eye(len(D))
         )
         root = np.linalg.cholesky(covariance)
-        design = np.linalg.solve(root, rows)
-        target = np.linalg.solve(root, rows @ self.theta - D)
+        white = np.linalg.solve(root, np.column_stack([rows, rows @ self.theta - D, fusion]))
+        count = rows.shape[1]
+        design, target = white[:, :count], white[:, count]
         kelvin = root / np.maximum(-by_T, 1.0)[:, None]
         if x_sigma >= UNKNOWN_X_SIGMA:
             kelvin = np.full_like(kelvin, np.nan)
-        return Equations(label, design, target, np.linalg.solve(root, fusion), kelvin)
+        return Equations(label, design, target, white[:, count + 1 :], kelvin)
 
     def nearest_x(self, solids: list, T_K: float, kind: str) -> float:
         """Where these solids are nearest to balance with a melt of T: the place of an invariant printed without one.
@@ -131,7 +149,7 @@ class PairObserver:
         if len(at) == len(solids) == 2 and kind in ("eutectic", "peritectic"):
             between = (grid > min(at)) & (grid < max(at))
             grid = grid[between if kind == "eutectic" else ~between]
-        misfit = sum(self.balance(solid, near, grid, T_K)[0] ** 2 for solid, near in solids)
+        misfit = sum(self.forces(solid, near, grid, T_K) ** 2 for solid, near in solids)
         return float(grid[int(np.argmin(misfit))])
 
     @staticmethod

@@ -24,9 +24,11 @@ import numpy as np
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting.point_equations import PairObserver
+from thermo.laws.mixing import PairBasis
 from thermo.laws.solids import DoubleSolid, PureSolid, Solid
 from thermo.records.parameters import LIQUID
 from thermo.records.published import PublishedInvariant
+from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts
 from thermo.records.units import R
 
@@ -112,11 +114,9 @@ def first_solid_conditions(observer: PairObserver, rows: Sequence[PublishedInvar
         x = observer.nearest_x(named, T_K, row.kind) if row.x_b is None else row.x_b
         for name, other in solids.items():
             if name not in row.solids:
-                values, melts, _ = observer.balance(other, None, np.array([x, x + _DX, x - _DX]), T_K)
+                values, slope, gradient, _ = observer.slopes(other, None, np.array([x, x + _DX, x - _DX]), T_K)
                 by_x = (values[1] - values[2]) / (2 * _DX) * (row.x_b_sigma or 0.0)
-                sigma = float(np.hypot(driving_slope(melts, other, T_K, None) * T_sigma_K, by_x))
-                gradient = observer.system.parameter_gradient(other, melts.x[0], T_K, None)[0]
-                sigma = max(sigma, EDGE_SIGMA_J_mol)
+                sigma = max(float(np.hypot(slope * T_sigma_K, by_x)), EDGE_SIGMA_J_mol)
                 yield Condition(("first solid", str(n), name), gradient, float(values[0]), sigma, sigma, -1)
 
 
@@ -140,6 +140,14 @@ def _beside(observer: PairObserver, compound: DoubleSolid, other: Solid) -> tupl
     return beside - slopes[1] / slopes[0] * own, value
 
 
+@remembered
+def _bend(basis: PairBasis) -> np.ndarray:
+    """f_k'(x) of every term at UNMIXING_X, by differences."""
+    x, step = UNMIXING_X, 1e-4
+    above, below = (basis.matrix(np.column_stack([1 - x - s, x + s])) for s in (step, -step))
+    return ((above[:, 1] - above[:, 0]) - (below[:, 1] - below[:, 0])) / (2 * step)
+
+
 def stability_equations(observer: PairObserver, active: ActiveSet) -> tuple[np.ndarray, np.ndarray]:
     """Equations for the melt's curvature where it would fall below its share; updates `active`.
 
@@ -151,10 +159,8 @@ def stability_equations(observer: PairObserver, active: ActiveSet) -> tuple[np.n
         return empty
     x = UNMIXING_X
     melts = Melts(observer.system, np.column_stack([1 - x, x]))
-    T = np.stack([melts.solid_temperature(solid)[0] for solid in observer.system.solids]).max(axis=0)
-    step = 1e-4
-    above, below = (observer.basis.matrix(np.column_stack([1 - x - s, x + s])) for s in (step, -step))
-    bend = ((above[:, 1] - above[:, 0]) - (below[:, 1] - below[:, 0])) / (2 * step)
+    T = observer.lines.liquidus(melts)
+    bend = _bend(observer.basis)
     rows = np.zeros((len(x), len(parameters)))
     for n, parameter in enumerate(parameters):
         if parameter.phase == LIQUID:

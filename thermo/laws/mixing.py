@@ -34,6 +34,7 @@ from functools import cached_property
 import numpy as np
 
 from thermo.laws import mixing_derivatives as derivatives
+from thermo.records.remembered import remembered
 from thermo.records.units import R
 
 REFERENCE_K = 900.0  # T_0
@@ -247,3 +248,11 @@ class PairBasis:
         """
         A, B = self.evaluate(x, self.table(a, b))
         return A, B
+
+
+@remembered
+def pair_basis(
+    salts: tuple[str, ...], groups: tuple[str, ...], terms: tuple[tuple[int, int, int], ...], method: str
+) -> PairBasis:
+    """The basis of these terms, made once: a fit asks for the same one with other coefficients again and again."""
+    return PairBasis(salts, groups, terms, method)

@@ -4,8 +4,6 @@ Its steps are those of the iteration there, y_i proportional to exp((d_i - mu^E_
 by gives the driving force on the way,
     D = R T ln sum_i exp((d_i - mu^E_i(y)) / R T)
 which is D at its maximum, and there stationary in y (Gibbs & Duhem), so an error of y counts by its square.
-On the grid y = sin^2, where the ideal part of D bends by no more than pi^2 R T along each of m - 1 directions and the
-next point is half a step away: D misses at most (m - 1) (pi / 2 s)^2 / 2 in R T, s steps; twice that is allowed for.
 Limits: as solid_solution.
 Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: D = R T ln 2 = 5763 J/mol, y = (0.5, 0.5).
 """
@@ -16,12 +14,15 @@ from collections.abc import Sequence
 import numpy as np
 
 from thermo.laws.compound_solution import CompoundSolution
-from thermo.laws.solid_solution import GRID_STEPS, SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.units import R
 
 
 class OneSolution:
-    """A solid solution of m members; `missed` in R T: no D is higher than the grid's best by more."""
+    """A solid solution of m members; `missed` in R T: no D is higher than the grid's best by more.
+
+    beside: sum of |differences| of y within which a grid point lies.
+    """
 
     def __init__(self, solid: SolutionSolid):
         self.indices, self.basis = solid.indices, solid.basis
@@ -35,8 +36,7 @@ class OneSolution:
             low[0] += abs(a) if order else -a
             low[1] += abs(b) if order else -b
         self._lows = list(pairs.values())
-        count = len(self._energies)
-        self.missed = (count - 1) * (0.5 * math.pi / GRID_STEPS[count]) ** 2
+        self.missed, self.beside = solid.missed_by_grid, solid.grid_step
 
     def salts_in(self, y: Sequence[float]) -> Sequence[float]:
         """Mole fractions of the salts at `indices` in the solution y (m,)."""
@@ -59,9 +59,14 @@ class OneSolution:
             attracted += max(0.0, a + b * T_K)
         return top + RT * math.log(total) + 0.25 * attracted
 
-    def start(self, d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
-        """The best of the grid for driving forces d (m,): D, the part of its slope that is not theirs, where (m,)."""
+    def start(self, d: Sequence[float], T_K: float, near: int | None = None) -> tuple[float, float, list[float]]:
+        """The best of the grid for driving forces d (m,): D, the part of its slope that is not theirs, where (m,).
+
+        near: on this member's side.
+        """
         D = np.array([*d, T_K, 1.0]) @ self._parts
+        if near is not None:
+            D = np.where(self._parts[near] >= 0.5, D, -np.inf)
         best = int(D.argmax())
         return float(D[best]), self._slopes[best], self._grid[best]
 
@@ -122,9 +127,9 @@ class OneCompoundSolution(OneSolution):
         """See OneSolution."""
         return self._exchanged * self._most(self._forces([d[i] for i in self.indices], T_K), T_K)
 
-    def start(self, d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
+    def start(self, d: Sequence[float], T_K: float, near: int | None = None) -> tuple[float, float, list[float]]:
         """See OneSolution; d of the salts at `indices`."""
-        return self._scaled(super().start(self._forces(d, T_K), T_K))
+        return self._scaled(super().start(self._forces(d, T_K), T_K, near))
 
     def step(self, y: Sequence[float], d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
         """See OneSolution; d of the salts at `indices`."""

@@ -13,6 +13,7 @@ brings along is left to a_0 + b_0 T.
 Worked value: an ideal solution with d_1 = d_2 = 0 at 1000 K: y = (0.5, 0.5), D = R T ln 2 = 5763 J/mol.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -28,7 +29,7 @@ from thermo.records.units import R
 _SETTLED = 1e-9  # change of ln y in a step
 _FEW = 200  # the last melts to converge, near a critical point: there a call costs more than its work
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
-GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
+_GRID_STEPS = {1: 1, 2: 40, 3: 16, 4: 10, 5: 8, 6: 6}
 
 
 def simplex_grid(members: int, steps: int) -> np.ndarray:
@@ -129,12 +130,26 @@ class SolutionSolid:
     @cached_property
     def grid(self) -> tuple[np.ndarray, np.ndarray]:
         """Grid compositions (count, members), and what D is made of there: rows for each d, for T, and for 1."""
-        y = simplex_grid(len(self.formulas), GRID_STEPS[len(self.formulas)])
+        y = simplex_grid(len(self.formulas), _GRID_STEPS[len(self.formulas)])
         y = np.clip(np.sin(0.5 * np.pi * y) ** 2, 1e-6, None)  # closer to the ends, where dilute solutions lie
         y /= y.sum(axis=1, keepdims=True)
         A, B = self.excess_potentials(y)
         by_T = -R * _rows(y, np.log(y)) - _rows(y, B)
         return y, np.vstack([y.T, by_T, -_rows(y, A)])
+
+    @cached_property
+    def missed_by_grid(self) -> float:
+        """In R T: no D is higher than the grid's best by more.
+
+        With y = sin^2 the ideal part of D bends by no more than pi^2 R T along each of m - 1 directions, and a grid
+        point is half a step away at most: (m - 1) (pi / 2 s)^2 / 2 for s steps. Twice that, for interactions.
+        """
+        return (len(self.formulas) - 1) * (0.5 * math.pi / _GRID_STEPS[len(self.formulas)]) ** 2
+
+    @cached_property
+    def grid_step(self) -> float:
+        """Sum of |differences| of y within which the next grid point lies: half a step of y = sin^2 at its widest."""
+        return (len(self.formulas) - 1) * 0.5 * math.pi / _GRID_STEPS[len(self.formulas)]
 
     def grid_start(self, d: np.ndarray, T_K: np.ndarray, near: int | None = None) -> np.ndarray:
         """Best grid composition for driving forces d (N, members) at T (N,); `near`: on one member's side."""

@@ -9,6 +9,7 @@ that salt's kind of crystal with the other salt in it; or the formula of a doubl
 Worked value: Parameter("liquid", "b1") has order 1 and enters with T; as text it is liquid:b1.
 """
 
+from functools import cache
 from typing import NamedTuple
 
 from thermo.records.provenance import InputError
@@ -41,7 +42,7 @@ class Parameter(NamedTuple):
     @property
     def order(self) -> int:
         """k of L_k; 0 for what is no term of a polynomial."""
-        return int(self.term[1:]) if self.term[1:].isdigit() else 0
+        return _order(self.term)
 
     @property
     def host(self) -> str | None:
@@ -65,6 +66,11 @@ class Parameter(NamedTuple):
         if self.term == ENTROPY:
             return -T_K
         return T_K if self.per_kelvin else 1.0
+
+
+@cache
+def _order(term: str) -> int:
+    return int(term[1:]) if term[1:].isdigit() else 0
 
 
 REGULAR = (Parameter(LIQUID, "a0"), Parameter(LIQUID, "b0"))  # the interaction of a melt without bends

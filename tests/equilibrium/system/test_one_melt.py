@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from tests.made_up import made_up_system, pair_model, random_fractions
+from thermo.equilibrium.invariants.forces import all_sides
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import HIGHEST_K, LOWEST_K, Melts, liquidus_field
 from thermo.laws.solid_solution import SolutionSolid
@@ -87,14 +88,14 @@ def test_a_solution_has_the_composition_that_forms_most_readily(compared):
     assert seen > 100
 
 
-def test_each_solid_by_itself_is_found_as_by_arrays():
+def test_each_solid_and_each_side_by_itself_is_found_as_by_arrays():
     sets = [("NaCl", "KCl", "MgCl2"), ("LiF", "NaF", "KF", "AlF3"), ("CaCl2", "SrCl2", "BaCl2")]
     for names in (*sets, ("NaF", "KF", "RbF", "MgF2")):  # of double salts in one crystal, too
         system = salt_system(names)
         for row in random_fractions(10, len(names), seed=3):
             plain, arrays = Melts(system, row[None, :]), AsArrays(system, row[None, :])
-            for solid in system.solids:
-                (T, y), (other, other_y) = plain.solid_temperature(solid), arrays.solid_temperature(solid)
+            for solid, near in [*all_sides(system), *((solid, None) for solid in system.solids)]:
+                (T, y), (other, other_y) = (melts.solid_temperature(solid, near) for melts in (plain, arrays))
                 assert pytest.approx(other, abs=1e-4) == T, (names, solid.name)
                 if isinstance(solid, SolutionSolid):
                     assert y == pytest.approx(other_y, abs=2e-3)

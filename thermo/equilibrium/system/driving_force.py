@@ -20,11 +20,13 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.equilibrium.system.one_melt import GUESS_K, OneMelt
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import Force, Solid
+from thermo.records.units import R
 
 LOWEST_K = 250.0  # nothing in the salt lists melts below; a solid found here simply does not form
 HIGHEST_K = 2600.0  # above the hypothetical melting point of AlF3
 BLOCK = 20000  # compositions a block: about 50 MB for six salts
 _STEP_K = 1e-4
+_LAST_K = 0.01  # of Newton's last step: what it leaves is its square, below 1e-5 K
 _STEP_Y = 5e-3  # in a solution's composition: second order in D, and flat where steps are slow
 _MISSED_J_mol = 1.0  # 0.03 K: a side of a solid solution that would form by more was missed
 
@@ -86,8 +88,8 @@ class Melts:
         near: keep a solid solution on the side of this member (the two sides of a miscibility gap are two solids).
         """
         start = np.full(len(self.x), self.system.melting_K[list(solid.indices)].max())
-        if near is None and (one := self.alone) is not None:
-            found = one.balance(self.system.solids.index(solid), float(start[0]), LOWEST_K)
+        if (one := self.alone) is not None:
+            found = one.balance(self.system.solids.index(solid), float(start[0]), LOWEST_K, near=near)
             if found is not None:
                 return np.array([found[0]]), np.array([found[1]]) if isinstance(solid, SolutionSolid) else None
         return self.root(solid, start, np.full(len(self.x), LOWEST_K), ALL, near)
@@ -135,8 +137,9 @@ class Melts:
         for _ in range(80):
             start = None if y is None else y[active]
             D, slope, best = self.driving_force(solid, T[active], rows[active], start, near)
-            moved = bracket.step(active, T[active], D, slope)
-            unsettled = np.abs(moved - T[active]) >= _STEP_K
+            moved, straight = bracket.step(active, T[active], D, slope)
+            last_K = np.where(straight, _LAST_K, _STEP_K) if best is None else _STEP_K  # a composition wants its steps
+            unsettled = np.abs(moved - T[active]) >= last_K
             T[active] = moved
             if best is not None:
                 if y is None:
@@ -149,21 +152,23 @@ class Melts:
                 break
         return T, y
 
-    def liquidus(self) -> tuple[np.ndarray, np.ndarray]:
-        """Highest T_s (N,) of all solids and the position of that solid (N,).
+    def liquidus(self, guess: np.ndarray | None = None) -> tuple[np.ndarray, np.ndarray]:
+        """Highest T_s (N,) of all solids and the position of that solid (N,); guess (N,): where to look first, K.
 
         A solid that would not form at the best temperature so far freezes lower (D falls with T), so each solid is
         solved only where it beats the others.
         """
         if (one := self.alone) is not None and (found := one.first(self.x[0].tolist())) is not None:
             return np.array([found[1]]), np.array([found[0]])
-        count, guess = len(self.x), np.clip(self.x @ self.system.melting_K[list(self.system.own)], *GUESS_K)
+        if guess is None:
+            guess = np.clip(self.x @ self.system.melting_K[list(self.system.own)], *GUESS_K)
+        d, slopes = self.salt_forces(guess, self._everything)
         estimates = []
         for solid in self.system.solids:
-            D, slope, _ = self.driving_force(solid, guess, rounds=0)
+            D, slope, _ = _of(solid, d, slopes, guess, rounds=0)
             estimates.append(guess + D / np.maximum(-slope, 1.0))
         first = np.argmax(estimates, axis=0)
-        T = np.full(count, LOWEST_K)
+        T = np.full(len(self.x), LOWEST_K)
         pending = [np.flatnonzero(first == s) for s in range(len(self.system.solids))]
         for _ in range(len(self.system.solids) + 1):
             for s, rows in enumerate(pending):
@@ -172,19 +177,35 @@ class Melts:
                     found = self.root(self.system.solids[s], start, T[rows].copy(), rows)[0]
                     first[rows[found > T[rows]]] = s  # another of this round may have come to form above
                     T[rows] = found
-            moved = np.unique(np.concatenate(pending))
-            pending = [self._beaten(s, T, first, moved) for s in range(len(self.system.solids))]
+            pending = self._beaten(T, first, np.unique(np.concatenate(pending)))
             if not any(len(rows) for rows in pending):
                 break
         return T, first
 
-    def _beaten(self, s: int, T: np.ndarray, first: np.ndarray, rows: np.ndarray) -> np.ndarray:
-        """Those of the melts `rows` where solid s would form at T although another was thought to be first."""
-        others = rows[first[rows] != s]
-        if not len(others):
-            return others
-        D, slope, _ = self.driving_force(self.system.solids[s], T[others], others)
-        return others[np.greater(D, _STEP_K * np.maximum(-slope, 1.0))]
+    def _beaten(self, T: np.ndarray, first: np.ndarray, rows: np.ndarray) -> list[np.ndarray]:
+        """Of each solid those of the melts `rows` where it would form at T although another was thought to be first."""
+        d, slopes = self.salt_forces(T[rows], self._everything, rows)
+        found = []
+        for s, solid in enumerate(self.system.solids):
+            others = np.flatnonzero(first[rows] != s)
+            if isinstance(solid, SolutionSolid) and len(others):
+                D, _, _ = _of(solid, d[others], slopes[others], T[rows[others]], rounds=0)
+                others = others[D + solid.missed_by_grid * R * T[rows[others]] > 0]
+            if len(others):
+                D, slope, _ = _of(solid, d[others], slopes[others], T[rows[others]])
+                others = others[np.greater(D, _STEP_K * np.maximum(-slope, 1.0))]
+            found.append(rows[others])
+        return found
+
+    @property
+    def _everything(self) -> tuple[int, ...]:
+        return tuple(range(len(self.system.constituents)))
+
+
+def _of(solid: Solid, d: np.ndarray, slopes: np.ndarray, T: np.ndarray, rounds: int = 2) -> Force:
+    """`driving_force` from the forces of all salts (N, n)."""
+    own = list(solid.indices)
+    return solid.best(d[:, own], slopes[:, own], T, None, None, rounds)
 
 
 class _Bracket:
@@ -194,17 +215,18 @@ class _Bracket:
         self.floor, self.low, self.high = low, low.copy(), np.full_like(low, HIGHEST_K)
         self.formed = np.zeros(low.shape, dtype=bool)  # seen to form somewhere: the floor is then no root
 
-    def step(self, at: np.ndarray, T: np.ndarray, D: np.ndarray, slope: np.ndarray) -> np.ndarray:
-        """Next T of the melts at these places; a root outside the limits settles on the limit."""
+    def step(self, at: np.ndarray, T: np.ndarray, D: np.ndarray, slope: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Next T of the melts at these places, and where that is Newton's; a root outside settles on the limit."""
         forms = D > 0  # the solid forms here: the root lies above
         low = self.low[at] = np.where(forms, T, self.low[at])
         high = self.high[at] = np.where(forms, self.high[at], T)
         formed = self.formed[at] = self.formed[at] | forms
         moved = T - D / np.minimum(slope, -1.0)
+        straight = (moved >= low) & (moved <= high)
         middle, floor = 0.5 * (low + high), self.floor[at]
         moved = np.where(moved >= low, moved, np.where(formed, middle, floor))
         moved = np.where(moved <= high, moved, np.where(high == HIGHEST_K, HIGHEST_K, middle))
-        return np.clip(moved, low, high)
+        return np.clip(moved, low, high), straight
 
 
 def driving_slope(melts: Melts, solid: Solid, T_K: float, y: np.ndarray | None) -> float:

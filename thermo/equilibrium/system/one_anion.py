@@ -18,7 +18,14 @@ from thermo.equilibrium.system.one_melt import Terms
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.equilibrium.system.solids import system_solids
 from thermo.laws.corner_terms import CornerTerms, add_corners, corner_potentials
-from thermo.laws.mixing import REFERENCE_K, PairBasis, TripleTerms, add_triple, preference_strength, triple_potentials
+from thermo.laws.mixing import (
+    REFERENCE_K,
+    TripleTerms,
+    add_triple,
+    pair_basis,
+    preference_strength,
+    triple_potentials,
+)
 from thermo.laws.solids import Solid, TripleSolid
 from thermo.records.fitted import PairModel, model_constant, pair_models
 from thermo.records.joint import JointUpdate
@@ -127,7 +134,7 @@ class SaltSystem(Propagation):
                 a.append(a_k)
                 b.append(b_k)
                 owners.append((p, k))
-        self.basis = PairBasis(self.salts, self.groups, terms, method)
+        self.basis = pair_basis(self.salts, tuple(self.groups), tuple(terms), method)
         self.a, self.b, self._term_owner = np.array(a), np.array(b), owners
         self._table, self._rows = self.basis.table(self.a, self.b), self.basis.rows(a, b)
 
@@ -229,7 +236,7 @@ class SaltSystem(Propagation):
 
     def liquid_terms(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[tuple[int, int], float]:
         """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
-        return dict(zip(self._term_owner, weights @ self.basis.matrix(x[None, :])[0], strict=True))
+        return dict(zip(self._term_owner, (weights @ self.basis.matrix(x[None, :])[0]).tolist(), strict=True))
 
     @property
     def term_spreads(self) -> list[tuple[Key, float]]:

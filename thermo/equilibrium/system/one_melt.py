@@ -23,7 +23,6 @@ _ALIKE_K = 1e-4  # two solids that form so near each other form together
 _STEPS, _SOLUTION_STEPS, _SIDES = 20, 60, 4
 _SETTLED = 3e-8  # sum of y (dln y)^2: D is then within 1e-4 J/mol
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
-_BESIDE = 0.15  # sum of |differences| in y: no other side of a miscibility gap is as near
 
 Start = tuple[float, float, list[float]]  # D, the part of its slope that is not that of d, the composition (m,)
 Balance = tuple[float, list[float]]  # T and the solid's composition (m,)
@@ -140,10 +139,15 @@ class OneMelt:
             slope += share * slopes[i]
         return self.balance(place, min(max(T + D / max(-slope, 1.0), low), self.highest_K), low, y)
 
-    def balance(self, place: int, T: float, low: float, y: list[float] | None = None) -> Balance | None:
-        """Where the solid at this place forms, from T and y, above `low`; None: not found, or for a solution lower."""
+    def balance(
+        self, place: int, T: float, low: float, y: list[float] | None = None, near: int | None = None
+    ) -> Balance | None:
+        """Where the solid at this place forms, from T and y, above `low`; None: not found, or for a solution lower.
+
+        near: on the side of this member of a solution.
+        """
         solid = self.terms.solids[place]
-        return self._of_fixed(solid, T, low) if isinstance(solid, Fixed) else self._of_solution(solid, T, y)
+        return self._of_fixed(solid, T, low) if isinstance(solid, Fixed) else self._of_solution(solid, T, y, near)
 
     def _of_fixed(self, solid: Fixed, T: float, low: float) -> Balance | None:
         high = self.highest_K
@@ -164,17 +168,19 @@ class OneMelt:
             T = moved
         return None
 
-    def _of_solution(self, solid: OneSolution, T: float, y: list[float] | None) -> Balance | None:
+    def _of_solution(
+        self, solid: OneSolution, T: float, y: list[float] | None, near: int | None = None
+    ) -> Balance | None:
         """From everywhere: where another side of a miscibility gap would form, from there again."""
         if y is None:
-            y = solid.start(self.forces(T, solid.indices)[0], T)[2]
+            y = solid.start(self.forces(T, solid.indices)[0], T, near)[2]
         found = self._one_side(solid, T, y)
         for _ in range(_SIDES):
             if found is None:
                 return None
             T, y = found
-            D, _, other = solid.start(self.forces(T, solid.indices)[0], T)
-            if D + solid.missed * R * T <= 0 or sum([abs(a - b) for a, b in zip(y, other, strict=True)]) < _BESIDE:
+            D, _, other = solid.start(self.forces(T, solid.indices)[0], T, near)
+            if D + solid.missed * R * T <= 0 or sum([abs(a - b) for a, b in zip(y, other, strict=True)]) < solid.beside:
                 break
             found = self._one_side(solid, T, other)
             if found is not None and found[0] <= T:

@@ -72,13 +72,14 @@ class Propagation(System):
         melt = self.liquid_terms(x, weights, T_K)
         gradients = []
         for p, pair in enumerate(self.pairs):
-            row = np.zeros(len(pair.parameters))
-            for n, parameter in enumerate(pair.parameters):
-                if parameter.phase == LIQUID:
-                    row[n] = melt[p, parameter.order] * parameter.factor(T_K)
-                if parameter.phase != LIQUID or isinstance(solid, TripleSolid):  # whose energy came from a melt
-                    row[n] -= solid.share(pair.salts, parameter, T_K, y)
-            gradients.append(row)
+            row = []
+            for parameter in pair.parameters:
+                liquid = parameter.phase == LIQUID
+                felt = melt[p, parameter.order] * parameter.factor(T_K) if liquid else 0.0
+                if not liquid or isinstance(solid, TripleSolid):  # whose energy came from a melt
+                    felt -= solid.share(pair.salts, parameter, T_K, y)
+                row.append(felt)
+            gradients.append(np.array(row))
         terms = self.term_row(x, weights, T_K)
         if isinstance(solid, TripleSolid):
             terms = terms - [solid.answers.get(key, 0.0) / sum(solid.counts) for key in self.term_keys]

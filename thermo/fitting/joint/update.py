@@ -189,7 +189,8 @@ def regenerate() -> dict[str, str]:
 
 
 def _gradient_rows(name: str, whole: Assembly, row: np.ndarray, least: np.ndarray) -> list[list]:
-    return [[name, *_named(key), f"{row[n]:.{DIGITS}g}"] for key, n in whole.place.items() if abs(row[n]) > least[n]]
+    told, keys = np.flatnonzero(np.abs(row) > least), list(whole.place)
+    return [[name, *_named(keys[n]), f"{row[n]:.{DIGITS}g}"] for n in told]
 
 
 def _moved(key: Key, shift: float, sigma: float) -> bool:

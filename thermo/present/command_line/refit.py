@@ -4,6 +4,7 @@
 """
 
 import argparse
+import os
 from typing import TYPE_CHECKING
 
 from thermo.present.command_line.shared import show
@@ -22,6 +23,7 @@ def add_arguments(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """What changed, as lines or one JSON object."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: a second thread waits more than it works
     from thermo.fitting.pipeline import Refit, differences, regenerate
     from thermo.records.tables import sign, unsigned
 
