@@ -10,7 +10,8 @@ melt that is not marked unsure:
     point       without this melt and its doubles (0.4 mol%)
     fitted      with all, as the program answers
 Melts that the update leaves aside are named with the cause; differences are told without and with them. The pairs keep
-their own points, compounds of three salts their published energies. T_here: the computed start of freezing at the
+their own points; compounds of three salts keep the temperature at which they melt, and their energies are fitted anew
+to it (to a melt they freeze from only where that is used). T_here: the computed start of freezing at the
 composition; T_near: the coldest melt within 3 mol%; lowest: the coldest melt of the salts against the coldest
 published. Coverage: share inside the stated 90 % band (that of T_here reaches down to T_near's), the published error
 counted.
@@ -28,6 +29,7 @@ from thermo.equilibrium.freezing.liquidus import liquidus_sigma
 from thermo.equilibrium.invariants.coldest_near import Coldest, coldest_near, coldest_sigma
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.fitting.compound_fit import fitted_energies, freezes_first_from
 from thermo.fitting.joint.update import Assembly, base_terms, equations, melts, section_melts
 from thermo.fitting.priors.ternary_terms import expected_terms, unmeasured_melts
 from thermo.laws.solid_solution import simplex_grid
@@ -36,6 +38,7 @@ from thermo.records.joint import JointUpdate
 from thermo.records.parameters import Parameter
 from thermo.records.published import MeltPoint, ternary_points
 from thermo.records.ternary_terms import ALUMINIUM, is_mixing
+from thermo.records.triple_salts import TripleEnergy, triple_energies, triple_salts
 
 DOUBLE = 0.004
 NINETY = 1.645
@@ -98,7 +101,8 @@ def left_in(mode: str, point: MeltPoint) -> Callable[[MeltPoint], bool]:
 class LeaveOut:
     """Systems with the update of some of the melts; each update and system is built once."""
 
-    def __init__(self):
+    def __init__(self, refit: bool = True):
+        self.refit = refit
         self.whole = Assembly(equations([*melts(), *section_melts()]))
         self.terms = base_terms(ternary_points())
         self.sound = self.whole.sound()
@@ -112,7 +116,7 @@ class LeaveOut:
         key = (tuple(salts), used)
         if key not in self._systems:
             kept = {frozenset(t) for n in used for t in combinations(self.whole.melts[n].point.salts, 3)}
-            self._systems[key] = self._shifted(salts, self._updates[used], kept)
+            self._systems[key] = self._shifted(salts, self._updates[used], kept, keep)
             own = {frozenset(self.whole.melts[n].point.salts) for n in used}
             self._systems[key].measured = [names for names in own if names <= set(salts)]
         return self._systems[key]
@@ -132,7 +136,9 @@ class LeaveOut:
                 found |= expected_terms(names, pair_fits())
         return found
 
-    def _shifted(self, salts: Sequence[str], update: JointUpdate, kept: set[frozenset]) -> SaltSystem:
+    def _shifted(
+        self, salts: Sequence[str], update: JointUpdate, kept: set[frozenset], keep: Callable[[MeltPoint], bool]
+    ) -> SaltSystem:
         def shift(owner: frozenset, parameter: Parameter | str) -> float:
             at = update.place.get((owner, parameter))
             return 0.0 if at is None else float(update.shift[at])
@@ -143,7 +149,16 @@ class LeaveOut:
             if pair <= set(salts)
         }
         terms = {key: (value + shift(*key), sigma) for key, (value, sigma) in self._terms(salts, kept).items()}
-        return SaltSystem(salts, models, terms=terms, joint=update)
+        energies = self._energies(salts, models, terms, keep)
+        return SaltSystem(salts, models, terms=terms, compounds=energies, joint=update)
+
+    def _energies(
+        self, salts: Sequence[str], models: Mapping, terms: Mapping, keep: Callable[[MeltPoint], bool]
+    ) -> list[TripleEnergy]:
+        """Compounds of three salts, their energies fitted anew beside these laws; from a melt only where it is kept."""
+        known = [c for c in triple_salts().values() if set(c.stoichiometry) <= set(salts)]
+        told = [c for c in known if c.T_K is not None or ((p := freezes_first_from(c)) is not None and keep(p))]
+        return fitted_energies(told, models, terms) if self.refit else list(triple_energies())
 
 
 def compare(system: SaltSystem, point: MeltPoint) -> Row:

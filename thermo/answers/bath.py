@@ -5,9 +5,9 @@ Superheat is counted from the bath's own freezing point, dissolved alumina inclu
 the density that dissolved alumina seems to have in cryolite (data/alumina.csv, from NSRDS-NBS 61 Part IV, system 139).
 Published melts lead as they do for a melt (evidence/start_of_freezing): the salts alone start to freeze where they
 were seen to, less what the law says alumina lowers it; where a bath with alumina itself was published within 3 mol%
-(evidence/with_alumina), that leads. Of 23 melts with NaF and AlF3 in print six lie 10 to 44 K off the computed
-bath (NaF-AlF3-CaF2 675 deg C for 699 +- 4), and of eight with alumina seven 113 to 258, all where the equation of
-saturation is carried far below 850 deg C.
+(evidence/with_alumina), that leads. Of 14 sure melts with NaF and AlF3 that no term was fitted to eight lie 11 to 44 K
+off the computed bath (NaF-AlF3-CaF2 675 deg C for 699 +- 4), and of eight with alumina seven 113 to 258, all where the
+equation of saturation is carried far below 850 deg C.
 Limits: baths with NaF and AlF3, at most 50 mol% AlF3, alumina up to saturation; what is not dissolved sinks and does
 not count. Worked value: cryolite with 5 mass% alumina at 1300 K: 2.04 g/cm3, 0.04 less than cryolite.
 """

@@ -8,7 +8,9 @@ The first alumina acts as three particles, later ones as half that. Saturation i
     [Al2O3] = A (t / 1000)^B mass%, t in deg C     (Skybakmoen, Solheim & Sterten 1997; 850 to 1050 deg C, 0.29 mass%)
 with A = 11.9 - 0.062 a - 0.003 a^2 - 0.50 l - 0.20 c - 0.30 m + 42 l a / (2000 + l a), B = 4.8 - 0.048 a + 2.2 l^1.5 /
 (10 + l + 0.001 a^3); a excess AlF3, l LiF, c CaF2, m MgF2 in mass%. Where more alumina is asked for than dissolves at
-the salts' freezing point, alumina is the first solid, at the temperature that would dissolve it.
+the salts' freezing point, alumina is the first solid, at the temperature that would dissolve it; where the salts freeze
+below the span the equation is carried too far (seven published baths lie 113 to 258 K lower), and the band reaches down
+to the salts.
 Standard states: liquid NaF; AlF3 as the hypothetical liquid of the JANAF table (AlF3 sublimes); cryolite as the beta
 crystal. Limits: baths with NaF and AlF3, up to saturation, about 11 mass%; additions that leave A above 0.
 Worked value: cryolite with 3 mass% alumina freezes some 17 K lower.
@@ -117,7 +119,10 @@ def bath_liquidus(
         T_K, sigma = salts_alone[0] - lowering, salts_alone[1]
     sigma = float(np.hypot(sigma, DILUTION_SIGMA * lowering))
     if alumina_pct > alumina_saturation(name, T_K):
+        of_salts_K = T_K
         T_K, sigma, solid = _alumina_freezes(name)
+        if celsius(of_salts_K) < SATURATION_SPAN_C[0]:
+            sigma = float(np.hypot(sigma, T_K - of_salts_K))
     system = salt_system(melt.salts)
     sources = (*system.sources, *(SOURCES if alumina_pct else ()))
     notes = (*pair_notes(system), *_notes(name, T_K, solid), STANDARD_STATES)
