@@ -59,7 +59,7 @@ class Files:
         for name in files:
             found = ask(name, change, QUICK_S)
             left -= found.seconds
-            if found.code == FAILED and self._passes(name):
+            if found.code in FAILED and self._passes(name):
                 self.before[what, name] += 1
                 return name
             if left < 0:

@@ -11,7 +11,6 @@ Limits: the process is one, so what only a new process does (start-up, signals) 
 """
 
 import argparse
-import contextlib
 import sys
 import time
 from collections import Counter
@@ -27,6 +26,7 @@ from tests.benchmarks.clock import use_one_thread
 from tests.benchmarks.measured import keep
 
 COMMANDS, LINKS = 20000, 5000
+STUCK = 5  # beginnings in a row without a single input before a kind is left
 SLOW = {"find": 1, "lowest": 2, "cooling": 3, "pair": 4, "melt": 6, "cryolite": 8, "plan": 4}  # of 100; others share
 NOTEBOOK, LOOSE = 8, 8
 OF_LINKS = {"links of the page": 30, "fields of a link": 20, "notebook files": 20, "logs": 20, "recipes": 10}  # of 100
@@ -44,10 +44,12 @@ class Tried:
     count: int = 0
     seconds: float = 0.0
     faults: Counter = field(default_factory=Counter)
+    restarts: Counter = field(default_factory=Counter)  # drawings that hypothesis itself gave up, by its error
 
     def words(self) -> str:
         short = "" if self.count >= self.wanted else f" of {self.wanted} wanted"
-        return f"{self.count} tried{short}, {sum(self.faults.values())} faults"
+        anew = "".join(f"; begun anew {n} times ({name})" for name, n in sorted(self.restarts.items()))
+        return f"{self.count} tried{short}, {sum(self.faults.values())} faults{anew}"
 
 
 def many(drawn: st.SearchStrategy, check: Callable[[object], list[str]], tried: Tried, end: float) -> None:
@@ -71,12 +73,16 @@ def many(drawn: st.SearchStrategy, check: Callable[[object], list[str]], tried: 
         tried.count += 1
         tried.seconds += time.perf_counter() - start
 
-    while tried.count < tried.wanted and time.perf_counter() < end:
+    stuck = 0
+    while tried.count < tried.wanted and time.perf_counter() < end and stuck < STUCK:
         before = tried.count
-        with contextlib.suppress(Over, HypothesisException):
+        try:
             one()
-        if tried.count == before:
-            return
+        except Over:
+            pass
+        except HypothesisException as error:  # of the drawing, not of what is tried: begun anew, and said
+            tried.restarts[type(error).__name__] += 1
+        stuck = stuck + 1 if tried.count == before else 0
 
 
 def _faults(check: Callable[[object], list[str]], case: object) -> list[str]:

@@ -19,6 +19,7 @@ HEAD = """# What was tried
 Written by `python -m tests.benchmarks.trust` from the figures that the commands below stored when they were run with
 `--keep`; none is typed by hand. A + after a commit: files differed from it. The machine was shared with other work.
 """
+ANYTHING = "anything but the manifest, all cells"
 # what; (trial, figure) whose value is shown, or the trial alone for all; what the suite asserts
 LINES = (
     ("laws hold for any melt, ten times the suite's cases", (("property tests", "cases"), ("property tests", "laws")),
@@ -27,16 +28,23 @@ LINES = (
     ("links and imports: an answer or one line", (("odd inputs", "links and imports"),), "tests/test_odd_inputs.py"),
     ("hand-entered cells 5 % off, noticed by the manifest",
      (("mutations: cells, 5%", "noticed by manifest"),), "tests/records/test_tables.py"),
-    ("hand-entered cells 5 % off, noticed by physics or print",
-     (("mutations: cells, 5%", "physics, all cells, second witnesses alone"),
-      ("mutations: cells, 5%", "physics, value cells, second witnesses alone"),
-      ("mutations: cells, 5%", "physics, value cells, both together")), "tests/witnesses"),
-    ("hand-entered cells 1 % off, noticed by physics or print",
-     (("mutations: cells, 1%", "physics, all cells, second witnesses alone"),
-      ("mutations: cells, 1%", "physics, value cells, second witnesses alone"),
-      ("mutations: cells, 1%", "physics, value cells, both together")), "tests/witnesses"),
+    ("... by anything but the manifest",
+     (("mutations: cells, 5%", ANYTHING), ("mutations: cells, 5%", f"{ANYTHING}, second witnesses alone")),
+     "tests/witnesses, tests/conventions, and the rest"),
+    ("... by form and convention alone (what a cell may hold, how spreads were given)",
+     (("mutations: cells, 5%", "form and convention, all cells"),), "tests/conventions, tests/records"),
+    ("... by physics or print",
+     (("mutations: cells, 5%", "physics or print, all cells, second witnesses"),
+      ("mutations: cells, 5%", "physics or print, all cells, with other test files"),
+      ("mutations: cells, 5%", "physics or print, value cells, second witnesses"),
+      ("mutations: cells, 5%", "physics or print, value cells, with other test files")),
+     "tests/witnesses, tests/published"),
+    ("hand-entered cells 1 % off, by physics or print",
+     (("mutations: cells, 1%", "physics or print, all cells, second witnesses"),
+      ("mutations: cells, 1%", "physics or print, value cells, second witnesses")), "tests/witnesses"),
     ("fitted coefficients off by their own sigma",
-     (("mutations: fitted coefficients, one sigma", "noticed by physics"),), "tests/published"),
+     (("mutations: fitted coefficients, one sigma", "noticed by refit --check"),
+      ("mutations: fitted coefficients, one sigma", "noticed by physics")), "tests/fitting, tests/published"),
     ("a sign or constant of a law changed", (("mutations: signs and constants of laws", "noticed by physics"),),
      "tests/laws, tests/published"),
     ("40 sessions, an update every 2 s", (("load", "40 sessions, 8 updates each"),), "nothing"),
@@ -57,12 +65,20 @@ LINES = (
      ".ci/run: the refit under two kernels"),
 )  # fmt: skip
 NOT_NOTICED = """\
+Three ways to notice are counted apart. The manifest sees every change. Form and convention see what a column may not
+hold and a spread that breaks the rule by which it was given: they catch a cell in the wrong row, not a wrong rule.
+Physics or print is another number that says the same: a second print, a handbook, a neighbour in a series, a balance,
+a law.
+
 What physics cannot notice, and why. A lone published number has no second witness: a limit of exposure, a drying time,
 a voltage of one cell, a solubility, a temperature at which a material gives way; only its signature guards it. A
-standard deviation is a judgement: nothing follows from it that could contradict a change of 5 %. The end of a span is
-compared only where a handbook prints it or a melting point sets it. An invariant or a melt of three salts lies within
-the scatter of its own source when it is moved by 1 %.
+standard deviation is a judgement: only where a report states it for a whole system can a print contradict 5 %. An
+invariant or a melt of three salts lies within the scatter of its own source when it is moved by 1 %, and often by 5 %
+in its composition. A coefficient moved by its own standard deviation is, by definition, still what the data allow two
+times in three: the refit sees it, the data hardly do. A constant that is a judgement (how far a line is followed, how
+wide an estimate) contradicts no measurement; the tests of its law hold it by a worked value.
 """
+LISTS = ("value columns of which no cell drawn was noticed by physics", "not noticed")  # shown below the figures
 FOUND = (
     ("a link with a number near 1.8e308", "written to ten digits it became infinite; more than 1e300 is refused"),
     (
@@ -84,6 +100,15 @@ FOUND = (
     (
         "`notebook export - --json`",
         "more than one line of JSON: the file's own lines; a fault of the trial, which no longer asks it",
+    ),
+    (
+        "a fluoride melt with a billionth of AlF3",
+        "its band grew up to threefold (47 to 63 K); what AlF3 does to it now counts by its share up to 5 mol%",
+    ),
+    (
+        "two salts with a trace of a third",
+        "the band changes 0.37 to 2.65 times, since the joint update counts from three on; expected to fail in "
+        "tests/properties, not mended",
     ),
     (
         "density/salts.csv, aluminium fluoride",
@@ -110,6 +135,12 @@ def summary() -> str:
     return "\n".join(rows) + "\n"
 
 
+def below(figure: str, value: str) -> str:
+    """A long figure as a list: its parts stand between semicolons."""
+    lines = "\n".join(f"- {part}" for part in value.split("; "))
+    return f"{figure[0].upper()}{figure[1:]}:\n\n{lines}\n"
+
+
 def page() -> str:
     """The text of data/TRUST.md."""
     parts = [HEAD, summary(), NOT_NOTICED]
@@ -118,8 +149,9 @@ def page() -> str:
         first = listed[0]
         parts.append(f"## {trial[0].upper()}{trial[1:]}\n\n`{first['command']}`, {first['date']}, {first['commit']}\n")
         parts.append("| figure | value |\n|---|---|")
-        parts += [f"| {row['figure']} | {row['value']} |" for row in listed]
+        parts += [f"| {row['figure']} | {row['value']} |" for row in listed if row["figure"] not in LISTS]
         parts[-1] += "\n"
+        parts += [below(row["figure"], row["value"]) for row in listed if row["figure"] in LISTS and row["value"]]
     parts.append("## What the trials found\n\n| where | what, and what became of it |\n|---|---|")
     parts += [f"| {where} | {what} |" for where, what in FOUND]
     return "\n".join(parts) + "\n"

@@ -89,3 +89,9 @@ def test_what_was_not_published_is_not_guessed(symbol, host, x, t_C, why):
     assert found.value_V is None
     assert why in found.text
     assert "at most that of the pure metal" in found.text
+
+
+def test_between_two_far_points_the_spread_has_a_judgement_of_50_mV():
+    """Ca in Mg: 0.306 +- 0.020 V at 1 and 0.003 +- 0.002 V at 80 mol%."""
+    found = alloy_shift("Ca", "Mg", 0.1, kelvin(737))
+    assert found.sigma_V == pytest.approx(math.hypot(0.02, 0.05), rel=1e-9)

@@ -7,7 +7,7 @@ import pytest
 
 from thermo.laws.density import melt_density, melt_density_field, salt_density, salt_line
 from thermo.laws.density_line import SLOPE_SPREAD_PER_K, density_line
-from thermo.laws.excess_volume import family, family_sigma_pct, measured_pair
+from thermo.laws.excess_volume import excess_volume, family, family_sigma_pct, measured_pair
 from thermo.laws.metal_density import metal_density, metal_line
 from thermo.records.composition import Composition, formula_mass, from_amounts
 from thermo.records.provenance import InputError, RangeError, read_table, sources
@@ -200,3 +200,31 @@ def test_mixture_rows_are_whole():
         assert row["use"] != "fit" or not row["salt3"]  # melts of several salts are the exam, never fitted
         assert row["use"] != "no" or row["caveat"]
         assert float(row["T_lo_K"]) <= float(row["T_hi_K"])
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+def test_a_volume_of_mixing_far_from_its_span_is_said(side):
+    """From 100 K outside on, with the distance, hot and cold."""
+    pair = measured_pair("NaCl", "MgCl2")
+    edge = pair.T_lo_K if side < 0 else pair.T_hi_K
+    melt = from_amounts({"NaCl": 50, "MgCl2": 50})
+    said = [note for note in melt_density(melt, edge + side * 140).caveats if "volume of mixing" in note]
+    assert said == ["NaCl-MgCl2: volume of mixing measured 140 K away at the nearest"]
+    assert not any("volume of mixing" in note for note in melt_density(melt, edge + side * 95).caveats)
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+def test_the_change_of_a_mixing_volume_with_temperature_is_followed_100_K(side):
+    """Beyond that it stands still, and the spread grows by 0.5 % of the volume at equimolar a hundred kelvin."""
+    pair = next(p for p in map(measured_pair, ("KCl", "NaCl", "LiCl"), ("MgCl2",) * 3) if p and "T" in p.terms)
+    edge = pair.T_lo_K if side < 0 else pair.T_hi_K
+    half = np.array([[0.5, 0.5]])
+
+    def excess(outside_K, volume=30.0):
+        value, variance = excess_volume(pair.salts, half, edge + side * outside_K, np.array([volume]))
+        return float(value[0]), float(variance[0])
+
+    assert excess(100)[0] == pytest.approx(excess(160)[0], rel=1e-12)
+    assert abs(excess(100)[0] - excess(94)[0]) > 1e-6
+    grown = excess(300)[1] - excess(100)[1]
+    assert grown == pytest.approx((0.005 * 2 * 30.0) ** 2, rel=1e-9)

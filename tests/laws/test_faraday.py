@@ -81,3 +81,13 @@ def test_refusals_are_one_line(call, words):
     with pytest.raises(InputError, match=words) as caught:
         call()
     assert "\n" not in str(caught.value)
+
+
+def test_what_is_too_much_metal_is_drawn_at_two_standard_deviations():
+    """2 % of the charge and twice the balance: at 4.5343 g from 10 A h the line is 4.645 g with 10 mg."""
+    line = 1.02 * metal_g_per_Ah("Mg") * 10.0 + 2 * 0.01
+    assert current_efficiency("Mg", line - 1e-4, 10.0).value == pytest.approx(1.0244, abs=1e-3)
+    with pytest.raises(InputError, match="at most"):
+        current_efficiency("Mg", line + 1e-4, 10.0)
+    with pytest.raises(InputError, match="at most"):  # a better balance draws it closer
+        current_efficiency("Mg", line - 1e-4, 10.0, weighed_sigma_g=0.005)

@@ -5,6 +5,8 @@ import pytest
 
 from thermo.laws.hydrolysis import (
     DRYING_K,
+    MELT_K,
+    NOTICEABLE,
     cover_sigma,
     equilibrium_constant,
     halide_cover_bar,
@@ -18,7 +20,7 @@ from thermo.laws.hydrolysis import (
 from thermo.laws.reactants import reaction_gibbs
 from thermo.records.composition import formula_mass
 from thermo.records.provenance import InputError, read_table, sources
-from thermo.records.units import R
+from thermo.records.units import R, kelvin
 
 REACTIONS = [reaction for reactions in hydrolyses().values() for reaction in reactions]
 
@@ -92,3 +94,10 @@ def test_refusals():
         halide_cover_bar(reaction, 800.0, 0.0)
     with pytest.raises(InputError, match="activity"):
         halide_cover_bar(reaction, 800.0, 0.1, 1.5)
+
+
+def test_classes_are_asked_at_300_and_700_degrees():
+    """Drying in an oven and melting in the pot; CaCl2 holds at one and gives off HCl at the other."""
+    assert pytest.approx(kelvin(300)) == DRYING_K
+    assert pytest.approx(kelvin(700)) == MELT_K
+    assert halide_share("CaCl2", DRYING_K) < NOTICEABLE < halide_share("CaCl2", MELT_K)

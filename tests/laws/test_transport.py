@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from thermo.laws.conductance import conductance, conductance_table
@@ -123,3 +124,20 @@ def test_refusals():
         metal_viscosity("X")
     with pytest.raises(RangeError, match="above 0 K"):
         conductance(from_amounts({"NaCl": 1}), float("nan"))
+
+
+@pytest.mark.parametrize(("table", "slope_K"), [(conductance_table(), -1800.0), (viscosity_table(), 3000.0)])
+def test_short_spans_go_on_with_the_common_slope_of_their_property(table, slope_K):
+    """Conductance rises by exp(-1800 K/T), viscosity falls by exp(3000 K/T): near the median of the measured slopes."""
+    lines = [*table.pure.values(), *(line for rows in table.pairs.values() for _, line in rows)]
+    measured = [line for line in lines if line.origin == "measured" and not line.unsure]
+    slopes = [
+        (line.ln(line.T_hi_K, 0.0) - line.ln(line.T_lo_K, 0.0)) / (1 / line.T_hi_K - 1 / line.T_lo_K)
+        for line in measured
+        if line.T_hi_K - line.T_lo_K >= 80
+    ]
+    assert np.quantile(slopes, 0.25) < slope_K < np.quantile(slopes, 0.75)
+    short = next(line for line in measured if line.T_hi_K - line.T_lo_K < 80)
+    further = short.T_hi_K + 100
+    grown = short.ln(further, table.common_K) - short.ln(short.T_hi_K, table.common_K)
+    assert grown == pytest.approx(slope_K * (1 / further - 1 / short.T_hi_K), rel=1e-9)
