@@ -16,6 +16,7 @@ Limits: a test file of more than QUICK_S takes no part, so the whole suite would
 
 import argparse
 import random
+import re
 import shutil
 import sys
 import time
@@ -25,7 +26,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks import cells, nudges
-from tests.benchmarks.asking import FAILED, PASSED, QUICK_S, ask, readers, with_data, with_source
+from tests.benchmarks.asking import FAILED, FOLDERS, PASSED, QUICK_S, ROOT, ask, readers, with_data, with_source
 from tests.benchmarks.clock import use_one_thread
 from tests.benchmarks.measured import keep
 from tests.benchmarks.nudges import Cell
@@ -48,10 +49,17 @@ class Files:
         return sorted(own, key=lambda name: (-self.before[table, name], len(self.quick[name].read)))
 
     def of_law(self, stem: str) -> list[str]:
-        """Those that use the law: its own first, then what noticed something, then those that use the fewest laws."""
-        own = [name for name, asked in self.quick.items() if stem in asked.laws]
+        """Those that name the law, its own first; then what noticed something, then those that use the fewest laws."""
+        naming = [
+            path.relative_to(ROOT).as_posix()
+            for path in sorted((ROOT / "tests").rglob("test_*.py"))
+            if re.search(rf"thermo\.laws\.{stem}\b", path.read_text(encoding="utf-8"))
+        ]
+        naming = [name for name in naming if name.split("/")[1] in FOLDERS]
+        own = [name for name, asked in self.quick.items() if stem in asked.laws and name not in naming]
         first = f"tests/laws/test_{stem}.py"
-        return sorted(own, key=lambda name: (name != first, -self.before[stem, name], len(self.quick[name].laws)))
+        naming.sort(key=lambda name: (name != first, name.split("/")[1] != "laws"))
+        return naming + sorted(own, key=lambda name: (-self.before[stem, name], len(self.quick[name].laws)))
 
     def notice(self, what: str, files: Iterable[str], change) -> str | None:
         """The first file that fails with the change and passes without; None where all pass or time is up."""
@@ -148,7 +156,9 @@ def run(per_column: int, rest: int, coefficients: int, changes: int, seconds: fl
         own = coefficients_trial(folder, draw, coefficients, files, end)
 
         def asks(cell: Cell, text: str) -> str | None:
-            name = by_files(folder, cell, text, files) if time.perf_counter() < end else None
+            if time.perf_counter() > end:
+                raise TimeoutError
+            name = by_files(folder, cell, text, files)
             print(f"{_words(cell, text)}: {name or 'not noticed by physics'}", flush=True)
             return name
 
