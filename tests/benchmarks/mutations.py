@@ -44,8 +44,12 @@ class Files:
         self.quick, self.before, self.sound = readers(), Counter(), {}
 
     def of_table(self, table: str) -> list[str]:
-        """Those that read the table: which noticed something there before, then those that read the fewest others."""
-        own = [name for name, asked in self.quick.items() if table in asked.read]
+        """Those that read the table: which noticed something there before, then those that read the fewest others.
+
+        Witnesses are left out: they have been asked.
+        """
+        reading = [name for name, asked in self.quick.items() if table in asked.read]
+        own = [name for name in reading if not name.startswith("tests/witnesses/")]
         return sorted(own, key=lambda name: (-self.before[table, name], len(self.quick[name].read)))
 
     def of_law(self, stem: str) -> list[str]:

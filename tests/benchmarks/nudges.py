@@ -131,8 +131,13 @@ def _changeable(node: ast.AST) -> bool:
     if isinstance(node, ast.Constant):
         return isinstance(node.value, float | int) and not isinstance(node.value, bool) and node.value not in (0, 1, 2)
     if isinstance(node, ast.BinOp):
-        return isinstance(node.op, ast.Add | ast.Sub) and not _of_text(node)
+        return isinstance(node.op, ast.Add | ast.Sub) and not _of_text(node) and not _nothing(node.right)
     return isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub)
+
+
+def _nothing(node: ast.AST) -> bool:
+    """Whether this is 0 times something, which only gives a sum its shape."""
+    return isinstance(node, ast.BinOp) and isinstance(node.left, ast.Constant) and node.left.value == 0
 
 
 def _of_text(node: ast.BinOp) -> bool:

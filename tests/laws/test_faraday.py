@@ -91,3 +91,11 @@ def test_what_is_too_much_metal_is_drawn_at_two_standard_deviations():
         current_efficiency("Mg", line + 1e-4, 10.0)
     with pytest.raises(InputError, match="at most"):  # a better balance draws it closer
         current_efficiency("Mg", line - 1e-4, 10.0, weighed_sigma_g=0.005)
+
+
+def test_charges_beyond_any_cell_are_refused():
+    """From a millionth to a million million ampere hours; both ends are allowed."""
+    assert (charge_Ah(1e-6, 1.0), charge_Ah(1e6, 1e6)) == (1e-6, 1e12)
+    for amps in (0.99e-6, 1.01e12):
+        with pytest.raises(InputError):
+            charge_Ah(amps, 1.0)
