@@ -46,10 +46,11 @@ class Files:
     def of_table(self, table: str) -> list[str]:
         """Those that read the table: which noticed something there before, then those that read the fewest others.
 
-        Witnesses are left out: they have been asked.
+        Of a table entered by hand the witnesses have been asked.
         """
-        reading = [name for name, asked in self.quick.items() if table in asked.read]
-        own = [name for name in reading if not name.startswith("tests/witnesses/")]
+        own = [name for name, asked in self.quick.items() if table in asked.read]
+        if not table.startswith("fitted/"):
+            own = [name for name in own if not name.startswith("tests/witnesses/")]
         return sorted(own, key=lambda name: (-self.before[table, name], len(self.quick[name].read)))
 
     def of_law(self, stem: str) -> list[str]:
