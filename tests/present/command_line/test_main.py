@@ -106,7 +106,7 @@ PARTS = {  # (command, path to an entry): keys of that entry; a number steps int
 # The key of a number, or of the table it stands in, ends in a unit, or it is one of the pure numbers and plain units.
 UNITS = re.compile(
     r"(_C|_K|_g|_g_cm3|_g_max|_g_expected|_J_mol|_J_mol_K|_V|_A|_Ah|_W|_L|_kPa|_cm|_cm2|_A_cm2|_S_cm|_mPa_s|_mm|_minutes"
-    r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ|_mL|_hours)$"
+    r"|_g_per_Ah|_Ah_per_g|_kWh_per_kg|_percent|_m3_min|_kJ|_mL|_MB|_hours)$"
 )
 PURE_NUMBERS = (
     "schema id amounts counts sets melts core_hours sets_of_four melts_of_four core_hours_of_four "

@@ -14,12 +14,17 @@ import time
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from thermo.present.command_line.shared import show
 from thermo.records.provenance import DATA, InputError
 
+if TYPE_CHECKING:
+    from thermo.answers.finder.atlas_sets import SetTask
+
 HELP = "compute the best baths for each metal out of all salts, into data/fitted/atlas.csv (minutes)"
-_SAMPLE = 60  # sets timed for the estimate
+_SAMPLE = 60  # sets timed for the estimate, a fifth of them on a grid of so many steps
+_FINE = 25
 CLUSTER = 64  # cores
 
 
@@ -117,25 +122,34 @@ def _used() -> tuple[float, float]:
 
 def cost_json(symbols: tuple[str, ...]) -> dict:
     """Sets and melts of each stage and core-hours by a timed sample; the same for every set of four at 2 mol%."""
-    from thermo.answers.finder.atlas_sets import STEP, cost, look, sets_of_four, sets_of_three
+    from thermo.answers.finder.atlas_sets import STEP, cost, metals_of_the_atlas, sets_of_four, sets_of_three
 
-    stages, draw = cost(symbols), random.Random(0)
-    fours = sets_of_four(symbols)
+    stages, fours = cost(symbols), sets_of_four(symbols)
     samples = [sets_of_three(symbols), fours, [replace(task, steps=STEP) for task in fours]]
-    lines, total, each = [], 0.0, 0.0
+    lines, total = [], 0.0
     for (words, (sets, melts)), tasks in zip(stages.items(), samples, strict=True):
-        sample = draw.sample(tasks, min(_SAMPLE, len(tasks)))
-        start = time.process_time()
-        looked = sum(look(task).searched for task in sample)
-        each = (time.process_time() - start) / looked
+        each = _seconds_each(tasks)
         hours = each * melts / 3600
         total += hours
         lines.append(f"{words}: {sets} sets, {melts} melts, {hours:.3f} core-hours ({1e6 * each:.0f} us a melt)")
-    found, of_four = _of_every_four(each)
+    every = [replace(task, steps=STEP) for task in sets_of_four(metals_of_the_atlas())]
+    found, of_four = _of_every_four(_seconds_each(every))
     peak_MB = _used()[1]
     more = f"in all {total:.2f} core-hours, and a fifth more for refining and answering"
     lines += [f"{more}; {peak_MB:.0f} MB a process, whatever the number of melts", of_four]
-    return {"stages": stages, "core_hours": total, "peak_MB": peak_MB, **found, "lines": lines}
+    whole = {"sets": sum(sets for sets, _ in stages.values()), "melts": sum(melts for _, melts in stages.values())}
+    return {**whole, "core_hours": total, "peak_MB": peak_MB, **found, "lines": lines}
+
+
+def _seconds_each(tasks: "list[SetTask]") -> float:
+    """CPU seconds a melt of a sample of these sets."""
+    from thermo.answers.finder.atlas_sets import look
+
+    count = _SAMPLE if len(tasks[0].names) < 4 or tasks[0].steps < _FINE else _SAMPLE // 5
+    sample = random.Random(0).sample(tasks, min(count, len(tasks)))
+    start = time.process_time()
+    looked = sum(look(task).searched for task in sample)
+    return (time.process_time() - start) / looked
 
 
 def _write(rows: list[dict[str, str]], path: Path) -> None:
