@@ -22,6 +22,7 @@ from tests.benchmarks.clock import best_seconds, use_one_thread, verdict
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import liquidus_field
 from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.solid_solution import SolutionSolid, simplex_grid
 from thermo.laws.solids import DoubleSolid
 from thermo.present.charts.triangle_data import triangle_diagram, triangle_grid
@@ -72,6 +73,7 @@ def tables(system: SaltSystem) -> dict:
     sides = (basis._sums @ bits).reshape(2, -1)
     corners, solids = system._corners, system.solids
     assert all(kind in system._position for _, kind, value, _ in system.fitted_terms if value), "AlF3 terms"
+    assert not any(isinstance(solid, CompoundSolution) for solid in solids), "double salts that mix as solids"
     found: dict = {
         "n": len(system.salts), "pairs": len(basis.pairs), "orders": basis._orders, "plains": len(system.triples),
         "corners": corners._at.shape[1], "solids": len(solids), "pieces_most": most,
