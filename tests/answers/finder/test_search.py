@@ -1,5 +1,7 @@
 """Searching melts: everything listed keeps what was asked for, the ranking is the one told, counts add up."""
 
+import subprocess
+import sys
 from itertools import pairwise
 
 import numpy as np
@@ -350,6 +352,26 @@ def sweep_rank(wish, found):
 def test_two_workers_give_the_answer_of_one(asked):
     with Workers(2) as workers:
         assert find_melts(ASKED, workers) == asked
+
+
+PEAKS = """
+import resource
+from thermo.answers.finder import Wish, find_melts
+wish = Wish("Mg", ("LiCl", "NaCl", "KCl", "RbCl", "MgCl2", "CaCl2", "SrCl2", "BaCl2"), 4, 993.15, "floats")
+for _ in range(2):
+    print(find_melts(wish).searched, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
+"""
+
+
+@pytest.mark.slow
+def test_memory_does_not_grow_with_the_number_of_melts():
+    """670,000 melts in the 300 MiB that a worker may take, and as many again in no more (a twentieth for chance)."""
+    pytest.importorskip("resource")
+    run = subprocess.run([sys.executable, "-c", PEAKS], capture_output=True, text=True, check=True)
+    (many, once), (_, twice) = (map(float, line.split()) for line in run.stdout.splitlines())
+    assert many > 600_000
+    assert once < 300
+    assert twice < 1.05 * once
 
 
 def test_progress_is_told_and_can_cancel():

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from thermo.answers.finder.atlas_sets import SetTask
 
 HELP = "compute the best baths for each metal out of all salts, into data/fitted/atlas.csv (minutes)"
-_SAMPLE = 60  # sets timed for the estimate, a fifth of them on a grid of so many steps
+_SAMPLE = 60  # sets timed for the estimate, a tenth of them on a grid of so many steps
 _FINE = 25
 CLUSTER = 64  # cores
 
@@ -145,7 +145,7 @@ def _seconds_each(tasks: "list[SetTask]") -> float:
     """CPU seconds a melt of a sample of these sets."""
     from thermo.answers.finder.atlas_sets import look
 
-    count = _SAMPLE if len(tasks[0].names) < 4 or tasks[0].steps < _FINE else _SAMPLE // 5
+    count = _SAMPLE if len(tasks[0].names) < 4 or tasks[0].steps < _FINE else _SAMPLE // 10
     sample = random.Random(0).sample(tasks, min(count, len(tasks)))
     start = time.process_time()
     looked = sum(look(task).searched for task in sample)
