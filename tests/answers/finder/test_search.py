@@ -358,20 +358,23 @@ PEAKS = """
 import resource
 from thermo.answers.finder import Wish, find_melts
 wish = Wish("Mg", ("LiCl", "NaCl", "KCl", "RbCl", "MgCl2", "CaCl2", "SrCl2", "BaCl2"), 4, 993.15, "floats")
-for _ in range(2):
+for _ in range(3):
     print(find_melts(wish).searched, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
 """
 
 
 @pytest.mark.slow
 def test_memory_does_not_grow_with_the_number_of_melts():
-    """670,000 melts in the 300 MiB that a worker may take, and as many again in no more (a twentieth for chance)."""
+    """Twice 670,000 melts in the 300 MiB that a worker may take, and as many again in no more (a twentieth for chance).
+
+    After the first search the allocator holds pieces that are used again from then on.
+    """
     pytest.importorskip("resource")
     run = subprocess.run([sys.executable, "-c", PEAKS], capture_output=True, text=True, check=True)
-    (many, once), (_, twice) = (map(float, line.split()) for line in run.stdout.splitlines())
+    _, (many, twice), (_, thrice) = (map(float, line.split()) for line in run.stdout.splitlines())
     assert many > 600_000
-    assert once < 300
-    assert twice < 1.05 * once
+    assert twice < 300
+    assert thrice < 1.05 * twice
 
 
 def test_progress_is_told_and_can_cancel():
