@@ -29,7 +29,7 @@ from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salt, salt_of
 from thermo.records.ternary_terms import Key
 
-EXCHANGE_SIGMA_J_mol = 2250.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
+EXCHANGE_SIGMA_J_mol = 1500.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
 NEIGHBOURS_SIGMA = 0.5  # of Z, for the same published melts
 _SPAN_K = np.linspace(650.0, 1350.0, 15)  # where the exchange energies are taken as straight lines in T
 
