@@ -122,8 +122,11 @@ class _Sums:
         part.weights = self.weights[rows]
         return part
 
-    def __call__(self, t: np.ndarray, theta: np.ndarray):
-        """Sums over cations of X, z X, z^2 X times q, r and q r: (N, 3, 3), and -C of the module's text (N,)."""
+    def __call__(self, t: np.ndarray, theta: np.ndarray, spread: bool = True):
+        """Sums over cations of X, z X, z^2 X times q, r and q r: (N, 3, 3), and -C of the module's text (N,).
+
+        spread: whether -C is wanted; nothing stands for it where it is not.
+        """
         u = t[:, None] - (self.e + self.z * theta[:, None]) / self.Z
         shares = np.empty((len(t), 3, len(self.z)))
         q, r = shares[:, 0], shares[:, 1]
@@ -131,6 +134,8 @@ class _Sums:
         expit(-u, out=r)
         np.multiply(q, r, out=shares[:, 2])
         sums = shares @ self.weights
+        if not spread:
+            return sums, 0.0
         away = np.where((t < 0)[:, None], q - sums[:, 0, :1], sums[:, 1, :1] - r)
         return sums, self.Z * np.einsum("nc,nc,nc->n", self.X, away, away)
 
@@ -139,30 +144,38 @@ def _together(
     law: _Sums, wanted: np.ndarray, t: np.ndarray, theta: np.ndarray, alike: bool
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """t and theta by Newton's rule in both at once, and the positions of melts that have not converged."""
-    t, theta, active = t.copy(), theta.copy(), np.arange(len(t))
-    goal = wanted
+    active, goal = np.arange(len(t)), wanted
+    whole = True  # all melts are active: no copies of some of their rows are needed
     for _ in range(_TOGETHER):
-        at, on = t[active], theta[active]
-        sums, spread = law(at, on)
-        (B1, F, _), (B0, Cl, _), (_, A, A1) = sums.transpose(1, 2, 0)
-        A1 = A1 / law.Z
-        more = -np.log(B1 / B0) + at
-        if alike:
-            by_t, by_theta = np.zeros_like(at), -more * B1 * B0 / np.maximum(A / law.Z, 1e-300)
-        else:
-            first = (goal - np.log(F / Cl)) * F * Cl / (F + Cl)
-            second = more * law.Z * B1 * B0
-            det = np.minimum(-(A**2 + A1 * spread), -1e-300)
-            by_t, by_theta = (A1 * second - A * first) / det, (A * second + spread * first) / det
+        at, on = (t, theta) if whole else (t[active], theta[active])
+        by_t, by_theta = _newton(law, goal, at, on, alike)
         size = np.maximum(np.maximum(np.abs(by_t), np.abs(by_theta)), 1e-300)
         cut = np.minimum(1.0, _LARGEST / size)
-        t[active], theta[active] = at + cut * by_t, on + cut * by_theta
+        if whole:
+            t, theta = at + cut * by_t, on + cut * by_theta
+        else:
+            t[active], theta[active] = at + cut * by_t, on + cut * by_theta
         rough = ~(size < _CLOSE)
-        if not rough.any():
+        left = np.count_nonzero(rough)
+        if not left:
             return t, theta, active[:0]
-        if rough.mean() < 0.8:
-            active, goal, law = active[rough], goal[rough], law.rows(rough)
-    return t, theta, active[rough] if len(rough) == len(active) else active
+        if left < 0.8 * len(rough):
+            active, goal, law, whole, rough = active[rough], goal[rough], law.rows(rough), False, rough[rough]
+    return t, theta, active[rough]
+
+
+def _newton(law: _Sums, goal: np.ndarray, t: np.ndarray, theta: np.ndarray, alike: bool):
+    """The steps of Newton's rule in t and in theta; with equal charges t is known."""
+    sums, spread = law(t, theta, not alike)
+    (B1, F, _), (B0, Cl, _), (_, A, A1) = sums.transpose(1, 2, 0)
+    more = t - np.log(B1 / B0)
+    if alike:
+        return 0.0, -more * B1 * B0 / np.maximum(A / law.Z, 1e-300)
+    A1 = A1 / law.Z
+    first = (goal - np.log(F / Cl)) * F * Cl / (F + Cl)
+    second = more * law.Z * B1 * B0
+    det = np.minimum(-(A**2 + A1 * spread), -1e-300)
+    return (A1 * second - A * first) / det, (A * second + spread * first) / det
 
 
 def _in_turn(ions: Ions, e: np.ndarray, Z: float, wanted: np.ndarray, t: np.ndarray, alike: bool):

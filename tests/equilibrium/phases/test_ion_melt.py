@@ -96,3 +96,14 @@ def test_a_trace_keeps_its_precision(phases):
     fall, rise = (float(np.diff([phases.liquid.potentials(x, T)[0, -1] for x in pair])[0]) for pair in (few, rich))
     assert fall == pytest.approx(-R * T * np.log(10), rel=1e-6)
     assert rise == pytest.approx(R * T * np.log(10), rel=1e-6)
+
+
+def test_pairs_found_from_another_melts_pairs_are_the_same(phases):
+    """What is kept of the last melts saves steps only: after far-off melts of the same count, and after none."""
+    liquid, x = phases.liquid, melts(12)
+    for some in (x[:3], x[3:6], x[6:9]):
+        liquid.forget()
+        alone = liquid.potentials(some, T)
+        liquid.potentials(x[9:], 700.0)
+        assert liquid._last
+        assert liquid.potentials(some, T) == pytest.approx(alone, abs=1e-6)

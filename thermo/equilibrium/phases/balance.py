@@ -76,6 +76,7 @@ class PhaseBalance:
 
         melts (S, k): liquids to try besides the grid, where they are already known to be near the answer.
         """
+        self.liquid.forget()
         pool = Pool(self, T_K, liquid)
         if melts is not None:
             pool.add(len(self.mixtures) - 1, self.liquid.spread(melts), self.liquid.energies(melts, T_K))

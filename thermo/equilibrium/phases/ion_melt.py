@@ -15,6 +15,7 @@ import numpy as np
 from thermo.equilibrium.phases.conserved import IonComponents
 from thermo.equilibrium.phases.mixture import NUDGE, Mixture, clipped
 from thermo.equilibrium.system.driving_force import Melts
+from thermo.equilibrium.system.ion_liquid import IonLiquid
 from thermo.laws.solid_solution import simplex_grid
 from thermo.records.units import R
 
@@ -36,6 +37,7 @@ class IonMelt(Mixture):
         self.components, self.z, self._system = components, components.z, components.system
         count = len(self.z)
         self.everything = tuple(range(2 * count))
+        self._last: dict[int, tuple[np.ndarray, np.ndarray]] = {}
         self._tangents: dict[int, tuple[np.ndarray, np.ndarray]] = {}
         super().__init__(components, None)
         self.rows = np.eye(count + 1)
@@ -79,11 +81,20 @@ class IonMelt(Mixture):
         return np.hstack([w, (w[:, :-1] @ self.z - w[:, -1])[:, None]])
 
     def _parts(self, x: np.ndarray) -> Melts:
-        return Melts(self.components.system, self.fractions(x))
+        melts = Melts(self.components.system, self.fractions(x))
+        if len(x) in self._last and isinstance(melts.liquid, IonLiquid):
+            melts.liquid.near = self._last[len(x)]
+        return melts
+
+    def forget(self) -> None:
+        """Drop the pairs of the last melts, which save steps: no answer may hang on earlier questions."""
+        self._last.clear()
 
     def _at(self, parts: Melts, T_K: float) -> np.ndarray:
         fusion = self.components.system.fusion(self.everything).energy_and_slope(np.array([T_K]))[0]
         mu = parts.potentials(T_K) + fusion + self.components.levels(T_K)
+        if isinstance(parts.liquid, IonLiquid):
+            self._last[len(parts.x)] = parts.liquid.near
         count = len(self.z)
         return np.hstack([mu[:, count:], ((mu[:, :1] - mu[:, count : count + 1]) / self.z[0])])
 

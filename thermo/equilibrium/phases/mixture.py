@@ -12,6 +12,7 @@ Worked value: ideal, both potentials 0 above the pure phase, 1000 K: x = (0.5, 0
 """
 
 import math
+from functools import cached_property
 
 import numpy as np
 
@@ -58,6 +59,9 @@ class Mixture:
     def _grid(self) -> np.ndarray:
         return simplex_grid(len(self.scale), _GRID_STEPS[len(self.scale)])
 
+    def forget(self) -> None:
+        """Drop what was kept of the last compositions."""
+
     def normalised(self, x: np.ndarray) -> np.ndarray:
         """Compositions of one mole, from any amounts x (..., m) of the members."""
         return x / x.sum(axis=-1, keepdims=True)
@@ -68,7 +72,11 @@ class Mixture:
 
     def from_kept(self, w: np.ndarray) -> np.ndarray:
         """Compositions (N, m) from what they count of the components, w (N, n)."""
-        return w @ np.linalg.pinv(self.rows)
+        return w @ self._of_kept
+
+    @cached_property
+    def _of_kept(self) -> np.ndarray:
+        return np.linalg.pinv(self.rows)
 
     def _parts(self, x: np.ndarray):
         """What the potentials at x (N, m) need besides T, so that a grid is worked out once for all temperatures."""

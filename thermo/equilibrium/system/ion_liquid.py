@@ -9,6 +9,7 @@ Limits: fluoride and chloride. Worked value: NaF-NaCl half and half as if ideal,
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -36,6 +37,14 @@ class IonLaws:
     anion_terms: Sequence[tuple[int, int, float, float]]
     Z: float
 
+    @cached_property
+    def _by_order(self) -> dict[int, np.ndarray]:
+        """a and b of the anion terms of each order (2, c)."""
+        found: dict[int, np.ndarray] = {}
+        for cation, order, a, b in self.anion_terms:
+            found.setdefault(order, np.zeros((2, len(self.z))))[:, cation] += a, b
+        return found
+
     def reduced(self, T_K: np.ndarray) -> np.ndarray:
         """e = E / RT (N, c) at T (N,)."""
         h, s = self.exchange.T
@@ -61,13 +70,11 @@ class IonLaws:
             melts = (part.melt_energies(X) for part, X in zip(self.parts, local, strict=True))
             of_F, of_Cl = (A + T * B for A, B in melts)
         h, slope = np.zeros((2, *around.q.shape))
-        for order in {order for _, order, _, _ in self.anion_terms}:
-            shapes = two_anions.anion_shape(around, order)
-            for cation, k, a, b in self.anion_terms:
-                if k == order:
-                    size = a + b * T_K
-                    h[:, cation] += size * shapes[0][:, cation]
-                    slope[:, cation] += size * shapes[1][:, cation]
+        for order, (a, b) in self._by_order.items():
+            size = a + T * b
+            shape, rise = two_anions.anion_shape(around, order)
+            h += size * shape
+            slope += size * rise
         return two_anions.interactions(ions, around, of_F, of_Cl, h, slope, self.Z)
 
 
@@ -77,7 +84,7 @@ class IonLiquid:
     def __init__(self, laws: IonLaws, ions: Ions):
         self.laws, self.ions, self._lower = laws, ions, 0.0
         count = len(ions.X)
-        self._near = (
+        self.near = (
             np.log(ions.fluoride / ions.chloride),
             -(ions.X @ laws.reduced(np.array([_WARMEST_K]))[0]) / ions.mean_charge,
         )
@@ -108,7 +115,7 @@ class IonLiquid:
         return self.laws.potentials_with(self.ions, T, around) - T_K * self._lower
 
     def _settled(self, ions: Ions, at, T_K: np.ndarray) -> Neighbours:
-        t, theta = self._near
+        t, theta = self.near
         around = ion_pairs.neighbours(ions, self.laws.reduced(T_K), self.laws.Z, (t[at], theta[at]))
         t[at], theta[at] = around.t, around.theta
         return around
