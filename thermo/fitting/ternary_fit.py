@@ -12,10 +12,9 @@ every cryolite melt alike says nothing of the third salt. Priors (judgement):
     s_1, s_2 as `expected_terms` has them
 A pair fitted here counts as `fitted`, with a note that the two alone were never melted. A ternary term (file
 data/fitted/ternary_terms.csv) is fitted where there are at least TERM_POINTS points; points on the section of a
-compound say
-nothing of s_2, which then is 0 with the spread of its prior. Melts that nobody measured keep both priors and are called
-estimated. Limits: pure solids near melting, and double ones. Units: J/mol, K.
-Worked value: cryolite with 50 mol% CaF2 freezes at 946 deg C as Na3AlF6 and CaF2: two equations.
+compound say nothing of s_2, which then is 0 with the spread of its prior. Melts that nobody measured keep both priors
+and are called estimated; so is what double salts that mix are expected to do (priors/compound_solutions). Limits: pure
+solids near melting, double ones. Units: J/mol, K. Worked value: cryolite, 50 mol% CaF2: 946 deg C, two equations.
 """
 
 from collections import Counter
@@ -291,8 +290,8 @@ def regenerate() -> dict[str, str]:
     for names in unmeasured_melts(known):
         expected = expected_terms(names, models)
         terms += [TernaryTerm(salts_in_order(names), kind, *pair, 0, ()) for (_, kind), pair in expected.items()]
-    for own in compound_pairs():
-        terms.append(TernaryTerm(salts_in_order(own.salts), term_name(*own.members), *expected_mixing(own), 0, ()))
+    mixed = [(own, term_name(*own.members)) for own in compound_pairs()]
+    terms += [TernaryTerm(salts_in_order(own.salts), name, *expected_mixing(own), 0, ()) for own, name in mixed]
     rows = []
     for term in terms:
         numbers = [digits(term.value_J_mol, term.sigma_J_mol, 3), f"{term.sigma_J_mol:.2g}", term.points]

@@ -88,11 +88,8 @@ class SaltSystem(Propagation):
             (t, self._position[kind], value) for t, kind, value, _ in self.fitted_terms if kind in self._position
         ]
         self._corners = CornerTerms(len(self.salts), corners)
-        self._aluminium = [
-            term[:3]
-            for term in self.fitted_terms
-            if term[2] and term[1] not in self._position and not is_mixing(term[1])
-        ]
+        others = [term[:3] for term in self.fitted_terms if term[2] and term[1] not in self._position]
+        self._aluminium = [term for term in others if not is_mixing(term[1])]
         self._alkalis = [m for m, f in enumerate(self.salts) if salt(f).charge == 1]
         self.triples = self._triples(model_constant("preference") if preference is None else preference)
         self._preferences = TripleTerms(len(self.salts), self.triples)
