@@ -9,10 +9,10 @@ that salt's kind of crystal with the other salt in it; or the formula of a doubl
 Worked value: Parameter("liquid", "b1") has order 1 and enters with T; as text it is liquid:b1.
 """
 
-from functools import cache
 from typing import NamedTuple
 
 from thermo.records.provenance import InputError
+from thermo.records.remembered import remembered
 
 LIQUID = "liquid"
 SHARED = "solid solution"
@@ -68,7 +68,7 @@ class Parameter(NamedTuple):
         return T_K if self.per_kelvin else 1.0
 
 
-@cache
+@remembered
 def _order(term: str) -> int:
     return int(term[1:]) if term[1:].isdigit() else 0
 
