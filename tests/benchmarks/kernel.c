@@ -1,7 +1,7 @@
 /* The liquidus of one-anion melts in C, melt by melt: the yardstick of tests/benchmarks/kernel.py, no part of the package.
 
    The same mathematics as thermo/laws (mixing, corner_terms, solids, solid_solution) and the same steps and ends as
-   thermo/equilibrium/system/driving_force. Limits: up to 6 salts, no AlF3 terms. */
+   thermo/equilibrium/system/driving_force, a last step of 1e-4 K for every solid. Limits: up to 6 salts, no AlF3 terms. */
 #include <math.h>
 #include <string.h>
 

@@ -22,6 +22,7 @@ _STEP_K = 0.03  # of the last Newton step: what is left is its square, below 1e-
 _ALIKE_K = 1e-4  # two solids that form so near each other form together
 _STEPS, _SOLUTION_STEPS, _SIDES = 20, 60, 4
 _SETTLED = 3e-8  # sum of y (dln y)^2: D is then within 1e-4 J/mol
+_NEARLY, _SHRUNK = 2e-7, 0.1  # enough where a step has shrunk the last by so much: the next shrinks as much again
 _STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
 
 Start = tuple[float, float, list[float]]  # D, the part of its slope that is not that of d, the composition (m,)
@@ -100,7 +101,7 @@ class OneMelt:
         if found is None:
             return None
         T, y = found
-        d, slopes = self.forces(T, self.terms.everything)
+        d, slopes = self.forces(T, self.terms.everything) if others else ([], [])
         for place in others:  # D falls with T: what does not form here will not where another forms earlier
             solid = solids[place]
             if solid.most(d, T) <= 0:
@@ -190,6 +191,7 @@ class OneMelt:
     def _one_side(self, solid: OneSolution, T: float, y: list[float]) -> Balance | None:
         """Newton's rule in T along with the solution's own steps, hastened every other time as in solid_solution."""
         before: list[float] | None = None
+        last = 0.0
         for _ in range(_SOLUTION_STEPS):
             d, slopes = self.forces(T, solid.indices)
             D, slope, following = solid.step(y, d, T)
@@ -203,14 +205,14 @@ class OneMelt:
             moved = T - D / min(slope, -1.0)
             if not self.lowest_K < moved < self.highest_K:
                 return None
-            settled = abs(moved - T) < _STEP_K and size < _SETTLED
-            T = moved
-            if settled:
+            settled = size < _SETTLED or (size < _NEARLY and size < _SHRUNK * last)
+            near, T = abs(moved - T) < _STEP_K, moved
+            if near and settled:
                 return T, following
             if before is None:
-                y, before = following, change
+                y, before, last = following, change, size
             else:
-                y, before = _ahead(following, before, change), None
+                y, before, last = _ahead(following, before, change), None, 0.0
         return None
 
 
