@@ -150,6 +150,9 @@ def test_it_answers_a_wish():
     assert {"NaCl", "CaCl2"} in [set(melt.composition.salts) for melt in found.melts]
     assert all(len(melt.composition.salts) <= 2 for melt in found.melts)
     assert any("atlas of" in note for note in found.notes)
+    published = [row for row in atlas() if row.metal == "Na" and row.published]
+    assert [note for note in found.notes if note.startswith("in use: ")] == [row.in_use for row in published]
+    assert any("NaCl 57.9, CaCl2 42.1 mol%, number" in row.in_use for row in published)
     with pytest.raises(InputError, match="no such salt"):
         search_atlas(Wish("Pb", tuple(salts())))
 

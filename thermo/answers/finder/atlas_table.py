@@ -15,7 +15,7 @@ from thermo.answers.finder.wish import Wish
 from thermo.engine.spread import spread
 from thermo.engine.workers import Workers
 from thermo.records.composition import Composition, from_amounts, parse_amounts
-from thermo.records.provenance import InputError, read_table
+from thermo.records.provenance import InputError, read_table, sources
 from thermo.records.remembered import remembered
 from thermo.records.units import celsius, kelvin
 
@@ -32,8 +32,18 @@ class AtlasRow:
     liquidus_K: float
     sigma_K: float
     published: str
+    behind: str
     made: str
     commit: str
+
+    @property
+    def in_use(self) -> str:
+        """Where a published bath stands, and why not first, in one line."""
+        mix = ", ".join(f"{formula} {x:.1f}" for formula, x in self.composition.mole_percent.items())
+        kind = "baths of chloride with fluoride" if self.kind == "both" else self.kind
+        place = f"number {self.rank} among {kind} of {len(self.composition.salts)} salts"
+        why = f": the first has {self.behind}" if self.behind else ""
+        return f"in use: {mix} mol%, {place}{why} ({sources()[self.published].short})"
 
 
 def table(rows: Sequence[Row], made: str, commit: str) -> list[dict[str, str]]:
@@ -75,6 +85,7 @@ def atlas() -> tuple[AtlasRow, ...]:
             kelvin(float(row["liquidus_C"])),
             float(row["sigma_K"]),
             row["published"],
+            row["behind"],
             row["made"],
             row["commit"],
         )
@@ -128,5 +139,6 @@ def search_atlas(wish: Wish, shown: int = SHOWN) -> Search:
     made = (
         f"from the atlas of {rows[0].made} (commit {rows[0].commit}): --workers 2 searches all salts for this very wish"
     )
-    notes = (*total.notes(wish, bool(ranked)), made)
+    in_use = [row.in_use for row in atlas() if row.metal == wish.symbol and row.published]
+    notes = (*total.notes(wish, bool(ranked)), *in_use, made)
     return Search(tuple(ranked), total.searched, notes, pareto(wish, ranked))
