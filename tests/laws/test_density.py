@@ -228,3 +228,13 @@ def test_the_change_of_a_mixing_volume_with_temperature_is_followed_100_K(side):
     assert abs(excess(100)[0] - excess(94)[0]) > 1e-6
     grown = excess(300)[1] - excess(100)[1]
     assert grown == pytest.approx((0.005 * 2 * 30.0) ** 2, rel=1e-9)
+
+
+@pytest.mark.parametrize("x", [0.5, 0.1])
+def test_a_pair_never_measured_has_the_spread_of_its_family_by_its_share(x):
+    """Percent of the volume at equimolar, 4 x (1 - x) of that elsewhere, and no volume of mixing."""
+    pair, volume = ("NaCl", "CaCl2"), 40.0
+    value, variance = excess_volume(pair, np.array([[1 - x, x]]), 1100.0, np.array([volume]))
+    assert value == 0
+    percent = family_sigma_pct()[family(*pair)]
+    assert variance[0] == pytest.approx((percent / 100 * 4 * x * (1 - x) * volume) ** 2, rel=1e-12)

@@ -75,3 +75,11 @@ def test_loss_current_counts_electrons():
 def test_loss_needs_a_solubility():
     with pytest.raises(ValueError, match="unknown"):
         loss_current_density(metal_solubility("KCl", 1100.0), 1.5, 74.6)
+
+
+@pytest.mark.parametrize(("formula", "lowest_C", "reach_K"), [("MgCl2", 714, 150), ("SrCl2", 839, 100)])
+def test_two_points_are_carried_150_K_and_one_100(formula, lowest_C, reach_K):
+    """Magnesium has points at 714 and 800 deg C, strontium one at 839."""
+    lowest = lowest_C + 273.15
+    assert metal_solubility(formula, lowest - reach_K + 0.5).fraction is not None
+    assert metal_solubility(formula, lowest - reach_K - 0.5).fraction is None

@@ -52,7 +52,24 @@ def test_chance_is_that_of_the_spread():
     assert found.verdict == "too close to call"
 
 
-@pytest.mark.parametrize(("p", "verdict"), [(0.99, 0), (0.9, 1), (0.5, 2), (0.1, 3), (0.01, 4)])
+@pytest.mark.parametrize(
+    ("p", "verdict"),
+    [
+        (0.99, 0),
+        (0.951, 0),
+        (0.949, 1),
+        (0.9, 1),
+        (0.801, 1),
+        (0.799, 2),
+        (0.5, 2),
+        (0.201, 2),
+        (0.199, 3),
+        (0.1, 3),
+        (0.051, 3),
+        (0.049, 4),
+        (0.01, 4),
+    ],
+)
 def test_verdicts(p, verdict):
     assert verdict_of(p) == VERDICTS[verdict]
 
