@@ -78,8 +78,11 @@ class Sample:
 
 
 def left_over(sample: Sample, seen: dict[Cell, bool], rest: int, draw: random.Random) -> list[Cell]:
-    """Cells that the witnesses leave over, drawn by weight; one drawn twice counts twice."""
-    lone = [cell for cell in sample.cells if not seen[cell]]
+    """Cells that the witnesses leave over, drawn by weight; one drawn twice counts twice.
+
+    Spreads are not asked about and count as unnoticed: no other test file asks one to 5 %.
+    """
+    lone = [cell for cell in sample.cells if not seen[cell] and cell.kind != "spread"]
     return draw.choices(lone, [sample.weight(cell) for cell in lone], k=rest) if lone and rest else []
 
 
@@ -126,25 +129,26 @@ def _figures(
     for kind in KINDS:
         found[f"physics or print, {kind} cells, second witnesses"] = f"{sample.share(physics, kind):.0%}"
     if others:
-        values = [seen for cell, seen in others if cell.kind == "value"]
+
+        def with_others(known: dict[Cell, bool], kind: str = "") -> str:
+            own = [seen for cell, seen in others if not known[cell] and kind in ("", cell.kind)]
+            left = {cell: not known[cell] and cell.kind != "spread" for cell in sample.cells}
+            return _with(sample.share(known, kind), sample.share(left, kind), own)
+
         found["cells left over that other test files notice"] = f"{sum(seen for _, seen in others)} of {len(others)}"
-        found["physics or print, all cells, with other test files"] = _with(
-            sample.share(physics), [seen for _, seen in others]
-        )
-        found["physics or print, value cells, with other test files"] = _with(sample.share(physics, "value"), values)
-        found["anything but the manifest, all cells"] = _with(
-            sample.share(either), [seen for cell, seen in others if not form[cell]]
-        )
+        found["physics or print, all cells, with other test files"] = with_others(physics)
+        found["physics or print, value cells, with other test files"] = with_others(physics, "value")
+        found["anything but the manifest, all cells"] = with_others(either)
     else:
         found["anything but the manifest, all cells, second witnesses alone"] = f"{sample.share(either):.0%}"
     found[UNSEEN] = sample.unseen(physics)
     return found
 
 
-def _with(share: float, others: list[bool]) -> str:
+def _with(share: float, left: float, others: list[bool]) -> str:
     """The share with what other test files notice of the rest, and one standard deviation of that from the draw."""
     if not others:
         return f"{share:.0%}"
     more = sum(others) / len(others)
-    spread = (1 - share) * (more * (1 - more) / len(others)) ** 0.5
-    return f"{share + (1 - share) * more:.0%} +- {spread:.0%}"
+    spread = left * (more * (1 - more) / len(others)) ** 0.5
+    return f"{share + left * more:.0%} +- {spread:.0%}"
