@@ -95,3 +95,9 @@ def test_between_two_far_points_the_spread_has_a_judgement_of_50_mV():
     """Ca in Mg: 0.306 +- 0.020 V at 1 and 0.003 +- 0.002 V at 80 mol%."""
     found = alloy_shift("Ca", "Mg", 0.1, kelvin(737))
     assert found.sigma_V == pytest.approx(math.hypot(0.02, 0.05), rel=1e-9)
+
+
+def test_published_volts_reach_100_K():
+    """Ca in Bi was measured at 700 deg C."""
+    assert alloy_shift("Ca", "Bi", 0.4, kelvin(799)).value_V is not None
+    assert alloy_shift("Ca", "Bi", 0.4, kelvin(801)).value_V is None

@@ -141,3 +141,11 @@ def test_short_spans_go_on_with_the_common_slope_of_their_property(table, slope_
     further = short.T_hi_K + 100
     grown = short.ln(further, table.common_K) - short.ln(short.T_hi_K, table.common_K)
     assert grown == pytest.approx(slope_K * (1 / further - 1 / short.T_hi_K), rel=1e-9)
+
+
+@pytest.mark.parametrize(("width_K", "own"), [(79.0, False), (81.0, True)])
+def test_a_span_of_80_K_has_a_slope_of_its_own(width_K, own):
+    measured = line(form="arrhenius", coefficients=(5.0, -1000.0, 0.0, 0.0), span=(1000.0, 1000.0 + width_K))
+    edge, further = 1000.0 + width_K, 1200.0
+    slope = (measured.ln(further, -1800.0) - measured.ln(edge, -1800.0)) / (1 / further - 1 / edge)
+    assert slope == pytest.approx(-1000.0 if own else -1800.0, rel=1e-9)
