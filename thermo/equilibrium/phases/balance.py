@@ -103,8 +103,11 @@ class PhaseBalance:
         self, pool: Pool, parts: list[Part], mix: np.ndarray, potentials: np.ndarray, T_K: float
     ) -> tuple[list[Part], np.ndarray] | None:
         """Exact balance in which no phase has a negative driving force, letting in those that do; None without one."""
-        for _ in range(2 * len(mix)):
-            converged = exact_balance(self.mixtures, parts, mix, potentials, T_K, self.fixed_energies(T_K))
+        fixed = self.fixed_energies(T_K)
+        for turn in range(2 * len(mix)):
+            converged = exact_balance(self.mixtures, parts, mix, potentials, T_K, fixed)
+            if converged is None and turn:
+                converged = exact_balance(self.mixtures, self._parted(parts), mix, potentials, T_K, fixed)
             held = unspanned(self.mixtures, parts if converged is None else converged[0])
             if converged is None and not (len(held) and all(p.kind >= len(self.mixtures) for p in parts)):
                 return None
@@ -114,8 +117,27 @@ class PhaseBalance:
             worst, most_stable = self._add_more_stable(pool, parts, potentials, T_K)
             if worst >= -TOLERANCE:
                 return parts, potentials
+            self._add_found(pool, parts, T_K)
             parts = [*parts, most_stable]
         return None
+
+    def _parted(self, parts: list[Part]) -> list[Part]:
+        """The last phase and its nearest kin in two halves on both sides of where the kin was: a pair of near twins."""
+        *others, last = parts
+        kin = [p for p in others if p.kind == last.kind]
+        if not kin:
+            return []
+        near = min(kin, key=lambda p: float(np.abs(p.x - last.x).sum()))
+        mirrored = self.mixtures[last.kind].normalised(np.maximum(2 * near.x - last.x, 0.1 * near.x))
+        half = 0.5 * near.amount
+        return [*(p for p in others if p is not near), Part(last.kind, mirrored, half), Part(last.kind, last.x, half)]
+
+    def _add_found(self, pool: Pool, parts: list[Part], T_K: float) -> None:
+        """What was in balance joins the candidates: beside what is more stable it may be half of the answer."""
+        for part in parts:
+            if part.kind < len(self.mixtures):
+                mixture, x = self.mixtures[part.kind], part.x[None, :]
+                pool.add(part.kind, mixture.spread(x), mixture.energies(x, T_K))
 
     def _with_open_potentials(
         self, pool: Pool, parts: list[Part], potentials: np.ndarray, held: np.ndarray, T_K: float
@@ -203,7 +225,8 @@ class PhaseBalance:
     def _add_more_stable(self, pool: Pool, parts: list[Part], potentials: np.ndarray, T_K: float) -> tuple[float, Part]:
         """Adds phases of negative driving force to the pool; the lowest driving force (J/mol) and its phase.
 
-        Of a mixture with `search_downhill` the best start from which a phase in balance lies downhill is tried last.
+        Of a mixture with `search_downhill` the best start from which a phase in balance lies downhill is tried last,
+        then what lies beside such a phase.
         """
         gains = pool.energies - pool.columns @ potentials
         best = int(gains.argmin())
@@ -221,6 +244,10 @@ class PhaseBalance:
         if found[0] >= -TOLERANCE:
             for kind, starts in downhill:
                 found = self._more_stable_of(pool, kind, starts, potentials, T_K, found)
+        for part in parts:
+            if found[0] >= -TOLERANCE and part.kind < pool.mixtures and self.mixtures[part.kind].search_downhill:
+                starts = self.mixtures[part.kind].beside(part.x, T_K)
+                found = self._more_stable_of(pool, part.kind, starts, potentials, T_K, found)
         return found
 
     def _more_stable_of(
