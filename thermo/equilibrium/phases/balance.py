@@ -22,6 +22,7 @@ from thermo.equilibrium.phases.mixture import TOLERANCE, Mixture
 from thermo.equilibrium.phases.newton import NOTHING, component_amounts, exact_balance, unspanned
 from thermo.equilibrium.phases.part import Balance, Part, Phase, SolidPhase
 from thermo.equilibrium.phases.simplex import exchange
+from thermo.equilibrium.phases.twins import along, parted, united
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.solids import solid_weights
@@ -105,9 +106,9 @@ class PhaseBalance:
         """Exact balance in which no phase has a negative driving force, letting in those that do; None without one."""
         fixed = self.fixed_energies(T_K)
         for turn in range(2 * len(mix)):
-            converged = exact_balance(self.mixtures, parts, mix, potentials, T_K, fixed)
-            if converged is None and turn:
-                converged = exact_balance(self.mixtures, self._parted(parts), mix, potentials, T_K, fixed)
+            tried = [parts, parted(self.mixtures, parts) if turn else united(parts)]
+            found = (exact_balance(self.mixtures, some, mix, potentials, T_K, fixed) for some in tried)
+            converged = next((one for one in found if one is not None), None)
             held = unspanned(self.mixtures, parts if converged is None else converged[0])
             if converged is None and not (len(held) and all(p.kind >= len(self.mixtures) for p in parts)):
                 return None
@@ -117,27 +118,19 @@ class PhaseBalance:
             worst, most_stable = self._add_more_stable(pool, parts, potentials, T_K)
             if worst >= -TOLERANCE:
                 return parts, potentials
-            self._add_found(pool, parts, T_K)
             parts = [*parts, most_stable]
+            self._add_found(pool, parts, T_K)
         return None
 
-    def _parted(self, parts: list[Part]) -> list[Part]:
-        """The last phase and its nearest kin in two halves on both sides of where the kin was: a pair of near twins."""
-        *others, last = parts
-        kin = [p for p in others if p.kind == last.kind]
-        if not kin:
-            return []
-        near = min(kin, key=lambda p: float(np.abs(p.x - last.x).sum()))
-        mirrored = self.mixtures[last.kind].normalised(np.maximum(2 * near.x - last.x, 0.1 * near.x))
-        half = 0.5 * near.amount
-        return [*(p for p in others if p is not near), Part(last.kind, mirrored, half), Part(last.kind, last.x, half)]
-
     def _add_found(self, pool: Pool, parts: list[Part], T_K: float) -> None:
-        """What was in balance joins the candidates: beside what is more stable it may be half of the answer."""
-        for part in parts:
-            if part.kind < len(self.mixtures):
-                mixture, x = self.mixtures[part.kind], part.x[None, :]
-                pool.add(part.kind, mixture.spread(x), mixture.energies(x, T_K))
+        """What was in balance joins the candidates, as all does between it and its near twin, the last part.
+
+        Beside what is more stable it may be half of the answer.
+        """
+        found = [(part.kind, part.x[None, :]) for part in parts[:-1] if part.kind < len(self.mixtures)]
+        between = along(self.mixtures, parts)
+        for kind, x in found if between is None else [*found, between]:
+            pool.add(kind, self.mixtures[kind].spread(x), self.mixtures[kind].energies(x, T_K))
 
     def _with_open_potentials(
         self, pool: Pool, parts: list[Part], potentials: np.ndarray, held: np.ndarray, T_K: float
@@ -246,7 +239,7 @@ class PhaseBalance:
                 found = self._more_stable_of(pool, kind, starts, potentials, T_K, found)
         for part in parts:
             if found[0] >= -TOLERANCE and part.kind < pool.mixtures and self.mixtures[part.kind].search_downhill:
-                starts = self.mixtures[part.kind].beside(part.x, T_K)
+                starts = self.mixtures[part.kind].beside(part.x, potentials, T_K)
                 found = self._more_stable_of(pool, part.kind, starts, potentials, T_K, found)
         return found
 
