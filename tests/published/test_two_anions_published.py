@@ -18,7 +18,14 @@ from thermo.equilibrium.freezing.solidus import solidus
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.phases.balance import phase_balance
 from thermo.equilibrium.system.two_anions import NEIGHBOURS_SIGMA, EXCHANGE_SIGMA_J_mol
-from thermo.fitting.two_anion_error import NamedMelt, mean_square_root, named_melts, residuals, with_spreads
+from thermo.fitting.two_anion_error import (
+    NamedMelt,
+    mean_square_root,
+    measured,
+    named_melts,
+    residuals,
+    with_spreads,
+)
 from thermo.records.composition import from_amounts
 from thermo.records.provenance import read_table
 from thermo.records.units import celsius
@@ -56,7 +63,6 @@ SECTIONS = [
 OFF_BY = {  # mol% in the composition of the lowest point, K in its temperature
     ("LiF", "NaCl"): ("composition", -7.1, "both liquidus curves are flat there, LiF dissolves too easily by 0.7 kJ"),
     ("CaCl2", "MgF2"): ("composition", 3.5, "too much MgF2 dissolves by 4.1 kJ"),
-    ("NdCl3", "MgF2"): ("both", -6.7, "23 K too hot: Mg beside Nd is estimated, sources of NdF3 differ by 22 kJ"),
 }
 
 
@@ -88,7 +94,7 @@ def test_sections_of_two_cations_are_lowest_at_the_composition(a, b, t_C, percen
 
 
 def test_no_section_is_lowest_far_from_the_published_composition():
-    """8 mol%, three of nine by more than 3: see OFF_BY."""
+    """8 mol%, two of nine by more than 3: see OFF_BY."""
     assert max(abs(lowest_of_section(a, b)[1] - percent) for a, b, _, percent in SECTIONS) < 8
 
 
@@ -98,8 +104,6 @@ def _label(melt: NamedMelt) -> str:
 
 
 FAR = {  # published melts at which a named solid is more than 1.5 kJ/mol from balance, and by how much
-    "LaCl3 70.0 MgF2 30.0 at 723": "MgF2 +2.1: energies of exchange known to 6 kJ a charge",
-    "NdCl3 73.5 MgF2 26.5 at 655": "MgF2 +5.2 of a spread of 14: Mg beside Nd is estimated, sources of NdF3 differ",
     "CaCl2 87.5 MgF2 12.5 at 694": "MgF2 -4.1",
     "NaCl 95.5 MgF2 4.5 at 786": "MgF2 +1.9, of 147 kJ of exchange",
     "LiCl 82.4 CaF2 17.6 at 492": "CaF2 +1.5",
@@ -124,24 +128,30 @@ def melts() -> list:
 
 @pytest.mark.parametrize("melt", melts())
 def test_named_solids_are_in_balance_at_published_melts(melt):
-    found = residuals(melts=[melt])
+    found = residuals(melts=[melt], left_out=False)
     assert len(found) == len(melt.solids)
     far = {one.solid: round(one.D) for one in found if abs(one.D) > 1500}
     assert far == {}
 
 
 def test_driving_forces_over_all_systems():
-    """Each system of cations once; random mixing with a pairing term had 9.1 kJ/mol here. Nd: see FAR."""
-    found = residuals()
-    assert len({one.melt.system for one in found}) >= 11
-    assert mean_square_root(found, "Mg,Nd") < 1500
-    assert mean_square_root(found) < 2000
+    """Each system of cations once; random mixing with a pairing term had 9.1 kJ/mol here.
+
+    As fitted, and with what melts of two anions add to the pairs of magnesium with a rare earth left out: there Nd,
+    whose pairs then leave 13 kJ open, is off by 3.5.
+    """
+    fitted, left = residuals(left_out=False), residuals()
+    assert len({one.melt.system for one in fitted}) >= 11
+    assert mean_square_root(fitted) < 1500
+    assert mean_square_root(left, "Mg,Nd") < 1500
+    assert mean_square_root(left) < 2000
 
 
 def test_nine_in_ten_driving_forces_lie_inside_their_bands():
-    """The spread was sized so; with a system left out the quantile stays between 1.34 and 1.68 (data/DECISIONS.md)."""
-    ratios = [abs(one.D) / one.spread(EXCHANGE_SIGMA_J_mol, NEIGHBOURS_SIGMA) for one in with_spreads(residuals())]
-    assert 1.3 < np.quantile(ratios, 0.9) < 1.72
+    """The spread was sized so; with a system left out the quantile stays between 1.40 and 1.64 (data/DECISIONS.md)."""
+    found = measured(with_spreads(residuals()))
+    ratios = [abs(one.D) / one.spread(EXCHANGE_SIGMA_J_mol, NEIGHBOURS_SIGMA) for one in found]
+    assert 1.3 < np.quantile(ratios, 0.9) < 1.645
 
 
 def test_the_liquidus_at_published_compositions():

@@ -152,6 +152,11 @@ def pair_fits() -> Mapping[frozenset, PairModel]:
     return _Models({})
 
 
+def moved_models(shifts: Mapping[tuple[frozenset, str], float]) -> Mapping[frozenset, PairModel]:
+    """Every pair with these shifts of its parameters, named as in joint_shifts.csv."""
+    return _Models(shifts)
+
+
 def _model(pair: dict[str, str], rows: list[dict[str, str]], covariance_rows: list[dict[str, str]]) -> PairModel:
     names = tuple(Parameter(row["phase"], row["term"]) for row in rows)
     covariance = np.zeros((len(names), len(names)))

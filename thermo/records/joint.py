@@ -11,7 +11,7 @@ error), C the covariance before and y = -D:
 Limits: linear; parameters that no equation names keep C. Worked value: where y = 0 nothing moves and C' < C.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -102,10 +102,18 @@ def joint_update() -> JointUpdate | None:
     return JointUpdate(place, found["gain"], found["told"], found["shift"])
 
 
-def _solved() -> dict[str, np.ndarray]:
+def shifts_of(keep: Callable[[Mapping[str, str]], bool]) -> Mapping[tuple[frozenset, str], float]:
+    """What the update would add by the equations (rows of joint_equations.csv) to `keep` alone: as joint_shifts."""
+    found = _solved(keep)
+    lines = found["place"].tobytes().decode().splitlines()
+    keys = [line.split(",") for line in lines]
+    return {(frozenset(filter(None, key[:3])), key[3]): float(v) for key, v in zip(keys, found["shift"], strict=True)}
+
+
+def _solved(keep: Callable[[Mapping[str, str]], bool] = lambda row: True) -> dict[str, np.ndarray]:
     """The update as arrays; `place`: WORDS of each key with commas between, a line each, as bytes."""
     equations, errors, gradients = (read_table(f"fitted/{name}") for name in TABLES)
-    rows = [row for row in equations if row["used"] == "yes"]
+    rows = [row for row in equations if row["used"] == "yes" and keep(row)]
     melts, holds = ([row["equation"] for row in rows if row["kind"] == kind] for kind in (MELT, HOLD))
     at = {name: n for n, name in enumerate((*melts, *holds))}
     words: dict[tuple[str, ...], int] = {}

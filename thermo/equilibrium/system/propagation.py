@@ -1,8 +1,9 @@
 """Sensitivity of a driving force to fitted and tabulated quantities: linear propagation of errors, one anion and two.
 
     sigma_D^2 = v C v + sigma_model^2,   v = dD/d(pair parameters), w_i sigma_fusion_i + g r_i of each salt, dD/d(terms)
-C: their covariance, that after the joint update where there are three cations or more; g: the pair parameters' part of
-v, w_i: share of salt i in the solid, r_i: shift of the fitted parameters by one sigma of its fusion energy.
+C: their covariance, that after the joint update where there are three cations or more, or a pair without points; g:
+the pair parameters' part of v, w_i: share of salt i in the solid, r_i: shift of the fitted parameters by one sigma of
+its fusion energy.
 Limits: linear in the parameters. Worked value: pure NaCl: the spread of its melting.
 """
 
@@ -28,7 +29,7 @@ SEVERAL = "several salts"  # the error of predicting a melt of several salts fro
 class Propagation(System):
     """What every System does alike: sensitivities of a driving force, and the variance that follows."""
 
-    # up to two cations neither: what melts of three add to a pair is small beside its own points
+    # up to two cations neither: what other melts add to a pair is small beside its own points, where it has any
     _as_fitted = False  # whether the joint update of the fitted files counts
     _joint: JointUpdate | None = None  # else this one
 
@@ -36,6 +37,11 @@ class Propagation(System):
         self.constituents = tuple(constituents)
         self._position = {f: i for i, f in enumerate(self.constituents)}
         self._fusions: dict[tuple[int, ...], Fusion] = {}
+
+    @property
+    def estimated(self) -> bool:
+        """Whether one of the pairs has no points of its own."""
+        return any(pair.status == Origin.ESTIMATED for pair in self.pairs)
 
     def status_of(self, solids: Sequence[str]) -> Origin:
         """How well known a balance with these solids is: 'estimated' too where the energy of one of them is."""

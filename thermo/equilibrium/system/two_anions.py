@@ -65,7 +65,7 @@ class ReciprocalSystem(Propagation):
         self.pairs: list[PairModel] = [*self._parts[0].pairs, *self._parts[1].pairs, *self._anion_pairs]
         self._owners = [(p, k) for p, pair in enumerate(self.pairs) for k in pair.terms("liquid")]
         self._last: _Slopes | None = None
-        self._as_fitted = self._given is None and len(self.cations) > 2
+        self._as_fitted = self._given is None and (len(self.cations) > 2 or self.estimated)
         self.laws = self._laws(np.array([_exchange_line(f, c) for f, c in zip(fluorides, chlorides, strict=True)]))
         self.solids: tuple[Solid, ...] = self._solids()
 

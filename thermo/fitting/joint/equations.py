@@ -2,14 +2,14 @@
 
 For solid s at a published melt (x, T):
     -D_s(x, T) = g_s . dtheta + e,     g_s = dD_s/dtheta
-    Cov(e_s, e_s') = sigma_T^2 D'_s D'_s' + sigma_x^2 (dD_s/dx . dD_s'/dx) + f^2 delta
+    Cov(e_s, e_s') = sigma_T^2 D'_s D'_s' + sigma_x^2 (dD_s/dx . dD_s'/dx) + f^2 delta + exchange (two anions)
 D' = dD/dT; sigma_x = 1.5 mol%, f = 550 J/mol in chlorides, 350 in fluorides: what one melt
 measured twice, or two neighbours, disagree by.
 Solids: the first, those named, and at invariants further ones whose curve passes within 60 K, up to the number of
 salts; half of their distance is added to their error. Each side of a solid solution is a solid. Rows marked unsure
 enter with three times their error. Compounds of three salts say nothing: their energy comes from the melt.
 Points of a pair hold it: its curves there may move by HOLD_K = 1.5 K at one sigma, or the melts would bend pairs away.
-Limits: one anion, known salts. Worked value: a named ternary eutectic of three pure salts gives three equations.
+Limits: known salts. Worked value: a named ternary eutectic of three pure salts gives three equations.
 """
 
 from dataclasses import dataclass
@@ -19,6 +19,8 @@ import numpy as np
 from thermo.equilibrium.invariants.forces import all_sides
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
 from thermo.equilibrium.system.one_anion import SaltSystem
+from thermo.equilibrium.system.solids import solid_weights
+from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import Solid, TripleSolid
@@ -63,14 +65,16 @@ def usable(point: MeltPoint) -> bool:
     )
 
 
-def _force(system: SaltSystem, solid: Solid, near: int | None, x: np.ndarray, T_K: float):
+def _force(system: SaltSystem | ReciprocalSystem, solid: Solid, near: int | None, x: np.ndarray, T_K: float):
     melts = Melts(system, np.atleast_2d(x))
     T = np.full(len(melts.x), T_K)
     D, _, y = melts.driving_force(solid, T, near=near, rounds=25)
     return D, melts, y
 
 
-def _row(system: SaltSystem, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None) -> np.ndarray:
+def _row(
+    system: SaltSystem | ReciprocalSystem, solid: Solid, x: np.ndarray, T_K: float, y: np.ndarray | None
+) -> np.ndarray:
     """dD by the system's keys."""
     return system.vector(system.parameter_gradient(solid, x, T_K, y), system.fusion_errors(solid, T_K, y))
 
@@ -130,7 +134,7 @@ def _tangents(count: int) -> np.ndarray:
     return np.linalg.svd(np.ones((1, count)))[2][1:]
 
 
-def melt_equations(system: SaltSystem, point: MeltPoint) -> MeltEquations | None:
+def melt_equations(system: SaltSystem | ReciprocalSystem, point: MeltPoint) -> MeltEquations | None:
     """Equations of one published melt; None where no solid of it is in the model."""
     x = np.array([dict(zip(point.salts, point.fractions, strict=True))[f] for f in system.salts])
     x = np.clip(x / x.sum(), 1e-6, 1)
@@ -138,7 +142,7 @@ def melt_equations(system: SaltSystem, point: MeltPoint) -> MeltEquations | None
     if not chosen:
         return None
     scale = UNSURE if point.unsure else 1.0
-    D, T_slopes, x_slopes, rows, extra = [], [], [], [], []
+    D, T_slopes, x_slopes, rows, extra, exchange = [], [], [], [], [], []
     tangents = _tangents(len(x))
     for solid, near, offset in chosen:
         steps = np.vstack([x, x + _DX * tangents, x - _DX * tangents])
@@ -151,9 +155,11 @@ def melt_equations(system: SaltSystem, point: MeltPoint) -> MeltEquations | None
         x_slopes.append((values[1 : half + 1] - values[half + 1 :]) / (2 * _DX))
         rows.append(_row(system, solid, x, point.T_K, own))
         extra.append((0.5 * offset * slope) ** 2)
+        exchange.append(system.exchange_errors(x, solid_weights(solid, len(system.constituents), own), point.T_K))
     by_T, by_x = np.array(T_slopes), np.array(x_slopes)
     noise = (scale * point.T_sigma_K) ** 2 * np.outer(by_T, by_T) + (scale * SIGMA_X) ** 2 * by_x @ by_x.T
     noise += (scale * SURFACE_J_mol[salt(point.salts[0]).anion]) ** 2 * np.eye(len(D)) + np.diag(extra)
+    noise += np.array(exchange) @ np.array(exchange).T
     names = tuple(_side_name(solid, near) for solid, near, _ in chosen)
     return MeltEquations(point, system.salts, names, -np.array(D), tuple(system.keys), np.array(rows), noise)
 
@@ -164,7 +170,9 @@ def _side_name(solid: Solid, near: int | None) -> str:
     return solid.formulas[solid.natives[0] if near is None else near]
 
 
-def _chosen(system: SaltSystem, point: MeltPoint, x: np.ndarray) -> list[tuple[Solid, int | None, float]]:
+def _chosen(
+    system: SaltSystem | ReciprocalSystem, point: MeltPoint, x: np.ndarray
+) -> list[tuple[Solid, int | None, float]]:
     """The solids that take part with the distance (K) that widens their error, the first one first."""
     melts = Melts(system, x[None, :])
     found: list[tuple[float, Solid, int | None]] = []

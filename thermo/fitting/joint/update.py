@@ -1,8 +1,9 @@
 """The joint update by the published melts of three and more salts: its equations as generated files, and the shifts.
 
-Every usable row of data/ternary.csv that no other fit has seen gives equations (`equations`), the published points of
-the pairs concerned hold their pairs. A melt with a misfit beyond AGREES standard deviations of what was expected is
-left aside (`used` no): a damaged digit must not bend a system. The rest is one linear step (records/joint).
+Every usable row of data/ternary.csv that no other fit has seen gives equations (`equations`), and so do melts of two
+anions that rest on pairs nobody measured (`of_two_anions`); the published points of the pairs concerned hold them. A
+melt with a misfit beyond AGREES standard deviations of what was expected is left aside (`used` no): a damaged digit
+must not bend a system. The rest is one linear step (records/joint).
 The sections from a compound of AlF3, to which its terms were fitted, take part as melts: they hold the terms.
 Corners of AlF3 with two other salts are free only in sets that have rows or a section of their own. A compound of three
 salts that melts congruently is the first solid of its own composition: a solid that would freeze before it gives an
@@ -18,9 +19,11 @@ import numpy as np
 
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting.joint.equations import Congruence, MeltEquations, congruence, hold_equations, melt_equations, usable
+from thermo.fitting.joint.of_two_anions import two_anion_equations
 from thermo.fitting.ternary_fit import section_points
 from thermo.records.fitted import pair_fits
 from thermo.records.joint import HOLD, MELT, JointUpdate, covariance_before, solve
+from thermo.records.parameters import Parameter
 from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, invariants, ternary_points
 from thermo.records.reference import Reference
@@ -99,7 +102,7 @@ class Assembly:
 
     def __init__(self, melt_rows: Sequence[MeltEquations]):
         self.melts = list(melt_rows)
-        pairs = dict.fromkeys(frozenset(p) for own in self.melts for p in combinations(own.salts, 2))
+        pairs = dict.fromkeys(owner for own in self.melts for owner, term in own.keys if isinstance(term, Parameter))
         self.holds = holds(pairs)
         keys = dict.fromkeys(key for own in self.melts for key in own.keys)
         keys |= dict.fromkeys(key for *_, own, _ in self.holds for key in own)
@@ -155,7 +158,7 @@ def _named(key: Key) -> list:
 
 def regenerate() -> dict[str, str]:
     """Texts of the generated files of the update."""
-    whole = Assembly(equations([*melts(), *section_melts()]))
+    whole = Assembly([*equations([*melts(), *section_melts()]), *two_anion_equations()])
     sound = set(whole.sound())
     sigma = np.sqrt(np.diag(whole.before))
     tables: dict[str, list] = {"equations": [], "noise": [], "gradients": []}
