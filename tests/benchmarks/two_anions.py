@@ -5,6 +5,7 @@ python -m tests.benchmarks.two_anions --gaps     and where the square of every t
 python -m tests.benchmarks.two_anions --cost     and what a melt and a field cost beside one anion
 python -m tests.benchmarks.two_anions --choice   and the choice of Z and of the spread, systems left out in turn
 python -m tests.benchmarks.two_anions --energies what fitting the energies of exchange to these melts would do
+python -m tests.benchmarks.two_anions --local    the same of a term of its own for every pair of cations
 """
 
 import sys
@@ -14,7 +15,7 @@ from time import process_time
 
 import numpy as np
 
-from tests.benchmarks import exchange_energies
+from tests.benchmarks import exchange_energies, reciprocal_term
 from thermo.equilibrium.freezing.liquidus import liquid_unmixing, liquidus
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts, liquidus_field
@@ -24,7 +25,9 @@ from thermo.fitting.two_anion_error import (
     Residual,
     chosen,
     covered,
+    covered_without_each,
     mean_square_root,
+    measured,
     named_melts,
     residuals,
     with_spreads,
@@ -70,9 +73,9 @@ def separating_share(first: str, second: str, steps: int = 12) -> float:
     return float(np.mean([bool(liquid_unmixing(system, one, T)) for one, T in zip(x, T_K, strict=True)]))
 
 
-def _forces(found: list[Residual]) -> None:
+def _forces(found: list[Residual], words: str) -> None:
     by_system = dict.fromkeys(one.melt.system for one in found)
-    print("driving force of named solids at published points, kJ/mol")
+    print(f"driving force of named solids at published points, kJ/mol, {words}")
     for name in by_system:
         own = [one for one in found if one.melt.system == name]
         print(f"  {name:9s} {mean_square_root(own) / 1000:5.2f}   {len(own)} solids")
@@ -81,7 +84,8 @@ def _forces(found: list[Residual]) -> None:
 
 
 def _tables() -> None:
-    _forces(residuals())
+    for words, left_out in (("as fitted", False), ("left out", True)):
+        _forces(residuals(left_out=left_out), words)
     misses = liquidus_misses()
     means = {name: float(np.mean(np.abs(values))) for name, values in misses.items()}
     worst = max(np.abs(values).max() for values in misses.values())
@@ -116,14 +120,12 @@ def _choice() -> None:
         print(f"Z {Z}: {mean_square_root(found):.0f} J/mol, without {UNSURE_ENERGIES} "
               f"{mean_square_root(found, UNSURE_ENERGIES):.0f}")  # fmt: skip
     print(f"chosen {best}; left out: {without}")
-    whole = with_spreads(residuals())
-    for exchange in (0.0, 1000.0, 1500.0, 2000.0, 2250.0, 2500.0):
+    whole = measured(with_spreads(residuals()))
+    for exchange in (0.0, 500.0, 1000.0, 1250.0, 1500.0, 1750.0, 2250.0):
         shown = ", ".join(f"{covered(whole, exchange, Z):.2f}" for Z in (0.25, 0.5, 0.75))
         print(f"spread of exchange {exchange:g} J a charge: 90 % quantile of |D|/sigma at sigma_Z .25 .5 .75: {shown}")
-    for name in without:
-        rest = [one for one in whole if one.melt.system != name]
-        if len(rest) < len(whole):
-            print(f"  without {name}: {covered(rest, EXCHANGE_SIGMA_J_mol, NEIGHBOURS_SIGMA):.2f} (wanted {AT_SIGMAS})")
+    for name, value in covered_without_each(whole, EXCHANGE_SIGMA_J_mol, NEIGHBOURS_SIGMA).items():
+        print(f"  without {name}: {value:.2f} (wanted {AT_SIGMAS})")
 
 
 def _cost() -> None:
@@ -165,3 +167,5 @@ if __name__ == "__main__":
         _choice()
     if "--energies" in sys.argv:
         exchange_energies.show()
+    if "--local" in sys.argv:
+        reciprocal_term.show()
