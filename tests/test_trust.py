@@ -54,9 +54,9 @@ def test_a_wrong_density_and_a_wrong_faraday_are_noticed(tmp_path):
         "cells = nudges.hand_entered()\n"
         "cell = next(c for c in cells if (c.table, c.row, c.column) == ('density/salts.csv', 0, 'a_g_cm3'))\n"
         "nudges.rewritten(folder, cell, cell.nudged(0.05))\n"
-        "assert ask(dense, with_data(folder), 60).code == FAILED\n"
+        "assert ask(dense, with_data(folder), 60).code in FAILED\n"
         "change = next(c for c in nudges.of_laws() if '3600.0 -> 3780.0' in c.where)\n"
-        "assert ask(charge, with_source(change.module, change.path, change.tree), 60).code == FAILED\n"
+        "assert ask(charge, with_source(change.module, change.path, change.tree), 60).code in FAILED\n"
     )
     done = subprocess.run([sys.executable, "-c", code, str(tmp_path)], cwd=trust.TARGET.parents[1], capture_output=True)
     assert done.returncode == 0, done.stderr.decode()[-500:]
