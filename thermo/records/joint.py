@@ -97,17 +97,20 @@ def joint_update() -> JointUpdate | None:
     if not all((folder() / "fitted" / name).exists() for name in TABLES):
         return None
     found = kept("joint_update", [f"fitted/{name}" for name in TABLES], _solved)
-    lines = found["place"].tobytes().decode().splitlines()
-    place = {_key(*line.split(",")): n for n, line in enumerate(lines)}
+    place = {_key(*words): n for n, words in enumerate(_places(found))}
     return JointUpdate(place, found["gain"], found["told"], found["shift"])
 
 
 def shifts_of(keep: Callable[[Mapping[str, str]], bool]) -> Mapping[tuple[frozenset, str], float]:
     """What the update would add by the equations (rows of joint_equations.csv) to `keep` alone: as joint_shifts."""
     found = _solved(keep)
-    lines = found["place"].tobytes().decode().splitlines()
-    keys = [line.split(",") for line in lines]
-    return {(frozenset(filter(None, key[:3])), key[3]): float(v) for key, v in zip(keys, found["shift"], strict=True)}
+    places = zip(_places(found), found["shift"], strict=True)
+    return {(frozenset(filter(None, words[:3])), words[3]): float(shift) for words, shift in places}
+
+
+def _places(found: Mapping[str, np.ndarray]) -> list[list[str]]:
+    """WORDS of each row of the arrays."""
+    return [line.split(",") for line in found["place"].tobytes().decode().splitlines()]
 
 
 def _solved(keep: Callable[[Mapping[str, str]], bool] = lambda row: True) -> dict[str, np.ndarray]:
