@@ -43,7 +43,7 @@ def test_another_stamp_begins_anew(tmp_path):
         squares(journal, range(3))
     assert DONE == [0, 1, 2]
     lines = (tmp_path / "j").read_text().splitlines()
-    assert [json.loads(line) for line in lines] == ["b", ["0", 0], ["1", 1], ["2", 4]]
+    assert [json.loads(line) for line in lines] == [{"journal": "b"}, ["0", 0], ["1", 1], ["2", 4]]
 
 
 @pytest.mark.parametrize("cut", [1, 5, 9])
@@ -68,6 +68,22 @@ def test_without_a_file_nothing_is_kept():
 def test_a_place_that_cannot_be_written_is_told(tmp_path):
     with pytest.raises(InputError, match=r"journal .*Is a directory"):
         Journal(tmp_path, "a")
+
+
+@pytest.mark.parametrize("content", ["my notes\n", '["NaCl", 48]\n', '{"bath": 4}'])
+def test_a_file_of_somebody_is_not_overwritten(tmp_path, content):
+    (tmp_path / "j").write_text(content)
+    with pytest.raises(InputError, match=r"journal .*holds something else"):
+        Journal(tmp_path / "j", "a")
+    assert (tmp_path / "j").read_text() == content
+
+
+@pytest.mark.parametrize("begun", ["", '{"jour', '{"journal": "a'])
+def test_a_first_line_cut_short_begins_anew(tmp_path, begun):
+    (tmp_path / "j").write_text(begun)
+    with Journal(tmp_path / "j", "a") as journal:
+        assert squares(journal, range(2)) == [0, 1]
+    assert (tmp_path / "j").read_text().splitlines()[0] == '{"journal": "a"}'
 
 
 def test_the_stamp_follows_the_code_and_the_tables(tmp_path):

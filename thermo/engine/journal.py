@@ -1,7 +1,8 @@
 """Results written down as they come, so that a long run that was killed goes on where it was.
 
-A file of lines: first a stamp of what the results follow from (tables and code), then one result a line as
-[key, value] in JSON. A line cut short by the kill, and all results of another stamp, are dropped.
+A file of lines in JSON: first a stamp of what the results follow from (tables and code), then one result a line as
+[key, value]. A line cut short by the kill, and all results of another stamp, are dropped; a file that does not begin as
+a journal does is somebody's own, and is refused.
 Limits: one run at a time may use a file; values must be what JSON holds. Worked value: of ten squares, four of them in
 the journal, six are computed.
 """
@@ -22,6 +23,7 @@ from thermo.records.provenance import InputError
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
+HEAD = '{"journal": '  # how the first line begins
 SYNC = 50  # results between two waits for the disk
 
 
@@ -32,7 +34,7 @@ class Journal:
     """
 
     def __init__(self, path: Path | None = None, stamp: str | None = None):
-        """InputError where the file cannot be read or written."""
+        """InputError where the file cannot be read or written, or is no journal."""
         self._known: dict[str, Any] = {}
         self._file: IO[str] | None = None
         self._since, self.taken = 0, 0
@@ -46,18 +48,21 @@ class Journal:
         except OSError as error:
             raise InputError(f"journal {path}: {error.strerror}") from None
         if not good:
-            self._file.write(json.dumps(stamp) + "\n")
+            self._file.write(json.dumps({"journal": stamp}) + "\n")
 
     def _read(self, path: Path, stamp: str) -> int:
         """Take over the results of this stamp; how many bytes of the file are good."""
         good = 0
         with path.open("rb") as lines:
+            if not HEAD.encode().startswith(lines.read(len(HEAD))):
+                raise InputError(f"journal {path}: holds something else; allowed is a new file or an earlier journal")
+            lines.seek(0)
             for n, line in enumerate(lines):
                 try:
                     found = json.loads(line)
                 except ValueError:
                     break
-                if not line.endswith(b"\n") or (n == 0 and found != stamp):
+                if not line.endswith(b"\n") or (n == 0 and found != {"journal": stamp}):
                     break
                 if n:
                     self._known[found[0]] = found[1]
