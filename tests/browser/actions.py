@@ -4,6 +4,7 @@ import re
 import time
 
 import pytest
+from playwright.sync_api import TimeoutError
 
 SETTLED_MS = 15000
 
@@ -79,13 +80,26 @@ def box(page, key):
 
 def choose(page, key, text, wait=True):
     """The option of a list that begins with this text; then, with wait, until the script has run."""
-    box_of = box(page, key)
-    box_of.scroll_into_view_if_needed()
-    page.wait_for_timeout(600)  # a list that opens while the page still scrolls closes again
-    box_of.click()
-    page.get_by_role("option", name=re.compile(f"^{re.escape(text)}")).first.click()
+    opened(page, box(page, key), page.get_by_role("option", name=re.compile(f"^{re.escape(text)}")).first).click()
     if wait:
         settled(page)
+
+
+def opened(page, opener, inside):
+    """What a list holds once it is open; it is opened again where it closed, as it does while a page moves."""
+    opener.scroll_into_view_if_needed()
+    end = time.monotonic() + SETTLED_MS / 1000
+    while time.monotonic() < end:
+        if not inside.is_visible():
+            opener.click()
+        try:
+            inside.wait_for(timeout=1000)
+            page.wait_for_timeout(150)
+        except TimeoutError:
+            continue
+        if inside.is_visible():
+            return inside
+    return pytest.fail("the list does not stay open")
 
 
 def amounts(page):
