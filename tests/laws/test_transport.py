@@ -69,7 +69,7 @@ def test_a_trace_changes_little():
 def test_unmeasured_pair_is_estimated_and_wide():
     found = conductance(from_amounts({"NaCl": 50, "CaCl2": 50}), 1100.0)
     assert found.origin == "estimated"
-    assert any("CaCl2-NaCl never measured" in note for note in found.caveats)
+    assert any("no measurement of CaCl2-NaCl in the data" in note for note in found.caveats)
     assert found.sigma_rel > 0.15
 
 

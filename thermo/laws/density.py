@@ -121,7 +121,9 @@ def _unmeasured(mix: Composition) -> list[str]:
         a, b = mix.salts[i], mix.salts[j]
         if measured_pair(a, b) is None:
             spread = family_sigma_pct()[family(a, b)]
-            notes.append(f"{a}-{b} never measured: volumes added; spread {spread:.1f} % at equimolar, from like pairs")
+            notes.append(
+                f"no mixture of {a}-{b} in the data: volumes added; spread {spread:.1f} % at equimolar, from like pairs"
+            )
     return notes
 
 

@@ -13,6 +13,7 @@ Worked value: NaCl conductance at 1083 K: 3.61 S/cm.
 """
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
@@ -140,6 +141,7 @@ class TransportTable:
         ln = sum(share * self.salt_ln(formula, T_K) for formula, share in x.items())
         variance, outside, covered = 0.0, 0.0, 0.0
         caveats: list[str] = []
+        guessed = False
         sources = [self.pure[formula].source for formula in x]
         for pair in (tuple(sorted(two)) for two in combinations(x, 2)):
             share = x[pair[0]] + x[pair[1]]
@@ -151,21 +153,25 @@ class TransportTable:
             else:
                 mean, scatter = self.unmeasured
                 excess, spread, far = 4 * t * (1 - t) * mean, 4 * t * (1 - t) * scatter, 0.0
-                notes = [f"{'-'.join(pair)} never measured: estimated from the other pairs"]
+                notes = [f"no measurement of {'-'.join(pair)} in the data: estimated from the other pairs"]
             ln += weight * excess
             variance += (weight * spread) ** 2
             outside += weight * far
-            caveats += notes if 4 * x[pair[0]] * x[pair[1]] >= NOTICEABLE else []
+            if 4 * x[pair[0]] * x[pair[1]] >= NOTICEABLE:
+                caveats += notes
+                guessed |= pair not in self.pairs
         crowd = sum(27 * a * b * c for a, b, c in combinations(x.values(), 3))
         variance += (THREE_SALTS * crowd) ** 2
         bare = max(0.0, 1.0 - covered)
         variance += bare * sum((share * self.pure[f].sigma_rel) ** 2 for f, share in x.items())
         outside += bare * sum(share * self.pure[f].outside_K(T_K) for f, share in x.items())
-        caveats = [*(self._pure_caveats(x, T_K) if bare > NOTICEABLE else []), *caveats]
+        if bare > NOTICEABLE:
+            seen = {formula for formula, share in x.items() if share >= NOTICEABLE}
+            caveats = [*self._pure_caveats(seen), *caveats]
+            guessed |= any(self.pure[formula].origin == Origin.ESTIMATED for formula in seen)
         if outside > FAR_K:
             caveats.append(f"carried on {outside:.0f} K beyond what was measured")
         sigma = min(math.sqrt(variance + (PER_K * outside) ** 2), GREATEST_SIGMA)
-        guessed = any("never measured" in note or "estimated" in note for note in caveats)
         kind = Origin.ESTIMATED if guessed else Origin.MEASURED if outside < 1 and bare < NOTICEABLE else Origin.FITTED
         return Transport(math.exp(ln), sigma, kind, tuple(dict.fromkeys(caveats)), tuple(dict.fromkeys(sources)))
 
@@ -182,12 +188,10 @@ class TransportTable:
         spread = inside * float(np.interp(t, inner, own))
         return float(np.interp(t, nodes, values)), spread, inside * float(np.interp(t, inner, far)), inside, notes
 
-    def _pure_caveats(self, x: dict[str, float], T_K: float) -> list[str]:
+    def _pure_caveats(self, formulas: Iterable[str]) -> list[str]:
         notes = []
-        for formula, share in x.items():
+        for formula in formulas:
             line = self.pure[formula]
-            if share < NOTICEABLE:
-                continue
             if line.origin == Origin.ESTIMATED:
                 notes.append(f"{formula}: estimated, {line.caveat.removeprefix('unsure: ')}")
             elif line.provenance == "memory":

@@ -154,7 +154,7 @@ class FreezingStart:
             return ()
         names = f"{', '.join(salts[:-1])} and {salts[-1]}"
         return (
-            f"no melt of {names} together was published with its composition: +- {self.sigma_K:.0f} K is how far such "
+            f"the data hold no published melt of {names} together: +- {self.sigma_K:.0f} K is how far such "
             "melts stray from their pairs; one cooling curve of this melt would narrow it",
         )
 

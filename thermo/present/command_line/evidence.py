@@ -9,7 +9,7 @@ import argparse
 from thermo.present.command_line.closing import closing_lines
 from thermo.present.command_line.shared import show
 
-HELP = "what was never measured and would settle most, and the published melts that the joint update has seen"
+HELP = "what the data lack and would settle most, and the published melts that the joint update has seen"
 
 
 def add_arguments(sub: argparse.ArgumentParser) -> None:

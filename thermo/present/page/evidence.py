@@ -56,7 +56,7 @@ SORTS = {
     "taken_up": "melts that the joint update has seen",
 }
 LISTS = {
-    "wanted": ("Never measured: one freezing point that would tell most of each pair", wanted_table),
+    "wanted": ("Not in the data: one freezing point that would tell most of each pair", wanted_table),
     "compounds": ("Compounds of three salts that take no part: how they melt would settle it", compounds_table),
     "taken_up": ("Published melts of several salts in the joint update", taken_up_table),
 }
