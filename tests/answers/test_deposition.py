@@ -127,6 +127,17 @@ def test_fluorides_are_warned_of():
     assert any("do not follow the order of the chlorides" in note for note in order.notes)
 
 
+def test_the_standing_of_a_metal_in_one_line():
+    """Late, first, in a near tie, alone: the same words on the page, on paper and at the terminal."""
+    bath = ideal_order({"MgCl2": 20, "NaCl": 80}, 700)
+    gap, spread = bath.couple("Na").gap_V, bath.couple("Na").gap_sigma_V
+    assert bath.standing("Na") == (f"Not first to deposit: Mg comes {gap:.2f} +- {spread:.2f} V before it.", True)
+    assert bath.standing("Mg") == (f"Deposits first, {gap:.2f} +- {spread:.2f} V before Na.", False)
+    tie = ideal_order({"NaCl": 55, "CaCl2": 45}, 600)
+    assert tie.standing("Ca") == ("Whether Ca or Na deposits first is too close to call.", False)
+    assert ideal_order({"NaCl": 1}, 810).standing("Na") == ("", False)
+
+
 def test_couple_of_a_metal_not_held():
     with pytest.raises(InputError, match="allowed: Na, K"):
         ideal_order({"NaCl": 50, "KCl": 50}, 800).couple("Mg")

@@ -92,6 +92,17 @@ def test_a_metal_that_is_in_no_salt_is_said():
     assert not any("contains Na" in note for note in describe_melt(DOWNS, "Na", kelvin(600)).notes)
 
 
+def test_a_metal_that_another_comes_before_is_said_first():
+    """NIST-JANAF at 1000 K: liquid MgCl2 takes 2.50 V, NaCl 3.28 V; sodium never comes from a bath that holds both."""
+    bath = from_amounts({"MgCl2": 20, "NaCl": 80})
+    late, early = describe_melt(bath, "Na", kelvin(700)), describe_melt(bath, "Mg", kelvin(700))
+    assert late.above_all.startswith("Na is not the first to deposit: Mg comes 0.6")
+    assert late.notes[0] == late.above_all
+    assert late.order.couple("Na").gap_V == pytest.approx(early.order.margin_V)
+    assert early.above_all == ""
+    assert describe_melt(bath).order is None
+
+
 def test_a_metal_vapour_has_no_verdict():
     """Sodium boils at 883 deg C (data/metals.csv), above the melting point of NaCl."""
     answer = describe_melt(from_amounts({"NaCl": 1}), "Na", kelvin(900))

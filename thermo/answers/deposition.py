@@ -91,6 +91,23 @@ class DepositionOrder:
         """Gap between the first metal and the next; None where the melt holds one metal."""
         return self.couples[1].gap_V if len(self.couples) > 1 else None
 
+    def standing(self, symbol: str) -> tuple[str, bool]:
+        """Whether a metal deposits first, in one line ('' where the melt holds no other); True where it does not."""
+        own = next((c for c in self.couples if c.metal == symbol), None)
+        if own is None or len(self.couples) < 2:
+            return "", False
+        first, second = self.couples[:2]
+        if self.p_first < SURE and symbol in (first.metal, second.metal):
+            other = second if own is first else first
+            return f"Whether {symbol} or {other.metal} deposits first is too close to call.", False
+        if own is not first:
+            return (
+                f"Not first to deposit: {first.metal} comes {own.gap_V:.2f} +- {own.gap_sigma_V:.2f} V before it.",
+                True,
+            )
+        alloy = ": expect an alloy" if self.meaning == "alloy" else ""
+        return f"Deposits first, {second.gap_V:.2f} +- {second.gap_sigma_V:.2f} V before {second.metal}{alloy}.", False
+
     def couple(self, symbol: str) -> Couple:
         """The row of one metal; InputError where no salt of the melt holds it."""
         for entry in self.couples:

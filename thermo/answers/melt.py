@@ -12,6 +12,7 @@ from functools import cached_property
 from typing import Literal, TypeVar
 
 from thermo.answers.cautions import cautions
+from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.dissolves import Dissolved, dissolves
 from thermo.answers.evidence.end_of_freezing import end_of_freezing
 from thermo.answers.evidence.near import PublishedMelt, published_near
@@ -30,7 +31,7 @@ from thermo.records.substances import metal, salts
 from thermo.records.units import celsius
 
 Answer = TypeVar("Answer")
-PARTS = ("solidus", "density", "metal_density", "float_or_sink", "window")  # that may be refused
+PARTS = ("solidus", "density", "metal_density", "float_or_sink", "window", "order")  # that may be refused
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,11 @@ class MeltAnswer:
         return attempt(end_of_freezing, self.liquidus)
 
     @cached_property
+    def order(self) -> DepositionOrder | Refused | None:
+        """Which metal of the melt deposits first at T_K; None without a metal."""
+        return None if self.symbol is None else attempt(deposition_order, self.composition, self.T_K)
+
+    @cached_property
     def dissolves(self) -> tuple[Dissolved, ...]:
         """What dissolves of every fluoride at T_K; empty with one anion."""
         return dissolves(self.composition, self.T_K)
@@ -96,6 +102,7 @@ class MeltAnswer:
         keys += [row.source for row in self.published]
         if self.symbol is not None:
             keys += [*metal(self.symbol).sources, *(self.metal_density.sources if self.metal_density else ())]
+            keys += self.order.sources if self.order else ()
         return tuple(dict.fromkeys(keys))
 
     @cached_property
@@ -104,16 +111,25 @@ class MeltAnswer:
         return tuple(dict.fromkeys(self._notes()))
 
     @property
-    def not_a_source(self) -> str:
-        """What leads every answer where no salt of the melt holds the metal; '' where one does."""
-        if self.symbol is None or any(salts()[f].cation == self.symbol for f in self.composition.salts):
+    def above_all(self) -> str:
+        """What leads every answer: the metal asked for cannot come from this melt, or another comes first; else ''."""
+        if self.symbol is None:
             return ""
-        brought = "the verdict holds for metal brought in, none can be deposited"
-        return f"no salt of this melt contains {self.symbol}: {brought}"
+        if all(salts()[f].cation != self.symbol for f in self.composition.salts):
+            brought = "the verdict holds for metal brought in, none can be deposited"
+            return f"no salt of this melt contains {self.symbol}: {brought}"
+        order = self.order
+        if not order or not order.standing(self.symbol)[1]:
+            return ""
+        first, own = order.first.metal, order.couple(self.symbol)
+        return (
+            f"{self.symbol} is not the first to deposit: {first} comes {own.gap_V:.2f} +- {own.gap_sigma_V:.2f} V "
+            f"before it, so this bath gives {first}; what is said of {self.symbol} holds for metal brought in"
+        )
 
     def _notes(self) -> Iterator[str]:
-        if self.not_a_source:
-            yield self.not_a_source
+        if self.above_all:
+            yield self.above_all
         yield from self.liquidus.notes
         yield from self.solidus.notes if self.solidus else ()
         if not self.T_given:

@@ -66,6 +66,23 @@ def test_sinking_metal_has_a_negative_difference():
     assert "sinks (melt minus metal -" in text
 
 
+@pytest.mark.parametrize(
+    ("amounts", "symbol", "top", "line"),
+    [
+        ({"MgCl2": 20, "NaCl": 80}, "Na", "Na is not the first to deposit: Mg", "Not first to deposit: Mg"),
+        ({"NaCl": 50, "KCl": 50}, "Li", "No salt of this melt contains Li", "Na first; Li is not in this melt"),
+        ({"CaCl2": 1}, "Ca", "salt ", "nothing but Ca can deposit"),
+        ({"MgCl2": 20, "NaCl": 80}, "Mg", "salt ", "Deposits first, 0."),
+    ],
+)
+def test_what_deposits_is_said_and_leads_where_it_is_another_metal(amounts, symbol, top, line):
+    found = melt_json(describe_melt(from_amounts(amounts), symbol, kelvin(860)))
+    text = melt_text(found).splitlines()
+    assert text[0].startswith(top)
+    assert any(row.startswith(f"deposits          {line}") for row in text)
+    assert (found["above_all"] is None) == (top == "salt ")
+
+
 def test_vapour_is_said_without_numbers():
     text = melt_text(melt_json(describe_melt(from_amounts({"NaCl": 1}), "Na", kelvin(900))))
     (line,) = (line for line in text.splitlines() if line.startswith("metal  "))

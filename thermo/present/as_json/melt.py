@@ -72,6 +72,7 @@ def salts_json() -> dict:
 def melt_json(answer: MeltAnswer) -> dict:
     """The whole answer about one melt; of a part that could not be had the values are null, why is in `refused`."""
     found: dict = {
+        "above_all": answer.above_all or None,
         "composition": composition_json(answer.composition),
         "liquidus": start_json(answer.liquidus),
         "coldest_near": coldest_json(answer.liquidus),
@@ -84,7 +85,7 @@ def melt_json(answer: MeltAnswer) -> dict:
         },
     }
     if answer.symbol is not None:
-        found |= _metal_json(answer, answer.symbol)
+        found |= _metal_json(answer, answer.symbol) | {"deposits": _order_json(answer, answer.symbol)}
     found["window"] = window_json(answer.window)
     if len(anions(answer.composition.salts)) > 1:
         found |= dissolved_json(answer)
@@ -220,6 +221,21 @@ def _metal_json(answer: MeltAnswer, symbol: str) -> dict:
                 for c in (known.crossings_above(answer.liquidus.T_K if answer.liquidus.known else 0.0) if known else ())
             ],
         },
+    }
+
+
+def _order_json(answer: MeltAnswer, symbol: str) -> dict | None:
+    """Which metal deposits first, and how far from it the one asked for is; null where that could not be had."""
+    if not answer.order:
+        return None
+    order, own = answer.order, next((c for c in answer.order.couples if c.metal == symbol), None)
+    return {
+        "first_metal": order.first.metal,
+        "p_first": rounded(order.p_first, 4),
+        "margin_V": rounded(order.margin_V, 4),
+        "gap_V": rounded(own.gap_V if own else None, 4),
+        "sigma_gap_V": rounded(own.gap_sigma_V if own else None, 4),
+        "words": order.standing(symbol)[0],
     }
 
 

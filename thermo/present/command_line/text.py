@@ -7,8 +7,6 @@ import sys
 from thermo.present.command_line.closing import closing_lines, folded, source_lines
 from thermo.present.words.dissolved import dissolved_words
 
-NO_SOURCE = "no salt of this melt contains"  # such a note leads: nothing can be deposited
-
 
 def table(rows: list[list[str]]) -> str:
     """Columns under the names of the first row: padded with blanks, or drawn where a person sits at a terminal."""
@@ -98,7 +96,7 @@ def _reading_lines(found: dict) -> list[str]:
 def melt_text(found: dict) -> str:
     """One melt, top line first."""
     lines = [
-        *[f"{note[0].upper()}{note[1:]}." for note in found["notes"][:1] if note.startswith(NO_SOURCE)],
+        *([f"{found['above_all'][0].upper()}{found['above_all'][1:]}."] if found["above_all"] else []),
         percent_table(found["composition"]),
         "",
         _liquidus_line(found["liquidus"]),
@@ -110,6 +108,7 @@ def melt_text(found: dict) -> str:
     ]
     if "metal" in found:
         lines += _metal_lines(found)
+        lines += [f"deposits          {_order_words(found)}"] if found["deposits"] else []
     lines += _window_lines(found["window"])
     lines += closing_lines(found)
     return "\n".join(lines)
@@ -162,6 +161,13 @@ def _metal_lines(found: dict) -> list[str]:
         band = "" if c["sigma_K"] is None else f" +- {c['sigma_K']:.0f}"
         lines.append(f"                  {c['above']} above {c['T_C']:.0f}{band} deg C")
     return lines
+
+
+def _order_words(found: dict) -> str:
+    own = found["deposits"]
+    if own["gap_V"] is None:
+        return f"{own['first_metal']} first; {found['metal']['symbol']} is not in this melt"
+    return own["words"] or f"nothing but {own['first_metal']} can deposit"
 
 
 def _window_lines(window: dict) -> list[str]:

@@ -7,7 +7,7 @@ Limits: words only. Worked value: the opening melt gives four answers, the first
 
 from dataclasses import dataclass
 
-from thermo.present.page.cards import cards, order_line
+from thermo.present.page.cards import cards
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.card import Card
 from thermo.present.words.written import VERDICT_SIGNS, degrees, plain, pretty, signed_density
@@ -82,9 +82,9 @@ def _freezing(out: ReadOut, card: Card) -> Answer:
 def _metal(out: ReadOut, card: Card) -> Answer:
     element = metal(out.state.metal)
     span = f"melts {celsius(element.melting_point_K):.0f}, boils {celsius(element.boiling_point_K):.0f} °C"
-    words, late = order_line(out.order, element.symbol)
+    words, late = out.order.standing(element.symbol) if out.order else ("", False)
     unwanted = out.state.deposit not in ("either", card.answer)
-    line = f"not the {out.state.deposit} deposit wanted" if unwanted else words if late else span
+    line = f"not the {out.state.deposit} deposit wanted" if unwanted else plain(words) if late else span
     level = "alarm" if card.alarm else "good"
     title = f"{element.name.capitalize()} at {out.state.t_C:.0f} °C"
     brief = "not first to deposit" if late and not unwanted else ""

@@ -5,13 +5,12 @@ Limits: words only, from the answers in `readouts.ReadOut`. Worked value: the op
 titled "Starts to freeze at".
 """
 
-from thermo.answers.deposition import SURE, DepositionOrder
 from thermo.answers.evidence.start_of_freezing import COMPUTED, MEASURED, FreezingStart
 from thermo.answers.window import UNKNOWN
 from thermo.equilibrium.invariants.coldest_near import WITHIN
 from thermo.present.page.readouts import WORTH_SAYING_K, ReadOut
 from thermo.present.words.card import Card
-from thermo.present.words.written import VERDICT_SIGNS, degrees, percent_of_chance, pretty, signed_density
+from thermo.present.words.written import VERDICT_SIGNS, degrees, percent_of_chance, plain, pretty, signed_density
 from thermo.records.provenance import sources
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius, kelvin
@@ -121,29 +120,15 @@ def _metal_card(out: ReadOut) -> Card:
         details.append(f"Only {element.boiling_point_K - T_K:.0f} K below boiling: expect vapour losses and fire.")
     if melt and all(salt(name).cation != element.symbol for name in melt):
         details.append(f"No salt of this melt holds {element.symbol}: none can be deposited from it.")
-    words, late = order_line(out.order, element.symbol)
+    words, late = out.order.standing(element.symbol) if out.order else ("", False)
     if words:
-        details.append(words)
+        details.append(plain(words))
     return Card(
         f"{element.name.capitalize()} at {out.state.t_C:.0f} °C",
         state,
         tuple(details),
         alarm=state == "vapour" or unwanted or late,
     )
-
-
-def order_line(order: DepositionOrder | None, symbol: str) -> tuple[str, bool]:
-    """Whether this metal deposits first from its melt, in one line ('' where it is in none); True where it does not."""
-    own = None if order is None else next((c for c in order.couples if c.metal == symbol), None)
-    if order is None or own is None or len(order.couples) < 2:
-        return "", False
-    first, second = order.couples[:2]
-    if order.p_first < SURE and symbol in (first.metal, second.metal):
-        other = second if own is first else first
-        return f"Whether {symbol} or {other.metal} deposits first is too close to call.", False
-    if own is not first:
-        return f"Not first to deposit: {first.metal} comes {own.gap_V:.2f} ± {own.gap_sigma_V:.2f} V before it.", True
-    return f"Deposits first, {second.gap_V:.2f} ± {second.gap_sigma_V:.2f} V before {second.metal}.", False
 
 
 def _flotation_card(out: ReadOut) -> Card:

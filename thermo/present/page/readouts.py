@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from thermo.answers.bath import BathAnswer, bath_start, describe_bath
-from thermo.answers.deposition import DepositionOrder, deposition_order
+from thermo.answers.deposition import DepositionOrder
 from thermo.answers.evidence.near import PublishedMelt
 from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.flotation import FloatOrSink
@@ -36,7 +36,7 @@ Answer = TypeVar("Answer")
 class ReadOut:
     """All answers for one state; a part that could not be had is None and has a line in `messages`.
 
-    melt: the record that command line and run sheet show too; order, chart and bath stand beside it.
+    melt: the record that command line and run sheet show too; chart and bath stand beside it.
     """
 
     state: PageState
@@ -124,10 +124,9 @@ def read_out(state: PageState, with_solidus: bool = False, alumina_pct: float = 
     out.melt = out.attempt("liquidus", _described, state, melt)
     if {"NaF", "AlF3"} <= set(melt.salts):
         out.bath = out.attempt("bath", _bath, melt, alumina_pct, T_K)
-    if state.metal:
-        out.order = out.attempt("order", deposition_order, melt, T_K)
     if out.melt is None:
         return out
+    out.order = out.kept("order", out.melt.order)
     out.kept("flotation", out.melt.float_or_sink)
     out.kept("window", out.melt.window)
     if with_solidus:
