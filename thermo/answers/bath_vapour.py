@@ -12,11 +12,11 @@ from functools import partial
 
 import numpy as np
 
-from thermo.equilibrium.freezing.activity import ln_activities
+from thermo.equilibrium.freezing.activity import activities, ln_activities
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
-from thermo.laws.volatility import T_SEARCH_K, melt_pressure, salt_pressure, temperature_at_pressure
+from thermo.laws.volatility import T_SEARCH_K, melt_pressure, salt_pressure, salt_vapour, temperature_at_pressure
 from thermo.records.composition import Composition
 from thermo.records.units import R
 
@@ -48,6 +48,19 @@ def _ln_activities(melt: Composition, T_K: float) -> dict[str, float]:
 def bath_pressure(composition: Composition, T_K: float) -> float:
     """Pressure of all salts over the melt at T_K, Pa."""
     return sum(salt_vapours(composition, T_K).values())
+
+
+def sigma_ln_pressure(composition: Composition, T_K: float) -> float:
+    """One standard deviation of ln of that pressure: each salt's line and its activity, by its share of the vapour."""
+    parts = salt_vapours(composition, T_K)
+    acts = activities(composition, T_K)
+    known = dict(zip(acts.salts, acts.sigma_ln.tolist(), strict=True))
+    total = sum(parts.values())
+    errors = [
+        part / total * np.hypot(np.log(salt_vapour(formula).sigma_factor), known.get(formula, 0.0))
+        for formula, part in parts.items()
+    ]
+    return float(np.linalg.norm(errors))
 
 
 def most_volatile(composition: Composition, T_K: float) -> str:
