@@ -19,13 +19,31 @@ from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
 
+import chemicals  # noqa: F401  these are imported here once, so that no child has to
+import hypothesis  # noqa: F401
+import periodictable  # noqa: F401
 import pytest
-import scipy.optimize  # noqa: F401  imported here once, so that no child has to
+import scipy.interpolate
+import scipy.optimize
+import scipy.spatial
+import scipy.special  # noqa: F401
 
 from thermo.records import data_folder, tables
 
 ROOT = Path(__file__).resolve().parents[2]
-OPTIONS = ["-q", "-x", "-n", "0", "-p", "no:cacheprovider", "--no-header", "--tb=no"]
+OPTIONS = [
+    "-q",
+    "-x",
+    "-n",
+    "0",
+    "-p",
+    "no:cacheprovider",
+    "--no-header",
+    "--tb=no",
+    "--assert=plain",
+    "-p",
+    "no:anyio",
+]
 PASSED, FAILED = 0, (1, 2)  # pytest: a test failed, or the file could not be read
 
 

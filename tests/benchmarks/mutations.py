@@ -3,14 +3,15 @@
     python -m tests.benchmarks.mutations                  a sample: PER_COLUMN cells of every column of every table
     python -m tests.benchmarks.mutations --per-column 20  more of them, or none (0); --all for every one (hours)
     python -m tests.benchmarks.mutations --seconds 900    end after so long and say how far it came
+    python -m tests.benchmarks.mutations --again          only the changed laws that the stored trial did not notice
     python -m tests.benchmarks.mutations --keep           store the figures for data/TRUST.md
 
 Three ways to notice are counted apart (tests/benchmarks/cells.py): the manifest (the file's checksum); form and
 convention; physics or print, with checksums, pinned sums and refits left out. For the last the second witnesses
 (tests/witnesses) are asked about every cell of the sample; of the cells that they do not notice, REST are given to the
 other quick test files that read the table (tests/benchmarks/readers.csv, traced; `python -m tests.benchmarks.asking`
-renews it), those that read the fewest tables first, for CHANGE_S of processor time. A fitted coefficient moved by its
-own standard deviation is asked of the refit (`refit --check` compares by number) and of physics.
+renews it), those that read the fewest tables first, for CHANGE_S of processor time (--each). A fitted coefficient moved
+by its own standard deviation is asked of the refit (`refit --check` compares by number) and of physics.
 Limits: a test file of more than QUICK_S takes no part, so the whole suite would notice more.
 """
 
@@ -28,20 +29,21 @@ from tempfile import TemporaryDirectory
 from tests.benchmarks import cells, nudges
 from tests.benchmarks.asking import FAILED, FOLDERS, PASSED, QUICK_S, ROOT, ask, readers, with_data, with_source
 from tests.benchmarks.clock import use_one_thread
-from tests.benchmarks.measured import keep
+from tests.benchmarks.measured import keep, kept
 from tests.benchmarks.nudges import Cell
 from thermo.fitting.agreement import disagreements
 from thermo.records.data_folder import DATA
 
 PER_COLUMN, REST, COEFFICIENTS, CHANGES, CHANGE_S, SEED = 2, 40, 20, 60, 20, 20261129
 COMMAND = "python -m tests.benchmarks.mutations"
+LAWS = "signs and constants of laws"
 
 
 class Files:
     """The quick test files in the order in which they are asked about a table or a law."""
 
-    def __init__(self):
-        self.quick, self.before, self.sound = readers(), Counter(), {}
+    def __init__(self, each: float = CHANGE_S):
+        self.quick, self.before, self.sound, self.each = readers(), Counter(), {}, each
 
     def of_table(self, table: str) -> list[str]:
         """Those that read the table: which noticed something there before, then those that read the fewest others.
@@ -68,7 +70,7 @@ class Files:
 
     def notice(self, what: str, files: Iterable[str], change) -> str | None:
         """The first file that fails with the change and passes without; None where all pass or time is up."""
-        left = float(CHANGE_S)
+        left = self.each
         for name in files:
             found = ask(name, change, QUICK_S)
             left -= found.seconds
@@ -117,12 +119,27 @@ class Tally:
 
 
 def laws_trial(draw: random.Random, changes: int, files: Files, end: float) -> Tally:
-    """Signs and constants of thermo/laws, one changed at a time; those of several laws in turn while there is time."""
+    """Signs and constants of thermo/laws, one changed at a time, in an order by lot while there is time."""
     tally = Tally()
     for change in _some(draw, list(nudges.of_laws()), changes):
         if time.perf_counter() < end:
             to = with_source(change.module, change.path, change.tree)
             tally.add(change.where, files.notice(change.path.stem, files.of_law(change.path.stem), to))
+    return tally
+
+
+def laws_again(files: Files) -> Tally:
+    """What the stored trial of laws did not notice, asked once more; what it noticed stays counted."""
+    stored = {row["figure"]: row["value"] for row in kept() if row["trial"] == f"mutations: {LAWS}"}
+    missed = stored["not noticed"].split("; ") if stored["not noticed"] else []
+    known = [change for change in nudges.of_laws() if change.where in missed]
+    if {change.where for change in known} != set(missed):
+        raise SystemExit("a law was edited since: lines that the stored trial names are not there; ask all of them")
+    tally = Tally()
+    tally.tried = tally.seen = int(stored["changes tried"]) - len(known)
+    for change in known:
+        to = with_source(change.module, change.path, change.tree)
+        tally.add(change.where, files.notice(change.path.stem, files.of_law(change.path.stem), to))
     return tally
 
 
@@ -150,9 +167,11 @@ def refit_says(folder: Path, cell: Cell, text: str) -> bool:
     return bool(disagreements(cell.table, moved, stored))
 
 
-def run(per_column: int, rest: int, coefficients: int, changes: int, seconds: float) -> dict[str, dict[str, str]]:
+def run(
+    per_column: int, rest: int, coefficients: int, changes: int, seconds: float, each: float
+) -> dict[str, dict[str, str]]:
     """The trial; counts below zero mean every one. Figures by trial."""
-    draw, end, files = random.Random(SEED), time.perf_counter() + seconds, Files()
+    draw, end, files = random.Random(SEED), time.perf_counter() + seconds, Files(each)
     print(f"{len(files.quick)} quick test files", flush=True)
     trials, laws = {}, laws_trial(draw, changes, files, end)
     with TemporaryDirectory() as place:
@@ -171,14 +190,14 @@ def run(per_column: int, rest: int, coefficients: int, changes: int, seconds: fl
         found = cells.trial(folder, sample, rest, draw, asks) if sample.cells else {}
     for share, figures in found.items():
         trials[f"mutations: cells, {share:.0%}"] = figures
-    for name, tally in (("fitted coefficients, one sigma", own), ("signs and constants of laws", laws)):
+    for name, tally in (("fitted coefficients, one sigma", own), (LAWS, laws)):
         if tally.tried:
             trials[f"mutations: {name}"] = tally.figures()
     return trials
 
 
 def _some(draw: random.Random, listed: list, count: int) -> list:
-    return listed if count < 0 else draw.sample(listed, min(count, len(listed)))
+    return draw.sample(listed, len(listed) if count < 0 else min(count, len(listed)))
 
 
 def _words(cell: Cell, text: str) -> str:
@@ -193,11 +212,16 @@ def main(words: list[str]) -> int:
     parser.add_argument("--coefficients", type=int, default=COEFFICIENTS)
     parser.add_argument("--changes", type=int, default=CHANGES)
     parser.add_argument("--seconds", type=float, default=1e6)
+    parser.add_argument("--each", type=float, default=CHANGE_S)
     parser.add_argument("--all", action="store_true")
+    parser.add_argument("--again", action="store_true")
     parser.add_argument("--keep", action="store_true")
     asked = parser.parse_args(words)
     counts = (asked.per_column, asked.rest, asked.coefficients, asked.changes)
-    trials = run(*((-1, 10**9, -1, -1) if asked.all else counts), asked.seconds)
+    if asked.again:
+        trials = {f"mutations: {LAWS}": laws_again(Files(asked.each)).figures()}
+    else:
+        trials = run(*((-1, 10**9, -1, -1) if asked.all else counts), asked.seconds, asked.each)
     for name, figures in trials.items():
         print(f"\n{name}", *(f"    {figure}: {value}" for figure, value in figures.items()), sep="\n")
         if asked.keep:

@@ -101,3 +101,17 @@ def test_published_volts_reach_100_K():
     """Ca in Bi was measured at 700 deg C."""
     assert alloy_shift("Ca", "Bi", 0.4, kelvin(799)).value_V is not None
     assert alloy_shift("Ca", "Bi", 0.4, kelvin(801)).value_V is None
+
+
+@pytest.mark.parametrize(("t_C", "known"), [(601, True), (799, True), (599, False), (801, False)])
+def test_a_measurement_speaks_for_100_K_either_side(t_C, known):
+    """The limit that the law states, about calcium with bismuth at 700 deg C."""
+    assert (alloy_shift("Ca", "Bi", 0.4, kelvin(t_C)).value_V is not None) is known
+
+
+def test_between_two_points_the_spread_holds_the_interpolation_as_well():
+    """Calcium in magnesium between 1 and 80 mol%: 0.02 V of the point and 0.05 V (a judgement) of the way between."""
+    found = alloy_shift("Ca", "Mg", 0.2, kelvin(737))
+    share = math.log(0.2 / 0.01) / math.log(0.80 / 0.01)
+    assert found.value_V == pytest.approx(0.306 + share * (0.0027 - 0.306), rel=1e-9)
+    assert found.sigma_V == pytest.approx(math.hypot(0.02, 0.05), rel=1e-9)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from thermo.laws.ion_pairs import Ions, ions_of, neighbours
+from thermo.laws.ion_pairs import Ions, _in_turn, _newton, _Sums, _together, ions_of, neighbours
 from thermo.records.units import R
 
 RNG = np.random.default_rng(7)
@@ -103,3 +103,38 @@ def test_ions_of_salts():
     assert ions.X[0] == pytest.approx([0.5, 0.5])
     assert (ions.fluoride[0], ions.chloride[0]) == pytest.approx((0.6, 0.4))
     assert ions.mean_charge[0] == pytest.approx(1.5)
+
+
+@pytest.mark.parametrize("z", [(1.0, 2.0, 3.0), (2.0, 1.0), (1.0, 1.0, 1.0)])
+def test_a_step_from_beside_the_balance_leads_back(z):
+    """Newton's rule: a step of 1e-5 beside the root is undone but for its square, so to 1e-3 of itself."""
+    z, beside = np.array(z), 1e-5
+    e = np.tile(RNG.uniform(-20.0, 5.0, len(z)) * z, (40, 1))
+    ions, alike = melts(40, len(z), z, 1e-3), bool((z == 1).all())
+    found = neighbours(ions, e, 3.5)
+    off = beside * RNG.choice([-1, 1], (2, 40)) * [[0.0 if alike else 1.0], [1.0]]  # with equal charges t is known
+    back = _newton(_Sums(ions, e, 3.5), wanted(ions), found.t + off[0], found.theta + off[1], alike)
+    assert np.broadcast_to(back[0], 40) == pytest.approx(-off[0], abs=1e-3 * beside)
+    assert back[1] == pytest.approx(-off[1], abs=1e-3 * beside)
+
+
+@pytest.mark.parametrize("z", [(1.0, 2.0, 3.0), (2.0, 1.0), (1.0, 1.0, 1.0)])
+def test_both_ways_find_the_same_balance(z):
+    """Both unknowns at once, which needs no help in a melt that is not extreme, and one after the other.
+
+    Steps end at 1e-9; theta is as flat as a hundredth of that where little of one anion is left.
+    """
+    z = np.array(z)
+    e = np.tile(RNG.uniform(-20.0, 5.0, len(z)) * z, (40, 1))
+    ions, alike = melts(40, len(z), z, 1e-3), bool((z == 1).all())
+    start = -np.einsum("nc,nc->n", ions.X, e) / ions.mean_charge
+    t, theta, left = _together(_Sums(ions, e, 3.5), wanted(ions), wanted(ions), start, alike)
+    assert not len(left)
+    in_turn = _in_turn(ions, e, 3.5, wanted(ions), wanted(ions), alike)
+    assert in_turn[0] == pytest.approx(t, abs=1e-6)
+    assert in_turn[1] == pytest.approx(theta, abs=1e-5)
+
+
+def wanted(ions: Ions) -> np.ndarray:
+    """The logit of the share of fluoride."""
+    return np.log(ions.fluoride / ions.chloride)

@@ -249,3 +249,18 @@ def test_one_triple_in_plain_numbers_is_the_array_of_it():
         rest = add_triple(own, row.tolist(), (0, 2, 3), 300.0, (0, 1))
         expected = 300.0 * triple_potentials(row[None, :], 0, 2, 3, alkalis=(0, 1))[0]
         assert np.array(own) + rest == pytest.approx(expected, rel=1e-12, abs=1e-12)
+
+
+def test_one_term_alone_is_its_column_of_all():
+    """Each term against the derivative of its own energy, n x_i x_j (x_i - x_j)^k of a melt of two."""
+    basis = PairBasis(("a", "b"), ["one", "one"], [(0, 1, k) for k in range(4)], "muggianu")
+    x = random_fractions(6, 2)
+    for term in range(4):
+
+        def energy(n, k=term):
+            return n.prod() / n.sum() * ((n[0] - n[1]) / n.sum()) ** k
+
+        alone = basis.term_potentials(x, term)
+        for row, potentials in zip(x, alone, strict=True):
+            slopes = [(energy(row + d) - energy(row - d)) / 2e-5 for d in 1e-5 * np.eye(2)]
+            assert potentials == pytest.approx(slopes, rel=1e-6, abs=1e-8)  # truncation of the quotients

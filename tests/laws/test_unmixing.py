@@ -205,3 +205,35 @@ def test_the_lower_hull_is_that_of_quickhull(seed):
     hull = ConvexHull(np.column_stack([x, g]))
     facing_down = hull.simplices[hull.equations[:, 1] < 0]
     assert lower_hull(x, g) == sorted(set(facing_down.ravel().tolist()))
+
+
+def test_the_spinodal_of_a_bent_repulsion_follows_from_its_parts():
+    """By hand: G^E = x (1-x) [(a_0 + b_0 T) + (a_1 + b_1 T) (1-2x)], so its second derivative is
+    -2 (a_0 + b_0 T) - 6 (a_1 + b_1 T) (1 - 2x), and T_s = x (1-x) [2 a_0 + 6 a_1 u] / (R - x (1-x) [2 b_0 + 6 b_1 u]).
+    """
+    a, b = (20000.0, 4000.0), (-3.0, 1.5)
+    for x in (0.1, 0.35, 0.8):
+        u, width = 1 - 2 * x, x * (1 - x)
+        T_K = width * (2 * a[0] + 6 * a[1] * u) / (R - width * (2 * b[0] + 6 * b[1] * u))
+        assert PairSolution(a, b).spinodal_temperature(x) == pytest.approx(T_K, rel=1e-12)
+
+
+def test_entropy_of_mixing_and_its_slope():
+    """dg/dT of the ideal part is R (x ln x + (1-x) ln(1-x)); b adds x (1-x) (b_0 + b_1 (1-2x))."""
+    solution, h = PairSolution((9000.0, -2000.0), (1.0, 0.5)), 1e-3
+    for x in (0.1, 0.4, 0.85):
+        by_T, by_T_and_x = solution.by_T(x)
+        assert by_T == pytest.approx(
+            R * (x * np.log(x) + (1 - x) * np.log(1 - x)) + x * (1 - x) * (1.0 + 0.5 * (1 - 2 * x)), rel=1e-12
+        )
+        slopes = [float(solution.slope(x, T_K)) for T_K in (900 + h, 900 - h)]
+        assert by_T_and_x == pytest.approx((slopes[0] - slopes[1]) / (2 * h), rel=1e-6)
+
+
+def test_a_critical_temperature_answers_three_orders():
+    """Difference quotients again, with the second order, whose bend is quadratic in 1 - 2x."""
+    solution = PairSolution((21000.0, 3000.0, 1500.0), (-3.0, 0.5, -0.4))
+    response = solution.critical_response(top(solution))
+    for n, step in enumerate((1.0, 1.0, 1.0, 1e-3, 1e-3, 1e-3)):
+        up, down = (top(nudged(solution, n, sign * step)).T_K for sign in (1, -1))
+        assert response[n] == pytest.approx((up - down) / (2 * step), rel=1e-3, abs=1e-6)

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from thermo.laws.faraday import halogen
-from thermo.laws.ventilation import dilution_air, exposure_limits, limit_words, limits_of
+from thermo.laws.ventilation import capture_note, dilution_air, dilution_table, exposure_limits, limit_words, limits_of
 from thermo.records.provenance import InputError, sources
 
 
@@ -55,3 +55,25 @@ def test_the_lowest_limit_leads_and_dust_has_no_dilution():
         limits_of("Ba")
     with pytest.raises(InputError, match="no exposure limit"):
         limit_words("Xe")
+
+
+@pytest.mark.parametrize(("flow", "printed"), [(99.4, "99"), (100.4, "100"), (152.1, "152"), (1234.0, "1234")])
+def test_air_is_written_without_an_exponent(flow, printed):
+    """Two figures, or whole numbers from a hundred on: 100.4 to two figures would be 1e+02."""
+    limit = limits_of("Cl2")[1]
+    assert f"would take {printed} m3/min of perfectly mixed air" in capture_note(((limit, flow),))
+
+
+def test_the_table_of_dilution_air_is_in_cubic_metres():
+    """One litre a minute to 1 ppm is a million litres of air, a thousand cubic metres."""
+    table = {limit.ppm: flow for limit, flow in dilution_table("Cl2", 1.0)}
+    assert table
+    for ppm, flow in table.items():
+        assert flow * ppm == pytest.approx(1000.0, rel=1e-9)
+
+
+def test_a_hood_takes_what_its_face_lets_through():
+    """1.5 m2 open at 0.5 m/s is 45 m3/min; poor mixing is 3 to 10 times (common practice, no source)."""
+    note = capture_note(((limits_of("Cl2")[1], 500.0),))
+    assert f"about {1.5 * 0.5 * 60:g} m3/min of a fume hood" in note
+    assert "3 to 10 times" in note
