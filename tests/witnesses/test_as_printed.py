@@ -39,6 +39,7 @@ IN_KELVIN = [
         ("published_cells.csv", "T_C"),
         ("drying_steps.csv", "T_C"),
         ("joining_currents.csv", "T_C"),
+        ("lower_valences.csv", "T_C"),
     )
     for n in numbered(table)
     if read_table(table)[n][column] and re.search(r"\b\d{3,4} K\b", read_table(table)[n]["locator"])
