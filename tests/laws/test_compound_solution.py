@@ -115,3 +115,20 @@ def test_names():
     assert LAYERS.name == "(K,Rb)2MgF4"
     assert TWO.chief(np.array([0.2, 0.8])) == "KMgF3"
     assert together(["KMgF3", "KCaF3"], ["Mg", "Ca"]) == "K(Mg,Ca)F3"
+
+
+def test_an_interaction_that_changes_with_temperature():
+    """By hand for one pair of members: mu_1 = R T ln y_1 + (a + b T) y_2^2 on each of the exchanged sites."""
+    a, b, T = 15000.0, -6.0, 1200.0
+    solid = CompoundSolution(TWO.formulas, TWO.indices, TWO.terms, (a,), (b,), (), TWO.compounds, TWO.cations, 0.5)
+    y = np.array([[0.7, 0.3]])
+    A, B = solid.energies(y)
+    for m, (compound, own, other) in enumerate(((NA, 0.7, 0.3), (K, 0.3, 0.7))):
+        formed = (compound.dH - T * compound.dS) / 2
+        mixed = 0.5 * (R * T * np.log(own) + (a + b * T) * other**2)
+        assert A[0, m] + T * B[0, m] == pytest.approx(formed + mixed, rel=1e-9)
+
+
+def test_a_member_of_2_percent_is_not_named():
+    assert TWO.label(np.array([0.9795, 0.0205])) == "(Na,K)MgF3"
+    assert TWO.label(np.array([0.9805, 0.0195])) == "NaMgF3"

@@ -7,7 +7,7 @@ import pytest
 
 from thermo.laws.density import melt_density, melt_density_field, salt_density, salt_line
 from thermo.laws.density_line import SLOPE_SPREAD_PER_K, density_line
-from thermo.laws.excess_volume import excess_volume, family, family_sigma_pct, measured_pair
+from thermo.laws.excess_volume import excess_volume, family, family_sigma_pct, measured_pair, pair_basis
 from thermo.laws.metal_density import metal_density, metal_line
 from thermo.records.composition import Composition, formula_mass, from_amounts
 from thermo.records.provenance import InputError, RangeError, read_table, sources
@@ -238,3 +238,68 @@ def test_a_pair_never_measured_has_the_spread_of_its_family_by_its_share(x):
     assert value == 0
     percent = family_sigma_pct()[family(*pair)]
     assert variance[0] == pytest.approx((percent / 100 * 4 * x * (1 - x) * volume) ** 2, rel=1e-12)
+
+
+def test_a_volume_of_mixing_goes_the_way_that_was_measured():
+    """Of the measured melts of two salts that are more than 2 % off the unmixed density, four in five come out nearer.
+
+    2 % is above what the sets scatter. By chance it would be one half; sets contradict each other, so not all can.
+    """
+    nearer = []
+    for row in read_table("density/mixtures.csv"):
+        if row["salt3"] or row["use"] == "no":
+            continue
+        names, x = (row["salt1"], row["salt2"]), (float(row["x1"]), float(row["x2"]))
+        T_K = (float(row["T_lo_K"]) + float(row["T_hi_K"])) / 2
+        measured, unmixed = float(row["a_g_cm3"]) - float(row["b_g_cm3_K"]) * T_K, additive(names, x, T_K)
+        if abs(unmixed / measured - 1) > 0.02:
+            ours = melt_density_field(names, np.array([x]), T_K)[0][0]
+            nearer.append(abs(ours - measured) < abs(unmixed - measured))
+    assert len(nearer) >= 20
+    assert np.mean(nearer) >= 0.8
+
+
+def test_exactly_half_alf3_has_a_density():
+    """NaAlF4 is allowed, whatever the last digit of a half; half a per mille more is not."""
+    rho, _ = melt_density_field(("NaF", "AlF3"), np.array([[0.5 - 5e-10, 0.5 + 5e-10], [0.4995, 0.5005]]), 1300.0)
+    assert np.isfinite(rho[0])
+    assert np.isnan(rho[1])
+
+
+@pytest.mark.parametrize(("share", "said"), [(0.0052, True), (0.0048, False)])
+def test_a_pair_below_4_x_x_of_2_percent_needs_no_caveat(share, said):
+    """4 x (1 - x) is 0.0207 and 0.0191."""
+    notes = melt_density(Composition(("NaCl", "CaCl2"), (1 - share, share)), 1100.0).caveats
+    assert any("never measured" in note for note in notes) is said
+
+
+def test_spread_outside_the_span_by_hand():
+    """0.15 % a hundred kelvin, in quadrature: 1 % and 400 K outside are hypot(1, 0.6) = 1.166 %."""
+    row = dict(next(r for r in read_table("density/salts.csv") if r["salt"] == "NaCl"), T_lo_K="1100", T_hi_K="1200")
+    line = density_line(row | {"sigma_pct": "1"}, "NaCl")
+    assert 100 * line.relative_sigma(1600.0) == pytest.approx(1.16619, rel=1e-5)
+    assert 100 * line.relative_sigma(700.0) == pytest.approx(1.16619, rel=1e-5)
+
+
+def test_terms_of_a_volume_of_mixing_by_hand():
+    """The docstring's formula: A_k (y_i - y_j)^k, and B for a hundred kelvin from the middle of the span."""
+    terms = ("0", "1", "2", "T")
+    found = pair_basis(terms, np.array([0.2, -0.6]), np.array([1150.0, 1000.0]), 1000.0, 1100.0)
+    assert found == pytest.approx(np.array([[1, 0.2, 0.04, 1.0], [1, -0.6, 0.36, -0.5]]))
+
+
+def test_volumes_of_mixing_of_all_pairs_add_up():
+    """Three salts: the sum over the pairs, each computed from its own terms as the docstring says."""
+    names, x, T_K = ("NaCl", "KCl", "MgCl2"), np.array([0.3, 0.25, 0.45]), 1050.0
+    groups = {"NaCl": 0.55, "KCl": 0.55, "MgCl2": 0.45}  # alkalis together against the alkaline earth (Toop)
+    expected = 0.0
+    for a, b in itertools.combinations(names, 2):
+        pair = measured_pair(a, b)
+        i, j = (x[names.index(s)] for s in pair.salts)
+        y = [groups[s] for s in pair.salts] if "MgCl2" in pair.salts else [i, j]
+        apart = (y[0] - y[1]) / sum(y)
+        T = (np.clip(T_K, pair.T_lo_K - 100, pair.T_hi_K + 100) - (pair.T_lo_K + pair.T_hi_K) / 2) / 100
+        terms = [T if term == "T" else apart ** int(term) for term in pair.terms]
+        expected += i * j * float(np.dot(terms, pair.values))
+    value, _ = excess_volume(names, x[None, :], T_K, np.array([30.0]))
+    assert value[0] == pytest.approx(expected, rel=1e-12)

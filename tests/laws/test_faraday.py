@@ -6,6 +6,7 @@ from thermo.laws.faraday import (
     charge_Ah,
     current_efficiency,
     energy_kWh_per_kg,
+    gas_L,
     halogen,
     metal_g,
     metal_g_per_Ah,
@@ -99,3 +100,17 @@ def test_charges_beyond_any_cell_are_refused():
     for amps in (0.99e-6, 1.01e12):
         with pytest.raises(InputError):
             charge_Ah(amps, 1.0)
+
+
+def test_gas_in_litres_by_hand():
+    """One ampere for an hour is 3600/96485.33 = 0.0373114 mol of electrons; at 25 deg C and 1 atm a mole fills
+    24.4654 L (CODATA R 8.314463): chlorine 0.45642 L, oxygen half of it.
+    """
+    assert gas_L(1.0, 2) == pytest.approx(0.0373114 / 2 * 24.4654, rel=1e-5)
+    assert gas_L(1.0, 4) == pytest.approx(0.0373114 / 4 * 24.4654, rel=1e-5)
+
+
+def test_an_ordinary_meter_is_good_for_one_percent():
+    """Current and time with an ordinary meter: 1 %, common practice, no source; said where nothing else is given."""
+    found = current_efficiency("Mg", 3.0, 10.0, 0.0)
+    assert found.sigma == pytest.approx(0.01 * found.value, rel=1e-9)

@@ -88,3 +88,13 @@ def test_unknown_words():
         formation_gibbs("NaCl", 1000.0, "plasma")
     with pytest.raises(InputError, match="liquid, crystal"):
         formation_gibbs("NaCl", 1000.0, "stable", "glass")
+
+
+@pytest.mark.parametrize("formula", ["NaCl", "MgCl2", "LaCl3"])
+def test_a_voltage_is_minus_the_energy_over_the_charge(formula):
+    """E = -dG / z F, by hand; taking a salt apart costs volts, so E > 0."""
+    found, charge = decomposition_voltage(formula, 1100.0), salt(formula).charge
+    assert found.value_V > 0
+    assert found.value_V == pytest.approx(-float(formation_gibbs(formula, 1100.0)) / (charge * 96485.33), rel=1e-6)
+    assert found.value_V == pytest.approx(float(voltages(formula, 1100.0)), rel=1e-12)
+    assert found.sigma_V == pytest.approx(float(formation_sigma(formula, 1100.0)) / (charge * 96485.33), rel=1e-6)

@@ -1,5 +1,6 @@
 """Gibbs functions against the tables they come from, their own laws, and their behaviour where they extrapolate."""
 
+import math
 import subprocess
 import sys
 
@@ -269,3 +270,15 @@ def test_running_needs_no_table_package():
     code = "import sys, thermo.laws.gibbs as g; g.fusion_gibbs('KCl', 900); print('janaf' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=DATA.parent)
     assert done.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize("ratio", [0.9, 0.7, 0.5])
+def test_doubt_of_the_heat_capacity_step_is_its_integral(ratio):
+    """A step dCp on melting adds dCp (T - Tm - T ln(T / Tm)) to dG: integral of dCp dT less T times that of dCp / T."""
+    formula = next(f for f in ALL if gibbs._pieces_of(f)[-1].dCp_sigma_J_mol_K > 0)
+    record, step = salt(formula), gibbs._pieces_of(formula)[-1].dCp_sigma_J_mol_K
+    Tm, T = record.melting_point_K, ratio * record.melting_point_K
+    by_step = quad(lambda t: step, Tm, T)[0] - T * quad(lambda t: step / t, Tm, T)[0]
+    of_heat = record.fusion_enthalpy_sigma_J_mol * (1 - ratio)
+    of_melting = record.fusion_enthalpy_J_mol * record.melting_point_sigma_K * ratio / Tm
+    assert fusion_sigma(formula, T) == pytest.approx(math.hypot(by_step, of_heat, of_melting), rel=1e-6)

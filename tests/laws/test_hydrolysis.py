@@ -101,3 +101,12 @@ def test_classes_are_asked_at_300_and_700_degrees():
     assert pytest.approx(kelvin(300)) == DRYING_K
     assert pytest.approx(kelvin(700)) == MELT_K
     assert halide_share("CaCl2", DRYING_K) < NOTICEABLE < halide_share("CaCl2", MELT_K)
+
+
+def test_noticeable_is_a_thousandth_and_steam_ends_at_100_bar():
+    """Both are stated limits: HX of a thousandth of the steam is a judgement, 100 bar the end of the ideal gas."""
+    assert pytest.approx(1e-3) == NOTICEABLE
+    reaction = oxide_route("MgCl2")
+    assert halide_cover_bar(reaction, 800.0, 100.0) > 0
+    with pytest.raises(InputError, match="up to 100"):
+        halide_cover_bar(reaction, 800.0, 100.5)

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from thermo.laws.metal_solubility import loss_current_density, metal_solubility
+from thermo.laws.metal_solubility import LOSS_FACTOR, electron_conductance, loss_current_density, metal_solubility
 from thermo.records.provenance import InputError, read_table, sources
 from thermo.records.substances import metals, salts
 
@@ -83,3 +83,38 @@ def test_two_points_are_carried_150_K_and_one_100(formula, lowest_C, reach_K):
     lowest = lowest_C + 273.15
     assert metal_solubility(formula, lowest - reach_K + 0.5).fraction is not None
     assert metal_solubility(formula, lowest - reach_K - 0.5).fraction is None
+
+
+def test_spread_between_points_and_beyond_by_hand():
+    """Magnesium, 30 % at 714 and at 800 deg C. A quarter of the way in 1/T: hypot(0.75, 0.25) of it; beyond, 30 %; and
+    0.5 % a kelvin to the point away, half of that to the nearer of two.
+    """
+    low, high = 714 + 273.15, 800 + 273.15
+    T = 1 / (0.75 / low + 0.25 / high)
+    drift = 0.005 * (T - low) / 2
+    assert metal_solubility("MgCl2", T).sigma_ln == pytest.approx(math.hypot(0.3 * math.hypot(0.75, 0.25), drift))
+    assert metal_solubility("MgCl2", high + 60).sigma_ln == pytest.approx(math.hypot(0.3, 0.3))
+    assert metal_solubility("SrCl2", 839 + 273.15 + 40).sigma_ln == pytest.approx(math.hypot(0.15, 0.2))
+
+
+def test_the_share_of_the_salt_is_said_in_percent():
+    assert any("85 mol% of CaCl2" in note for note in metal_solubility("CaCl2", 1100.0, 0.85).notes)
+
+
+def test_the_temperature_above_which_they_mix_is_the_top_of_the_gap():
+    """Potassium: 790 deg C; calcium, with two more points below: 1337 (Bredig, tables 1 and 4: 1063 and 1610 K)."""
+    assert metal_solubility("KCl", 800 + 273.15).notes[0].startswith("above 790 deg C")
+    assert metal_solubility("CaCl2", 1400 + 273.15).notes[0].startswith("above 1337 deg C")
+
+
+@pytest.mark.parametrize(("formula", "printed", "t_C"), [("NaCl", 12000, 1000), ("KCl", 2800, 780)])
+def test_conductance_by_electrons_is_that_printed(formula, printed, t_C):
+    """Lambda of the metal in infinite dilution, S cm2/mol: ORNL-3391, table 3. kappa = x Lambda rho / M."""
+    found = metal_solubility(formula, t_C + 273.15)
+    kappa = electron_conductance(found, 1.5, 70.0)
+    assert kappa * 70.0 / 1.5 / found.fraction == pytest.approx(printed, rel=1e-9)
+
+
+def test_a_loss_is_known_to_a_factor_of_three():
+    """D and the layer each within a factor of two: exp of hypot(ln 2, ln 2) is 2.7, said as 3."""
+    assert math.exp(math.hypot(math.log(2), math.log(2))) < LOSS_FACTOR <= 3.0
