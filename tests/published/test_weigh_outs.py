@@ -107,7 +107,7 @@ def test_salt_in_a_hundred_grams(label, grams):
             "mass",
             200,
             {"MgCl2": "MgCl2.6H2O"},
-            {"MgCl2.6H2O": 85.41, "NH4Cl": 22.47},
+            {"MgCl2.6H2O": 85.41, "NH4Cl": 272.36},  # 22.47 (1 mol a mole), then 249.89 (4 g a gram of NH4Cl.MgCl2)
         ),
         (
             {"NdCl3": 20, "NaCl": 40, "KCl": 40},

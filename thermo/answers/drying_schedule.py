@@ -15,7 +15,7 @@ from thermo.answers.weighing import Weighing
 from thermo.laws.faraday import ATM_PA, ROOM_K
 from thermo.records.composition import formula_mass
 from thermo.records.hydrates import hydrate_named, hydrates
-from thermo.records.practice_steps import DryingRow, drying_rows
+from thermo.records.practice_steps import DryingRow, rows_of
 from thermo.records.units import R
 
 MOLAR_L = 1000 * R * ROOM_K / ATM_PA
@@ -78,7 +78,7 @@ def drying_schedule(
     for formula in weighing.composition.salts:
         label = named.get(formula, formula)
         label = next((name for name in weighing.weigh_g if name in (label, label.replace("*", "."))), label)
-        rows = _rows_of(label)
+        rows = rows_of(label)
         if weighing.weigh_g.get(label, 0.0) <= 0:
             continue
         if not rows:
@@ -104,17 +104,6 @@ def dried_g(weighing: Weighing, bottles: Mapping[str, str] | None = None) -> dic
     return found
 
 
-def _rows_of(label: str) -> tuple[DryingRow, ...]:
-    """The steps of a bottle; of a hydrate without its own those of the commonest hydrate of the salt."""
-    if label in drying_rows():
-        return drying_rows()[label]
-    if label in hydrates():
-        own = hydrates()[label].salt
-        usual = [name for name in drying_rows() if name in hydrates() and hydrates()[name].salt == own]
-        return drying_rows()[usual[0]] if usual else ()
-    return ()
-
-
 def _wet_water(weighing: Weighing, named: Mapping[str, str]) -> dict[str, float]:
     """Water of bottles whose label names the dry salt (wet flake), g: what the bottle weighs over its salt."""
     found = {}
@@ -135,9 +124,8 @@ def _steps(
     dish -= dosed * formula_mass("NH4Cl")
     found = []
     for row in rows:
-        dose = row.nh4cl_mol_per_mol * moles * formula_mass("NH4Cl")
-        dose += row.nh4cl_g_per_g * moles * (formula_mass("MgCl2") + formula_mass("NH4Cl"))
-        dosed += dose / formula_mass("NH4Cl")
+        dose = row.nh4cl_mol * moles
+        dosed += dose
         left = min(row.water_left_mol, held)
         water = (held - left) * moles
         leaves = dosed if row is rows[-1] else 0.0
@@ -152,7 +140,7 @@ def _steps(
                 hours=row.hours,
                 cover=row.cover,
                 do=row.do,
-                nh4cl_g=dose,
+                nh4cl_g=dose * formula_mass("NH4Cl"),
                 water_g=water * formula_mass("H2O"),
                 steam_L=water * MOLAR_L,
                 HCl_L=leaves * MOLAR_L,

@@ -20,6 +20,7 @@ from thermo.answers.evidence.start_of_freezing import start_of_freezing
 from thermo.laws.hydrolysis import oxide_route
 from thermo.records.composition import Composition, formula_mass, from_amounts
 from thermo.records.hydrates import Hydrate, hydrate_named, hydrates
+from thermo.records.practice_steps import rows_of
 from thermo.records.provenance import InputError
 from thermo.records.remembered import remembered
 from thermo.records.units import F
@@ -199,13 +200,19 @@ def _take_off(left: dict[str, float], hydrate: Hydrate, formula: str, moles: flo
 
 
 def _reagents(melt: Composition, held: dict[str, _Bottle], anhydrous: dict[str, float]) -> dict[str, float]:
-    """Ammonium chloride the cures ask for: moles per mole of salt, from data/hydrates.csv."""
+    """Ammonium chloride the cures ask for: all doses of the drying steps; without steps that of data/hydrates.csv."""
     moles = sum(
-        hydrate.nh4cl_mol_per_mol * anhydrous[f] / formula_mass(f)
+        _cure_mol(hydrate) * anhydrous[f] / formula_mass(f)
         for f in melt.salts
         if (hydrate := held[f].hydrate) is not None
     )
     return {"NH4Cl": moles * formula_mass("NH4Cl")} if moles > 0 else {}
+
+
+def _cure_mol(hydrate: Hydrate) -> float:
+    """Moles of ammonium chloride a mole of salt for one hydrate."""
+    rows = rows_of(hydrate.label)
+    return sum(row.nh4cl_mol for row in rows) if rows else hydrate.nh4cl_mol_per_mol
 
 
 def _notes(held: dict[str, _Bottle], water_g: float, reagents: dict[str, float]) -> tuple[str, ...]:
@@ -227,7 +234,8 @@ def _notes(held: dict[str, _Bottle], water_g: float, reagents: dict[str, float])
         )
     if reagents:
         notes.append(
-            f"the cure with ammonium chloride takes {reagents['NH4Cl']:.2f} g NH4Cl on top; it all leaves again"
+            f"the cure with ammonium chloride takes {reagents['NH4Cl']:.2f} g NH4Cl on top, all doses together; "
+            "it all leaves again"
         )
     if any(bottle.hydrate is None and formula in _hydrated_salts() for formula, bottle in held.items()):
         notes.append(

@@ -8,6 +8,8 @@ Worked value: MgCl2.6H2O has two steps, 160 deg C for 4 h and 410 deg C.
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from thermo.records.composition import formula_mass
+from thermo.records.hydrates import hydrates
 from thermo.records.provenance import InputError, number, read_table
 from thermo.records.remembered import remembered
 from thermo.records.units import ZERO_C
@@ -29,6 +31,12 @@ class DryingRow:
     until: str
     source: str
     caveat: str
+
+    @property
+    def nh4cl_mol(self) -> float:
+        """Ammonium chloride of this step, moles a mole of salt; a dose by mass counts the dried double salt."""
+        double_salt = formula_mass("MgCl2") + formula_mass("NH4Cl")
+        return self.nh4cl_mol_per_mol + self.nh4cl_g_per_g * double_salt / formula_mass("NH4Cl")
 
 
 @dataclass(frozen=True)
@@ -71,6 +79,17 @@ def drying_rows() -> MappingProxyType[str, tuple[DryingRow, ...]]:
         )
         found.setdefault(step.bottle, []).append(step)
     return MappingProxyType({bottle: tuple(steps) for bottle, steps in found.items()})
+
+
+def rows_of(label: str) -> tuple[DryingRow, ...]:
+    """The steps of a bottle; of a hydrate without its own those of the commonest hydrate of the salt."""
+    if label in drying_rows():
+        return drying_rows()[label]
+    if label in hydrates():
+        own = hydrates()[label].salt
+        usual = [name for name in drying_rows() if name in hydrates() and hydrates()[name].salt == own]
+        return drying_rows()[usual[0]] if usual else ()
+    return ()
 
 
 @remembered
