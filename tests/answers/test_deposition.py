@@ -135,7 +135,10 @@ def test_the_standing_of_a_metal_in_one_line():
     assert bath.standing("Mg") == (f"Deposits first, {gap:.2f} +- {spread:.2f} V before Na.", False)
     tie = ideal_order({"NaCl": 55, "CaCl2": 45}, 600)
     assert tie.standing("Ca") == ("Whether Ca or Na deposits first is too close to call.", False)
-    assert ideal_order({"NaCl": 1}, 810).standing("Na") == ("", False)
+    assert tie.first_words == f"{tie.first.metal} or {tie.couples[1].metal}, too close to call"
+    assert bath.first_words == f"Mg, {gap:.2f} +- {spread:.2f} V before Na"
+    alone = ideal_order({"NaCl": 1}, 810)
+    assert (alone.standing("Na"), alone.first_words) == (("", False), "Na")
 
 
 def test_couple_of_a_metal_not_held():

@@ -91,6 +91,16 @@ class DepositionOrder:
         """Gap between the first metal and the next; None where the melt holds one metal."""
         return self.couples[1].gap_V if len(self.couples) > 1 else None
 
+    @property
+    def first_words(self) -> str:
+        """The first metal, or the first two where the data cannot tell them apart, and the gap to the next."""
+        if len(self.couples) < 2:
+            return self.first.metal
+        first, second = self.couples[:2]
+        if self.p_first < SURE:
+            return f"{first.metal} or {second.metal}, too close to call"
+        return f"{first.metal}, {second.gap_V:.2f} +- {second.gap_sigma_V:.2f} V before {second.metal}"
+
     def standing(self, symbol: str) -> tuple[str, bool]:
         """Whether a metal deposits first, in one line ('' where the melt holds no other); True where it does not."""
         own = next((c for c in self.couples if c.metal == symbol), None)

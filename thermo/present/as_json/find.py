@@ -82,5 +82,6 @@ def _melt_json(found: FoundMelt) -> dict:
         "first_metal": order.first.metal,
         "margin_V": rounded(order.margin_V, 4),
         "p_first": rounded(order.p_first, 4),
+        "deposits_words": order.first_words,
         "price_per_kg": rounded(found.price, 4),
     }

@@ -145,11 +145,12 @@ def find_text(found: dict) -> str:
     """The search for a terminal, best first."""
     from thermo.present.command_line.text import table
 
-    rows = [["mol%", "melts at", "+-", "judged at", found["metal"], "verdict", "melt - metal", "window", "first metal"]]
+    rows = [
+        ["mol%", "melts at", "+-", "judged at", found["metal"], "verdict", "melt - metal", "window", "deposits first"]
+    ]
     for melt in found["melts"]:
         window, difference = melt["window"], melt["difference_g_cm3"]
         ends = f"{window['low_C']:.0f} to {window['high_C']:.0f}" if window["exists"] else "none"
-        margin = "" if melt["margin_V"] is None else f" by {melt['margin_V']:.2f} V"
         rows.append(
             [
                 " ".join(f"{percent:.4g} {formula}" for formula, percent in melt["mole_percent"].items()),
@@ -160,7 +161,7 @@ def find_text(found: dict) -> str:
                 melt["verdict"] or "vapour",
                 "unknown" if difference is None else f"{difference:+.3f} +- {melt['sigma_g_cm3']:.3f}",
                 ends,
-                melt["first_metal"] + margin,
+                melt["deposits_words"],
             ]
         )
     lines = [table(rows) if found["melts"] else "no melt passes", "", f"{found['searched']} melts looked at"]

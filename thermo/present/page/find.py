@@ -19,7 +19,7 @@ from thermo.present.page.html import table_html
 from thermo.present.page.inputs import choice
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
-from thermo.present.words.written import VERDICT_SIGNS, degrees, shares, signed_density
+from thermo.present.words.written import VERDICT_SIGNS, degrees, plain, shares, signed_density
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.units import celsius
@@ -144,9 +144,6 @@ def _row(found: FoundMelt) -> list[str]:
         ends = f"{degrees(low, window.sigma_low_K or None)} to {degrees(high)}"
     if margin is not None:
         verdict = VERDICT_SIGNS.get(margin.verdict, margin.verdict)
-    behind = ""
-    if order.margin_V is not None:
-        behind = f", {order.margin_V:.2f} ± {order.couples[1].gap_sigma_V:.2f} V before the next"
     return [
         shares(found.composition.mole_percent, 0),
         f"{degrees(found.liquidus.T_K, found.liquidus.sigma_K)}, {found.liquidus.status}",
@@ -154,5 +151,5 @@ def _row(found: FoundMelt) -> list[str]:
         f"{flotation.state}, {verdict}",
         "" if margin is None else signed_density(margin.difference_g_cm3, margin.sigma_g_cm3),
         ends,
-        f"{order.first.metal}{behind}",
+        plain(order.first_words),
     ]
