@@ -106,7 +106,6 @@ def _label(melt: NamedMelt) -> str:
 FAR = {  # published melts at which a named solid is more than 1.5 kJ/mol from balance, and by how much
     "CaCl2 87.5 MgF2 12.5 at 694": "MgF2 -4.1",
     "NaCl 95.5 MgF2 4.5 at 786": "MgF2 +1.9, of 147 kJ of exchange",
-    "LiCl 82.4 CaF2 17.6 at 492": "CaF2 +1.5",
     "LiCl 64.2 CaF2 12.7 LiF 23.1 at 472": "CaF2 +4.0 (91 K): an abstract of 1949",
     "LiCl 65.8 CaF2 4.4 CaCl2 29.9 at 450": "CaFCl -2.7: LiCaCl3, found in 2001, is not in the source",
     "NaF 9.5 KF 39.5 KCl 51.0 at 582": "NaF -2.3",
@@ -138,7 +137,7 @@ def test_driving_forces_over_all_systems():
     """Each system of cations once; random mixing with a pairing term had 9.1 kJ/mol here.
 
     As fitted, and with what melts of two anions add to the pairs of magnesium with a rare earth left out: there Nd,
-    whose pairs then leave 13 kJ open, is off by 3.5.
+    whose pairs then leave 13 kJ open, is off by 3.6.
     """
     fitted, left = residuals(left_out=False), residuals()
     assert len({one.melt.system for one in fitted}) >= 11
@@ -148,7 +147,7 @@ def test_driving_forces_over_all_systems():
 
 
 def test_nine_in_ten_driving_forces_lie_inside_their_bands():
-    """The spread was sized so; with a system left out the quantile stays between 1.40 and 1.64 (data/DECISIONS.md)."""
+    """The spread was sized so; with a system left out the quantile stays between 1.35 and 1.61 (data/DECISIONS.md)."""
     found = measured(with_spreads(residuals()))
     ratios = [abs(one.D) / one.spread(EXCHANGE_SIGMA_J_mol, NEIGHBOURS_SIGMA) for one in found]
     assert 1.3 < np.quantile(ratios, 0.9) < 1.645

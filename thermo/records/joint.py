@@ -8,6 +8,7 @@ error), C the covariance before and y = -D:
     K = C_h G' (G C_h G' + N)^-1,    dtheta = K y             the shifts, in joint_shifts.csv
     C' = C - K G C - C G' K' + K (G C G' + N) K'              of all parameters together; H adds no certainty to it
        = C - K B' - B K',    B = C G' - K (G C G' + N) / 2
+H counts what may move (`moves`); a hold in which nothing may is left whole. The rows of K of all that stays are zero.
 Limits: linear; parameters that no equation names keep C. Worked value: where y = 0 nothing moves and C' < C.
 """
 
@@ -54,11 +55,14 @@ class JointUpdate:
 def solve(place: dict[Key, int], before: np.ndarray, melts: np.ndarray, noise: np.ndarray, misfit: np.ndarray,
           holds: np.ndarray) -> JointUpdate:  # fmt: skip
     """The update from gradients of melts (m, P), their noise (m, m) and misfit (m,), and of holds (h, P) in sigmas."""
+    still = np.array([not moves(key) for key in place])
+    moved = holds[:, ~still].any(axis=1)  # else its terms stand for what the pair leaves open
+    holds = np.where(np.outer(moved, still), 0.0, holds)  # what stays cannot make up for what moves
     shared, held = before @ melts.T, before @ holds.T
     inner = np.linalg.solve(holds @ held + np.eye(len(holds)), holds @ shared)
     kept = shared - held @ inner  # C_h G'
     gain = np.linalg.solve(melts @ kept + noise, kept.T).T
-    gain[[n for key, n in place.items() if not moves(key)]] = 0.0
+    gain[still] = 0.0
     return JointUpdate(place, gain, shared - gain @ (melts @ shared + noise) / 2, gain @ misfit)
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from thermo.equilibrium.freezing.activity import activities, ln_activities
+from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.records.composition import from_amounts
 from thermo.records.fitted import pair_models
@@ -61,12 +62,14 @@ def test_covariance_is_that_of_changed_coefficients():
     melt, T = from_amounts({"LiCl": 58.5, "KCl": 41.5}), 723.15
     key = frozenset(melt.salts)
     pair = pair_models()[key]
-    widths, directions = np.linalg.eigh(pair.covariance)
+    known = len(pair.parameters)
+    widths, directions = np.linalg.eigh(salt_system(melt.salts)._together)  # after the joint update, melting with it
     base = np.log(activities(melt, T).values)
     total = np.zeros((2, 2))
     moves = [np.sqrt(max(w, 0.0)) * direction for w, direction in zip(widths, directions.T, strict=True)]
-    for move in [*moves, *pair.fusion_response]:
-        system = SaltSystem(melt.salts, {key: replace(pair, values=pair.values + move)})
+    for move in moves:
+        values = pair.values + move[:known] + move[known:] @ pair.fusion_response
+        system = SaltSystem(melt.salts, {key: replace(pair, values=values)})
         change = R * T * (np.log(activities(melt, T, system).values) - base)
         total += np.outer(change, change)
     found = activities(melt, T).covariance_J2_mol2

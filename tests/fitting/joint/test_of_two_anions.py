@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.two_anions import NEIGHBOURS_SIGMA, EXCHANGE_SIGMA_J_mol, ReciprocalSystem
 from thermo.fitting.joint.of_two_anions import two_anion_equations
 from thermo.fitting.two_anion_error import residuals
@@ -87,7 +88,15 @@ def test_pairs_without_points_are_as_sure_as_the_update_leaves_them(salts):
     assert found[0, 0] < 0.5 * pair_fits()[key].covariance[0, 0]
 
 
-def test_two_salts_with_points_keep_their_own_covariance():
+def test_two_salts_with_points_carry_the_update_too():
+    """Their parameters are those after it, so their covariance is; the points of the pair leave it close to its fit."""
     system = salt_system(("NaCl", "KCl"))
-    fits = pair_fits()[frozenset(system.salts)]
-    assert system._together[: len(fits.parameters), : len(fits.parameters)] == pytest.approx(fits.covariance)
+    key = frozenset(system.salts)
+    fits = pair_fits()[key]
+    found = system._together[: len(fits.parameters), : len(fits.parameters)]
+    keys = [(key, parameter) for parameter in fits.parameters]
+    assert found == pytest.approx(joint_update().covariance(keys, fits.covariance))
+    half = Melts(system, np.array([[0.5, 0.5]]))
+    solid, T_K, y = half.first_solid()
+    row = np.concatenate(system.parameter_gradient(solid, half.x[0], T_K, y))[: len(fits.parameters)]
+    assert row @ found @ row == pytest.approx(row @ fits.covariance @ row, rel=0.05)  # seven points hold its minimum

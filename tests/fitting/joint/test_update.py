@@ -29,6 +29,20 @@ def test_one_equation_by_hand():
     assert held.covariance(list(place), np.array([[4.0]]))[0, 0] == pytest.approx((1 - K) ** 2 * 4 + K**2)
 
 
+def test_what_stays_does_not_make_up_for_what_moves():
+    """A curve that rests on the melt less a solid solution, both 2 and wholly correlated: it is sure by itself.
+
+    The solid solution stays, so a hold on the curve is one on the melt: it moves no further than the hold lets it.
+    """
+    pair = frozenset(("NaCl", "KCl"))
+    place = {(pair, Parameter("liquid", "a0")): 0, (pair, Parameter("solid solution", "a0")): 1}
+    before, melts, hold = np.full((2, 2), 4.0), np.array([[1.0, 0.0]]), np.array([[10.0, -10.0]])
+    found = solve(place, before, melts, np.array([[0.01]]), np.array([5.0]), hold)
+    assert found.shift[1] == 0
+    left = 4 / (100 * 4 + 1)  # variance of the melt beside a hold of a tenth
+    assert found.shift[0] == pytest.approx(5 * left / (left + 0.01))
+
+
 def test_what_the_melts_may_not_move():
     assert not moves(fusion_key("NaCl"))
     assert not moves((frozenset(("NaCl", "KCl")), Parameter("solid solution", "a0")))

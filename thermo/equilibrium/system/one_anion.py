@@ -74,15 +74,14 @@ class SaltSystem(Propagation):
         self.measured = [names for names in with_aluminium if names <= set(self.salts)]
         self.groups = [salt(f).group for f in self.salts]
         self.melting_K = np.array([salt(f).melting_point_K for f in self.salts])
-        several = len(self.salts) > 2
-        self._joint = joint if several else None
+        self._joint = joint
         given = models is not None or terms is not None
         known = terms if terms is not None else ternary_terms() if models is None else fitted_terms()
         models = pair_models() if models is None else models
         self.pairs: list[PairModel] = [
             models[key] for i, f in enumerate(self.salts) for g in self.salts[i + 1 :] if (key := frozenset((f, g)))
         ]
-        self._as_fitted = not given and (several or self.estimated)
+        self._as_fitted = not given and len(self.salts) > 1
         self._set_melt(method)
         self.fitted_terms = self._terms(known, terms is None)
         corners = [

@@ -1,9 +1,9 @@
 """Sensitivity of a driving force to fitted and tabulated quantities: linear propagation of errors, one anion and two.
 
     sigma_D^2 = v C v + sigma_model^2,   v = dD/d(pair parameters), w_i sigma_fusion_i + g r_i of each salt, dD/d(terms)
-C: their covariance, that after the joint update where there are three cations or more, or a pair without points; g:
-the pair parameters' part of v, w_i: share of salt i in the solid, r_i: shift of the fitted parameters by one sigma of
-its fusion energy.
+C: their covariance after the joint update, in a pair too: its parameters are those after the update, and a trace of a
+third salt must not change a band; g: the pair parameters' part of v, w_i: share of salt i in the solid, r_i: shift of
+the fitted parameters by one sigma of its fusion energy.
 Limits: linear in the parameters. Worked value: pure NaCl: the spread of its melting.
 """
 
@@ -29,9 +29,8 @@ SEVERAL = "several salts"  # the error of predicting a melt of several salts fro
 class Propagation(System):
     """What every System does alike: sensitivities of a driving force, and the variance that follows."""
 
-    # up to two cations neither: what other melts add to a pair is small beside its own points, where it has any
     _as_fitted = False  # whether the joint update of the fitted files counts
-    _joint: JointUpdate | None = None  # else this one
+    _joint: JointUpdate | None = None  # else this one, if any
 
     def __init__(self, constituents: Sequence[str]):
         self.constituents = tuple(constituents)

@@ -29,7 +29,7 @@ from thermo.records.remembered import remembered
 from thermo.records.substances import double_salts, salt, salt_of
 from thermo.records.ternary_terms import Key
 
-EXCHANGE_SIGMA_J_mol = 1500.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
+EXCHANGE_SIGMA_J_mol = 1750.0  # a charge: what the law misses of an exchange energy (data/DECISIONS.md)
 NEIGHBOURS_SIGMA = 0.5  # of Z, for the same published melts
 _SPAN_K = np.linspace(650.0, 1350.0, 15)  # where the exchange energies are taken as straight lines in T
 
@@ -65,7 +65,7 @@ class ReciprocalSystem(Propagation):
         self.pairs: list[PairModel] = [*self._parts[0].pairs, *self._parts[1].pairs, *self._anion_pairs]
         self._owners = [(p, k) for p, pair in enumerate(self.pairs) for k in pair.terms("liquid")]
         self._last: _Slopes | None = None
-        self._as_fitted = self._given is None and (len(self.cations) > 2 or self.estimated)
+        self._as_fitted = self._given is None
         self.laws = self._laws(np.array([_exchange_line(f, c) for f, c in zip(fluorides, chlorides, strict=True)]))
         self.solids: tuple[Solid, ...] = self._solids()
 
