@@ -36,7 +36,8 @@ from thermo.present.as_json.answer import Answer, Answers, MeltAt
 from thermo.present.as_json.cell import cell_json
 from thermo.present.as_json.cooling import cooling_json
 from thermo.present.as_json.find import find_json
-from thermo.present.as_json.melt import lowest_json, melt_json, pair_json, salts_json
+from thermo.present.as_json.melt import melt_json, salts_json
+from thermo.present.as_json.pair import lowest_json, pair_json
 from thermo.present.as_json.plan import plan_json
 from thermo.present.as_json.review import beside_json, review_json
 from thermo.present.as_json.weigh import weigh_json

@@ -143,17 +143,13 @@ class TransportTable:
         caveats: list[str] = []
         guessed = False
         sources = [self.pure[formula].source for formula in x]
-        for pair in (tuple(sorted(two)) for two in combinations(x, 2)):
+        for a, b in combinations(sorted(x), 2):
+            pair = (a, b)
             share = x[pair[0]] + x[pair[1]]
             weight, t = share**2, x[pair[1]] / share
-            if pair in self.pairs:
-                excess, spread, far, inside, notes = self._measured(pair, t, T_K)
-                covered += weight * inside
-                sources += [equation.source for _, equation in self.pairs[pair]]
-            else:
-                mean, scatter = self.unmeasured
-                excess, spread, far = 4 * t * (1 - t) * mean, 4 * t * (1 - t) * scatter, 0.0
-                notes = [f"no measurement of {'-'.join(pair)} in the data: estimated from the other pairs"]
+            excess, spread, far, inside, notes = self._excess(pair, t, T_K)
+            covered += weight * inside
+            sources += [equation.source for _, equation in self.pairs.get(pair, ())]
             ln += weight * excess
             variance += (weight * spread) ** 2
             outside += weight * far
@@ -175,8 +171,12 @@ class TransportTable:
         kind = Origin.ESTIMATED if guessed else Origin.MEASURED if outside < 1 and bare < NOTICEABLE else Origin.FITTED
         return Transport(math.exp(ln), sigma, kind, tuple(dict.fromkeys(caveats)), tuple(dict.fromkeys(sources)))
 
-    def _measured(self, pair: tuple[str, str], t: float, T_K: float) -> tuple[float, float, float, float, list[str]]:
+    def _excess(self, pair: tuple[str, str], t: float, T_K: float) -> tuple[float, float, float, float, list[str]]:
         """Excess, its spread, kelvin outside the spans, share inside the measured compositions, caveats."""
+        if pair not in self.pairs:
+            mean, scatter = self.unmeasured
+            note = f"no measurement of {'-'.join(pair)} in the data: estimated from the other pairs"
+            return 4 * t * (1 - t) * mean, 4 * t * (1 - t) * scatter, 0.0, 0.0, [note]
         rows = self.pairs[pair]
         nodes, values = self._excess_nodes(pair, T_K)
         own = [equation.sigma_rel for _, equation in rows]

@@ -9,17 +9,16 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from thermo.answers.deposition import ALLOY_V, deposition_order
+from tests.answers.finder.by_hand import ASKED, FIVE, typed_by_hand
+from thermo.answers.deposition import ALLOY_V
 from thermo.answers.evidence.start_of_freezing import speaking_rows
 from thermo.answers.finder import Wish, find_melts
-from thermo.answers.finder.refine import LEAST
-from thermo.answers.finder.search import SHOWN, final_rank, found_melt
-from thermo.answers.finder.sweep import APART, STEPS, candidate, judge
+from thermo.answers.finder.search import SHOWN
+from thermo.answers.finder.sweep import APART, STEPS
 from thermo.answers.finder.wish import LEAST_OWN
 from thermo.answers.melt import describe_melt
 from thermo.engine.workers import Workers
 from thermo.equilibrium.invariants.lowest import lowest
-from thermo.laws.solid_solution import simplex_grid
 from thermo.laws.volatility import melt_pressure
 from thermo.present.as_json.find import find_json
 from thermo.present.command_line.find import find_text, parse_salts
@@ -27,9 +26,6 @@ from thermo.records.composition import from_amounts
 from thermo.records.provenance import InputError
 from thermo.records.substances import metal, salts
 from thermo.records.units import celsius, kelvin
-
-FIVE = ("NaCl", "KCl", "MgCl2", "CaCl2", "LiCl")
-ASKED = Wish("Mg", FIVE, 3, kelvin(720), "floats", kelvin(600))
 
 
 @pytest.fixture(scope="module")
@@ -54,17 +50,6 @@ def test_everything_listed_is_what_was_asked_for(asked):
         assert found.flotation.verdict in ("floats", "likely floats")
         assert sum(found.composition.fractions) == pytest.approx(1)
         assert min(found.composition.fractions) > 0
-
-
-def typed_by_hand(wish, found):
-    """Every part of a found melt is what is answered for that melt alone."""
-    again = describe_melt(
-        found.composition, wish.symbol, found.T_K, wish.deposit, wish.superheat_K, wish.vessel, wish.atmosphere
-    )
-    assert again.liquidus == found.liquidus
-    assert again.float_or_sink == found.flotation
-    assert again.window == found.window
-    assert deposition_order(found.composition, found.T_K, wish.symbol).couples == found.order.couples
 
 
 def test_a_found_melt_typed_by_hand_gives_the_same_answer(asked):
@@ -271,82 +256,6 @@ def test_melts_beyond_the_voltages_and_densities_are_skipped_and_counted():
 def test_a_metal_that_leaves_as_vapour_can_be_looked_for():
     found = find_melts(Wish("Na", ("NaCl", "KCl"), 2, kelvin(1000)))  # sodium boils at 883 deg C
     assert found.melts[0].flotation.verdict is None
-
-
-def brute_force(wish, steps):
-    """The best rank on a grid of its own, one set of salts at a time."""
-    best = []
-    for names in wish.sets():
-        grid = simplex_grid(len(names), steps)
-        grid = grid[(grid >= LEAST).all(axis=1)]
-        found = judge(wish, names, grid)
-        best += [candidate(wish, names, found, i).rank for i in found.passed]
-    return min(best)
-
-
-SMALL = [
-    Wish("Mg", ("NaCl", "KCl", "MgCl2"), T_K=kelvin(720), want="floats"),
-    Wish("Li", ("LiCl", "KCl", "CsCl")),
-    Wish("Ca", ("CaCl2", "KCl", "CaF2"), T_K=kelvin(860)),
-    Wish("Nd", ("NdF3", "LiF", "CaF2"), want="sinks"),
-    Wish("Na", ("NaCl", "CaCl2", "BaCl2"), margin_V=0.0),
-]
-
-
-def random_wish(seed):
-    """A small problem: a metal and three salts of one anion, floating, sinking or either way."""
-    draw = np.random.default_rng(seed)
-    pool = [f for f in salts() if salts()[f].anion == ("Cl", "F")[seed % 2] and f != "AlF3"]
-    names = tuple(draw.choice(pool, 3, replace=False).tolist())
-    want = (None, "floats", "sinks")[draw.integers(3)]
-    return Wish(salts()[names[0]].cation, names, want=want, share=(0.0, 1.0))
-
-
-RANDOM = [random_wish(seed) for seed in range(12)]
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("wish", RANDOM)
-def test_never_worse_than_brute_force_on_random_problems(wish):
-    """The rank with bands and windows, of the best found and of the best 40 of a grid four times finer."""
-    finer = []
-    for names in wish.sets():
-        grid = simplex_grid(len(names), 200)
-        grid = grid[(grid >= LEAST).all(axis=1)]
-        found = judge(wish, names, grid)
-        finer += [candidate(wish, names, found, i) for i in found.passed]
-    melts = find_melts(wish).melts
-    assert bool(melts) is bool(finer)
-    if melts:
-        ours = final_rank(wish, melts[0])
-        theirs = min(final_rank(wish, found_melt(wish, c)) for c in sorted(finer, key=lambda c: c.rank)[:40])
-        assert ours[:3] <= theirs[:3]
-        if ours[:3] == theirs[:3]:
-            assert ours[3] <= theirs[3] + 0.5
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("wish", [ASKED, *SMALL, *RANDOM])
-def test_every_found_melt_typed_by_hand_gives_the_same_answer(wish):
-    for found in find_melts(wish).melts:
-        typed_by_hand(wish, found)
-
-
-@pytest.mark.parametrize("wish", [SMALL[0], *(pytest.param(wish, marks=pytest.mark.slow) for wish in SMALL[1:])])
-def test_never_worse_than_brute_force_four_times_finer(wish):
-    """0.5 mol% over everything: what is found ranks as well or better (low end to half a kelvin)."""
-    ours = min(sweep_rank(wish, melt) for melt in find_melts(wish).melts)  # the list itself counts the spread too
-    theirs = brute_force(wish, 200)
-    assert ours[:3] <= theirs[:3]
-    if ours[:3] == theirs[:3]:
-        assert ours[3] <= theirs[3] + 0.5
-
-
-def sweep_rank(wish, found):
-    melt = found.composition
-    names = next(names for names in wish.sets() if set(names) == set(melt.salts))
-    x = np.array([[melt.mole_percent[f] / 100 for f in names]])
-    return candidate(wish, names, judge(wish, names, x), 0).rank
 
 
 @pytest.mark.slow

@@ -7,21 +7,15 @@ import pytest
 
 from thermo.answers.melt import describe_melt
 from thermo.answers.window import operating_window
-from thermo.equilibrium.invariants.lowest import lowest
-from thermo.equilibrium.invariants.pair import pair_invariants
 from thermo.laws.density import density_span
 from thermo.present.as_json.melt import (
     composition_json,
-    invariant_json,
-    lowest_json,
     melt_json,
-    pair_json,
     rounded,
     salts_json,
     window_json,
 )
-from thermo.records.composition import Composition, from_amounts
-from thermo.records.fitted import pair_models
+from thermo.records.composition import from_amounts
 from thermo.records.provenance import cite
 from thermo.records.units import celsius, kelvin
 
@@ -81,6 +75,20 @@ def test_crossings_come_with_their_side():
     assert all(c["sigma_K"] >= 0 for c in crossings)
 
 
+def test_what_deposits_is_repeated_from_the_record():
+    """A bath of sodium with magnesium chloride asked for each metal, and a melt that holds none of it."""
+    bath = from_amounts({"MgCl2": 20, "NaCl": 80})
+    for symbol in ("Na", "Mg"):
+        answer = describe_melt(bath, symbol, kelvin(700))
+        found, own = melt_json(answer), answer.order.couple(symbol)
+        assert (found["above_all"] is not None) == (symbol == "Na")
+        assert found["deposits"]["first_metal"] == "Mg"
+        assert found["deposits"]["gap_V"] == pytest.approx(own.gap_V, abs=5e-5)
+        assert found["deposits"]["margin_V"] == pytest.approx(answer.order.margin_V, abs=5e-5)
+    foreign = melt_json(describe_melt(DOWNS, "Pb", kelvin(600)))
+    assert foreign["deposits"]["gap_V"] is None
+
+
 def test_without_a_metal_there_is_no_metal():
     found = melt_json(describe_melt(DOWNS))
     assert not {"metal", "float_or_sink"} & set(found)
@@ -107,43 +115,6 @@ def test_no_window_keeps_its_limits_and_says_why():
     assert found["exists"] is False
     assert found["low_C"] > found["high_C"]
     assert "What would open one" in found["explanation"]
-
-
-def test_pair_signs_follow_the_order_asked_for():
-    model = pair_models()[frozenset(("KCl", "MgCl2"))]
-    for a, b in (("KCl", "MgCl2"), ("MgCl2", "KCl")):
-        found = pair_json(a, b, pair_invariants(a, b), model)
-        assert found["pair"] == [a, b]
-        for entry in found["interactions"]:
-            stored = model.terms("liquid")[entry["k"]]
-            sign = -1 if (a, b) != model.salts and entry["k"] % 2 else 1
-            assert (entry["a_J_mol"], entry["b_J_mol_K"]) == pytest.approx(
-                tuple(sign * value for value in stored), abs=5e-4
-            )
-        assert {d["formula"] for d in found["double_salts"]} == set(model.double_salts())
-
-
-def test_pair_quotes_its_fit_and_sources():
-    model = pair_models()[frozenset(("LiCl", "KCl"))]
-    found = pair_json("LiCl", "KCl", pair_invariants("LiCl", "KCl"), model)
-    assert found["fit"] == {"points": model.points, "rms_K": rounded(model.rms_K, 2)}
-    assert found["sources"] == cite(model.sources)
-
-
-def test_invariant_solids_are_names():
-    (point,) = pair_invariants("NaCl", "KCl")
-    found = invariant_json(point)
-    assert found["solids"] == ["(Na,K)Cl"]
-    assert sum(found["mole_percent"].values()) == pytest.approx(100, abs=0.01)
-
-
-def test_lowest_repeats_the_invariant():
-    point = lowest(("LiCl", "KCl"))
-    found = lowest_json(point, Composition(point.salts, point.fractions))
-    assert found["T_C"] == pytest.approx(celsius(point.T_K), abs=0.005)
-    assert found["mole_percent"]["LiCl"] == pytest.approx(100 * point.fractions[0], abs=1e-4)
-    assert sorted(found["solids"]) == ["KCl", "LiCl"]
-    assert found["status"] == "fitted"
 
 
 def test_density_span_is_that_of_the_line():

@@ -6,7 +6,8 @@ from thermo.answers.evidence.melts import coldest
 from thermo.answers.melt import describe_melt
 from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import pair_invariants
-from thermo.present.as_json.melt import lowest_json, melt_json, pair_json, salts_json
+from thermo.present.as_json.melt import melt_json, salts_json
+from thermo.present.as_json.pair import lowest_json, pair_json
 from thermo.present.command_line.closing import WIDTH
 from thermo.present.command_line.text import lowest_text, melt_text, pair_text, percent_table, salts_text, table
 from thermo.records.composition import Composition, from_amounts

@@ -109,11 +109,7 @@ def check_cooling(
     _check_input(arrests_K, reading_sigma_K, spread)
     melt = composition.present
     read = tuple(sorted(set(arrests_K), reverse=True))
-    start = start_of_freezing(melt)
-    if not start.known:
-        raise RangeError(
-            "cooling check: where this melt starts to freeze is unknown, so no arrest can be held against it"
-        )
+    start = _known_start(melt)
     tell()
     events, end, notes = _events(melt, start)
     tell()
@@ -139,6 +135,16 @@ def check_cooling(
         tuple(dict.fromkeys(notes)),
         tuple(dict.fromkeys([*start.sources, *(key for cause in causes for key in cause.sources)])),
     )
+
+
+def _known_start(melt: Composition) -> FreezingStart:
+    """Where the intended melt starts to freeze; RangeError where that is unknown."""
+    start = start_of_freezing(melt)
+    if not start.known:
+        raise RangeError(
+            "cooling check: where this melt starts to freeze is unknown, so no arrest can be held against it"
+        )
+    return start
 
 
 def _stages(progress: Callable[[int, int], None] | None) -> Callable[[], None]:

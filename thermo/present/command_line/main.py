@@ -203,7 +203,7 @@ def _add_pair(sub: argparse.ArgumentParser) -> None:
 def _run_pair(options: argparse.Namespace) -> int:
     from thermo.equilibrium.invariants.pair import pair_invariants
     from thermo.equilibrium.invariants.section import is_section, section
-    from thermo.present.as_json.melt import pair_json, section_json
+    from thermo.present.as_json.pair import pair_json, section_json
     from thermo.present.command_line.text import pair_text
     from thermo.records.fitted import pair_models
 
@@ -222,7 +222,7 @@ def _add_lowest(sub: argparse.ArgumentParser) -> None:
 def _run_lowest(options: argparse.Namespace) -> int:
     from thermo.answers.evidence.melts import coldest
     from thermo.equilibrium.invariants.lowest import lowest
-    from thermo.present.as_json.melt import lowest_json
+    from thermo.present.as_json.pair import lowest_json
     from thermo.present.command_line.text import lowest_text
     from thermo.records.published import ternary_points
 
