@@ -1,10 +1,12 @@
 """Vapour of the salts over a real bath: the model's activities in place of mole fractions.
 
-    p = sum a_i p_i(T)          Pa; a_i of thermo.equilibrium.freezing.activity, p_i over the pure salt
+    p = sum a_i p_i(T) + sum p_ij      Pa; a_i of thermo.equilibrium.freezing.activity, p_i over the pure salt,
+                                       p_ij double salts that leave as one molecule (thermo/laws/vapour_complexes.py)
 An alkali chloride binds ZnCl2, MgCl2 or a rare-earth chloride, so its vapour is far below the ideal sum x_i p_i: in
 KCl-LiCl-ZnCl2 at 500 deg C by a factor of ten and more. AlF3 counts by its mole fraction: it has no liquid of its own,
 and what leaves an aluminium bath is NaAlF4 and its kin, which is nearer to that sum than to the activity of AlF3.
-Limits: monomer and dimer over the pure salt; complexes that leave as vapour are not in it.
+Limits: monomer and dimer over the pure salt; double salts in the vapour of alkali chlorides with MgCl2 alone, also
+beside fluorides by what of these chlorides was weighed in.
 Worked value: pure NaCl at 1273.15 K: 1182 Pa, as over the pure salt.
 """
 
@@ -16,12 +18,14 @@ from thermo.equilibrium.freezing.activity import activities, ln_activities
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
+from thermo.laws.vapour_complexes import complex_pressures
 from thermo.laws.volatility import T_SEARCH_K, melt_pressure, salt_pressure, salt_vapour, temperature_at_pressure
 from thermo.records.composition import Composition
 from thermo.records.units import R
 
 SUBLIMES = "AlF3"
 APART = 0.95  # of the first two points of the secants, in 1/T
+NEAR = 1e-3  # of T, for its derivative
 MOST_SECANTS, CLOSE = 8, 1e-6  # steps, and nearness in ln p
 
 
@@ -45,27 +49,43 @@ def _ln_activities(melt: Composition, T_K: float) -> dict[str, float]:
     return logs
 
 
+def vapours(composition: Composition, T_K: float) -> dict[str, float]:
+    """Pressure of each salt, and of each double salt that leaves as one molecule, over the melt at T_K, Pa."""
+    logs = _ln_activities(composition.present, T_K)
+    double = {one.formula: pressure for one, pressure in complex_pressures(logs, T_K).items()}
+    return {formula: float(np.exp(log) * salt_pressure(formula, T_K)) for formula, log in logs.items()} | double
+
+
 def bath_pressure(composition: Composition, T_K: float) -> float:
-    """Pressure of all salts over the melt at T_K, Pa."""
-    return sum(salt_vapours(composition, T_K).values())
+    """Pressure of all vapour over the melt at T_K, Pa."""
+    return sum(vapours(composition, T_K).values())
 
 
 def sigma_ln_pressure(composition: Composition, T_K: float) -> float:
-    """One standard deviation of ln of that pressure: each salt's line and its activity, by its share of the vapour."""
-    parts = salt_vapours(composition, T_K)
-    acts = activities(composition, T_K)
-    known = dict(zip(acts.salts, acts.sigma_ln.tolist(), strict=True))
+    """One standard deviation of ln of that pressure: lines of the salts, constants of the double salts, activities."""
+    melt = composition.present
+    logs, acts = _ln_activities(melt, T_K), activities(melt, T_K)
+    parts, double = vapours(melt, T_K), complex_pressures(logs, T_K)
     total = sum(parts.values())
-    errors = [
-        part / total * np.hypot(np.log(salt_vapour(formula).sigma_factor), known.get(formula, 0.0))
-        for formula, part in parts.items()
-    ]
-    return float(np.linalg.norm(errors))
+    felt = {formula: parts[formula] / total for formula in logs}  # d ln p / d ln a of each salt
+    for one, pressure in double.items():
+        for formula in one.salts:
+            felt[formula] += pressure / total
+    own = [parts[formula] / total * np.log(salt_vapour(formula).sigma_factor) for formula in logs]
+    own += [pressure / total * one.sigma_ln_c(T_K) for one, pressure in double.items()]
+    weights = np.array([felt.get(formula, 0.0) for formula in acts.salts]) / (R * T_K)
+    return float(np.sqrt(np.sum(np.square(own)) + weights @ acts.covariance_J2_mol2 @ weights))
+
+
+def sigma_of_vapour_temperature(composition: Composition, T_K: float) -> float:
+    """One standard deviation of the temperature of a pressure, K: that of ln p by d ln p / dT at T_K."""
+    rise = np.log(bath_pressure(composition, T_K * (1 + NEAR)) / bath_pressure(composition, T_K * (1 - NEAR)))
+    return sigma_ln_pressure(composition, T_K) * 2 * NEAR * T_K / float(rise)
 
 
 def most_volatile(composition: Composition, T_K: float) -> str:
-    """Formula of the salt that gives most of the vapour."""
-    found = salt_vapours(composition, T_K)
+    """Formula of the salt or double salt that gives most of the vapour."""
+    found = vapours(composition, T_K)
     return max(found, key=found.__getitem__)
 
 

@@ -8,7 +8,7 @@ Limits: 1 atm. Worked value: a liquid deposit of magnesium: 670 deg C or more.
 
 from dataclasses import dataclass
 
-from thermo.answers.bath_vapour import most_volatile, temperature_of_vapour
+from thermo.answers.bath_vapour import most_volatile, sigma_of_vapour_temperature, temperature_of_vapour
 from thermo.answers.evidence.start_of_freezing import DissolvedOxide, measured_near
 from thermo.answers.little_solid import LITTLE_MASS_PERCENT, LittleSolid
 from thermo.answers.preferred import vapour_limit_K
@@ -72,7 +72,8 @@ def little_limit(little: LittleSolid, superheat_K: float) -> Limit:
 def salt_vapour_limit(composition: Composition) -> Limit:
     """Where the bath fumes visibly."""
     T_K = temperature_of_vapour(composition, SALT_VAPOUR_PA)
-    reason = f"salt vapour at {SALT_VAPOUR_PA:.0f} Pa, mostly {most_volatile(composition, T_K)}"
+    spread = sigma_of_vapour_temperature(composition, T_K)
+    reason = f"salt vapour at {SALT_VAPOUR_PA:.0f} Pa (+- {spread:.0f} K), mostly {most_volatile(composition, T_K)}"
     return Limit("high", T_K, reason, False, Origin.ESTIMATED, PRACTICE, "salt vapour")
 
 

@@ -16,6 +16,7 @@ from thermo.fitting import (
     model_error,
     pair_files,
     ternary_fit,
+    vapour_fit,
     volume_fit,
     wanted,
 )
@@ -40,9 +41,10 @@ STEPS: tuple[tuple[str, Callable[[], Texts]], ...] = (
     ("model error of several salts", model_error.regenerate),
     ("joint update by the melts of several salts", update.regenerate),
     ("compounds of three salts", compound_fit.regenerate),
+    ("double salts in the vapour", vapour_fit.regenerate),
 )
 
-LINKED, ROUNDS = 2, 1  # the last steps rest on each other: the solids of the melts, the energies of compounds
+LINKED, ROUNDS = 3, 1  # the last steps rest on each other: solids of the melts, energies of compounds, then the vapour
 
 
 @dataclass(frozen=True)

@@ -78,6 +78,7 @@ FORMS = {
     "fitted/ternary_terms.csv": "salt1 salt2 salt3 term value_J_mol sigma_J_mol points source? origin",
     "fitted/triple_answers.csv": "formula salt_a? salt_b? parameter value unit origin",
     "fitted/triple_energies.csv": "formula T_K energy_J_mol sigma_J_mol source origin",
+    "fitted/vapour_complexes.csv": "salt_a salt_b formula term value unit sigma points sources? origin",
     "formation.csv": "formula dHf298_J_mol sigma_J_mol source locator origin provenance unsure caveat?",
     "gibbs/elements_handbook.csv": (
         "element phase T_lo_K transition_enthalpy_J_mol Cp_a_J_mol_K Cp_b_J_mol_K2 S298_J_mol_K? source locator "
@@ -124,6 +125,7 @@ FORMS = {
         "provenance unsure caveat?"
     ),
     "lower_valences.csv": "metal anion salts T_C? ion step_count words? source locator origin provenance caveat?",
+    "melt_vapour.csv": ("salt_a salt_b x_b T_K p_Pa sigma_factor use source locator origin provenance unsure caveat?"),
     "metal_attack.csv": "material metal kind from_C? words source locator origin provenance caveat?",
     "metal_solubility.csv": "metal salt T_C mol_pct kind sigma_pct use source locator origin provenance unsure caveat?",
     "metals.csv": (

@@ -8,6 +8,7 @@ Worked value: 8.9 A h lost would take 2.99 g of water, 1.5 % of a 200 g bath.
 
 import numpy as np
 
+from thermo.answers.bath_vapour import bath_pressure, most_volatile
 from thermo.answers.drying import WATER_BAR, doubt
 from thermo.answers.halfway import halfway
 from thermo.answers.run.facts import Cause, Facts
@@ -15,7 +16,7 @@ from thermo.answers.weighing import WATER_AH_G
 from thermo.laws.faraday import ATM_PA
 from thermo.laws.hydrolysis import halide_cover_bar, hydrolysis_class, oxide_route
 from thermo.laws.metal_solubility import metal_solubility
-from thermo.laws.volatility import melt_pressure, metal_pressure, most_volatile
+from thermo.laws.volatility import metal_pressure
 from thermo.records.composition import formula_mass, with_chloride_of
 from thermo.records.units import celsius
 
@@ -94,10 +95,8 @@ def boiled_off(facts: Facts) -> list[Cause]:
 def salt_fumes(facts: Facts) -> list[Cause]:
     """Salt carried up by its vapour: a crust, and a bath that changes."""
     melt, T = facts.run.composition, facts.run.T_K
-    pressure = float(melt_pressure(melt, T))
-    evidence = (
-        f"vapour of the bath {pressure:.3g} Pa (ideal), mostly {most_volatile(melt, T)}; {SALT_PA:.0f} Pa fumes visibly"
-    )
+    pressure = bath_pressure(melt, T)
+    evidence = f"vapour of the bath {pressure:.3g} Pa, mostly {most_volatile(melt, T)}; {SALT_PA:.0f} Pa fumes visibly"
     strength = FUMES * float(np.clip(pressure / SALT_PA, 0.0, 1.0)) * facts.form
     return [
         Cause(
