@@ -6,7 +6,7 @@ tests/benchmarks/blind.csv keeps for each the print, what the program answered a
 before the print was entered anywhere. `ask` puts the same question to the program of today. For every kind of question:
 how many, the share inside one, 1.645 and two standard deviations (ours and the print's together; 68, 90 and 95 % if
 the bands are right), the median miss, and the median of print less answer in standard deviations (0 if nothing leans).
-A row of doubt contradicts its own print and is shown, not counted. On a logarithmic scale a spread is one of ln value.
+On a logarithmic scale a spread is one of ln value.
 """
 
 import csv
@@ -22,7 +22,6 @@ from thermo.equilibrium.freezing.cryolite import bath_liquidus
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.solids import PureSolid
 from thermo.laws.density import melt_density
-from thermo.laws.formation import decomposition_voltage
 from thermo.laws.viscosity import viscosity
 from thermo.records.baths import bath_composition, excess_of_ratio
 from thermo.records.composition import Composition, from_amounts
@@ -51,7 +50,6 @@ class Comparison:
     ours: float
     our_sigma: float
     source: str
-    doubt: str
 
     def miss(self, answer: float) -> float:
         """Print less answer, in the unit or as ln of their ratio."""
@@ -70,7 +68,7 @@ def comparisons() -> list[Comparison]:
 
 
 def _comparison(row: dict[str, str]) -> Comparison:
-    words = {name: row[name] for name in ("kind", "melt", "asked", "unit", "scale", "source", "doubt")}
+    words = {name: row[name] for name in ("kind", "melt", "asked", "unit", "scale", "source")}
     numbers = {name: float(row[name] or "nan") for name in row if name not in words}
     return Comparison(**words, **numbers)
 
@@ -91,11 +89,8 @@ def _vapour(row: Comparison) -> tuple[float, float]:
 
 
 def _cell(row: Comparison) -> tuple[float, float]:
-    """Volts against chlorine: of the pure liquid salt, or of the salt dilute, standard state of mole fractions."""
+    """Volts against chlorine of the salt dilute, standard state of mole fractions."""
     T_K, solvent = kelvin(row.t_C), amounts(row.melt)
-    if solvent.keys() == {row.asked}:
-        found = decomposition_voltage(row.asked, T_K)
-        return found.value_V, found.sigma_V
     total = sum(solvent.values())
     melt = {name: part / total * (1 - DILUTE) for name, part in solvent.items()} | {row.asked: DILUTE}
     couple = next(c for c in deposition_order(from_amounts(melt), T_K).couples if c.salt == row.asked)
@@ -157,8 +152,8 @@ QUESTIONS: dict[str, Callable[[Comparison], tuple[float, float]]] = {
 
 
 def by_kind(rows: list[Comparison]) -> dict[str, list[Comparison]]:
-    """Rows that count, of each kind of question."""
-    return {kind: [row for row in rows if row.kind == kind and not row.doubt] for kind in QUESTIONS}
+    """The rows of each kind of question."""
+    return {kind: [row for row in rows if row.kind == kind] for kind in QUESTIONS}
 
 
 def inside(scores: list[float], width: float) -> int:
@@ -186,7 +181,6 @@ def main() -> None:
         print(
             f"{row.kind:19s}{row.melt[:34]:35s}{row.t_C:6.0f} C {row.asked:7s} print {row.printed:10.5g}  blind "
             f"{row.ours:10.5g} ({then:+5.1f})  today {value:10.5g} ({now:+5.1f})"
-            f"{'  doubt: ' + row.doubt if row.doubt else ''}"
         )
     print(f"\n{'':28s}   n   inside 1, 1.645, 2 sigma   median miss        lean")
     for kind, own in by_kind(rows).items():
