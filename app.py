@@ -22,6 +22,7 @@ from thermo.present.page.headers import SafeHeaders
 from thermo.present.page.map import show_diagram, triangle
 from thermo.present.page.melt import show_amounts, show_axis, show_pot
 from thermo.present.page.messages import guarded
+from thermo.present.page.packed import PackedFiles
 from thermo.present.page.readouts import read_out
 from thermo.present.page.sections import PAGES, PageOf, show_sections
 from thermo.present.page.share import full_link
@@ -75,21 +76,22 @@ def _draw(page: PageOf, out, named: dict) -> None:
         frame.show_link_messages(ss.link_messages)
     with st.container(key="frame"):
         with guarded("The answers", full_link):
-            frame.show_answers(out)
+            frame.show_answers(out, named=not first)
         with guarded("The inputs", full_link):
             frame.show_inputs(out)
         if first:
-            with guarded("The amounts", full_link):
-                show_amounts(out)
-            with guarded("The diagram", full_link):
-                show_diagram(out)
+            with st.container(key="mix"):
+                with guarded("The diagram", full_link):
+                    show_diagram(out)
+                with guarded("The amounts", full_link):
+                    show_amounts(out)
         with guarded("The temperature axis", full_link):
             show_axis(out)
+        with guarded("Dangers", full_link):
+            frame.show_caution(out)
         if first:
             with guarded("The pot", full_link):
                 show_pot(out)
-        with guarded("Cautions", full_link):
-            frame.show_caution(out)
         frame.drawn_page(out, partial(show_sections, page), other=not first)
 
 
@@ -106,4 +108,4 @@ if __name__ == "__main__":  # each run of the page
 else:  # once, when the server is started
     with suppress(DataError):  # a table that cannot be read: the page says which
         warm()
-    app = st.App(__file__, middleware=[Middleware(SafeHeaders)])
+    app = st.App(__file__, middleware=[Middleware(SafeHeaders), Middleware(PackedFiles)])

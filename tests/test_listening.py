@@ -1,5 +1,6 @@
 """The page listens on this machine alone, its start asks for nothing outside, its answers say what a browser may do."""
 
+import gzip
 import json
 import os
 import subprocess
@@ -11,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-pytest.importorskip("streamlit")
+streamlit = pytest.importorskip("streamlit")
 ROOT = Path(__file__).resolve().parents[1]
 
 # Loaded into the server's process before anything else: writes down every look-up and every connection asked for.
@@ -26,7 +27,17 @@ def written(event, arguments):
 
 sys.addaudithook(written)
 """
-PATHS = ("/", "/notebook", "/favicon.png", "/_stcore/health", "/_stcore/host-config", "/no/such/file.js")
+FILES = Path(streamlit.__file__).parent / "static"
+SCRIPT = max((FILES / "static" / "js").glob("*.js"), key=lambda file: file.stat().st_size)
+PATHS = (
+    f"/{SCRIPT.relative_to(FILES)}",
+    "/",
+    "/notebook",
+    "/favicon.png",
+    "/_stcore/health",
+    "/_stcore/host-config",
+    "/no/such/file.js",
+)
 NO_MACHINE = ("'127.0.0.1'", "'localhost'", "None", "''")
 
 
@@ -56,6 +67,7 @@ def heard(tmp_path_factory):
         else:
             pytest.fail("the page did not answer within 60 s")
         answers = {path: _headers(f"http://127.0.0.1:{port}{path}") for path in PATHS}
+        answers["packed"] = _packed(f"http://127.0.0.1:{port}{PATHS[0]}")
         time.sleep(1.0)  # a look-up in a thread of its own may come a little later
     finally:
         server.terminate()
@@ -70,6 +82,13 @@ def _headers(url):
             return dict(answer.headers)
     except urllib.error.HTTPError as refusal:
         return dict(refusal.headers)
+
+
+def _packed(url):
+    """The bytes of an answer to a browser that can unpack."""
+    with urllib.request.urlopen(urllib.request.Request(url, headers={"Accept-Encoding": "gzip"}), timeout=5) as answer:
+        assert answer.headers["Content-Encoding"] == "gzip"
+        return answer.read()
 
 
 def test_it_listens_on_this_machine_alone(heard):
@@ -100,3 +119,11 @@ def test_every_answer_says_what_a_browser_may_do(heard, path):
     assert said["x-content-type-options"] == "nosniff"
     assert said["x-frame-options"] == "DENY"
     assert said["referrer-policy"] == "no-referrer"
+
+
+def test_its_scripts_come_packed_where_the_browser_can_unpack(heard):
+    """RFC 9110, 12.5.3: only where it is accepted; unpacked they are the same bytes, packed at most half as many."""
+    answers = heard[2]
+    assert "content-encoding" not in {name.lower() for name in answers[PATHS[0]]}
+    assert gzip.decompress(answers["packed"]) == SCRIPT.read_bytes()
+    assert len(answers["packed"]) < SCRIPT.stat().st_size / 2

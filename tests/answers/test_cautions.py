@@ -2,7 +2,7 @@
 
 import pytest
 
-from thermo.answers.cautions import CLOSING, WET, cautions
+from thermo.answers.cautions import CLOSING, WET, cautions, dangers
 from thermo.laws.oxide_stability import exchange
 from thermo.records.attack import fires
 from thermo.records.composition import from_amounts
@@ -46,6 +46,33 @@ def test_every_metal_has_its_fire(symbol):
     found = [line for line in lines({"NaCl": 1}, symbol) if symbol in line]
     assert found
     assert any("water" in line for line in found)
+
+
+def named(amounts, symbol=None):
+    return "; ".join(dangers(from_amounts(amounts), symbol))
+
+
+def test_the_line_of_dangers_names_what_the_cautions_are_about():
+    """Nothing that has a caution of its own is missing from the line that is read first, and nothing else is in it."""
+    for word, salts in {
+        "chlorine gas": {"KCl": 1},
+        "hydrogen fluoride": {"LiF": 1},
+        "barium": {"BaF2": 1},
+        "zinc chloride fume": {"ZnCl2": 1},
+        "hydrogen chloride": {"CaCl2": 1},
+    }.items():
+        assert word in named(salts)
+        assert word not in named({"SrF2": 1} if "Cl" in next(iter(salts)) else {"SrCl2": 1})
+    assert "wet salt" in named({"NaF": 1})
+    assert "lead" in named({"NaCl": 1}, "Pb")
+    assert "lead" not in named({"NaCl": 1}, "Zn")
+
+
+@pytest.mark.parametrize("symbol", sorted(metals()))
+def test_the_line_of_dangers_forbids_sand_where_the_fire_does(symbol):
+    line = named({"NaCl": 1}, symbol)
+    assert "no water" in line
+    assert ("no sand" in line) == ("sand" in fires()[symbol].never)
 
 
 SAND = ("Li", "Mg", "Ca", "Sr", "Ba", "La", "Ce", "Nd")

@@ -22,7 +22,7 @@ from tests.browser.session import ROOT, chromium, free_port, served_page, wait_u
 from thermo.present.page.sections import PAGES
 
 SALTS = ("NaCl", "CaCl2", "MgCl2", "KCl", "LiCl", "SrCl2")
-RATIO, VISIT_MB, MOVES, WAIT_MS = 3.0, 3.5, 7, 20000
+RATIO, VISIT_MB, MOVES, WAIT_MS = 3.0, 2.0, 7, 20000
 EMPTY = """import streamlit as st
 text = st.text_input("a", key="a")
 st.html(f"<p id=said>{text}</p>")

@@ -100,8 +100,8 @@ def test_the_keyboard_reaches_every_control_in_the_order_of_the_page(page, addre
         if key == "end":
             break
         seen.append(key)
-    order = ["pop_start", "metal", "deposit", "t_C", "colder", "hotter", "into", "part_NaCl", "less_NaCl", "more_NaCl"]
-    order += ["drop_NaCl", "part_CaCl2", "basis", "lowest", "recipe", "shares"]
+    order = ["pop_start", "metal", "deposit", "t_C", "colder", "hotter", "into", "shares", "part_NaCl", "less_NaCl"]
+    order += ["more_NaCl", "drop_NaCl", "part_CaCl2", "basis", "add_salt", "lowest", "recipe"]
     places = [seen.index(key) if key in seen else -1 for key in order]
     assert -1 not in places, [key for key in order if key not in seen]
     assert places == sorted(places)

@@ -9,7 +9,20 @@ pytestmark = pytest.mark.browser
 
 KEYS = ("freezing", "metal", "float", "window")
 SIZES = {"wide": (1280, 800), "wider": (1920, 1080), "phone": (390, 844)}
-MELTS = ["", "/?v=1&m=NaCl:48,CaCl2:52&metal=Na&T=600", "/?v=1&m=NaF:63,AlF3:30,CaF2:7&metal=Al&T=990"]
+# The opening one; a pair whose metal comes second, with a long reason; an aluminium bath.
+MELTS = ["", "/?v=1&m=NaCl:48,BaCl2:52&metal=Ba&T=760", "/?v=1&m=NaF:63,AlF3:30,CaF2:7&metal=Al&T=990"]
+
+
+# What is cut by its own box or stands out of the one around it: signs, figures, reasons of the four answers.
+CUT = """() => [...document.querySelectorAll('[data-answer] :is(.answer, .line, .mw-mark:not(:empty))')]
+  .filter(node => {
+    const own = node.getBoundingClientRect();
+    const around = node.parentElement.closest('.answer, [data-answer]').getBoundingClientRect();
+    const sign = node.matches('.mw-mark');
+    return (!sign && (node.scrollHeight > node.clientHeight + 1 || node.scrollWidth > node.clientWidth + 1))
+      || own.top < around.top - 0.5 || own.bottom > around.bottom + 0.5 || own.right > around.right + 0.5;
+  })
+  .map(node => node.textContent)"""
 
 
 def opened(browser, size, scheme="light", **more):
@@ -42,6 +55,9 @@ def test_all_four_are_inside_the_first_screen(browser, address, size, scheme):
                 [box["x"] + box["width"] / 2, box["y"] + 12, key],
             )
             assert inside == key
+        assert page.evaluate(CUT) == [], (melt, "cut off in its box")
+        danger = page.locator(".mw-caution summary").bounding_box()
+        assert danger["y"] + danger["height"] <= foot, melt
         assert page.evaluate("document.documentElement.scrollWidth") <= width
     context.close()
 
@@ -69,6 +85,23 @@ def test_on_a_phone_they_stay_in_view_whatever_is_changed(browser, address):
         page.wait_for_timeout(200)
         for key, box in places(page).items():
             assert 0 <= box["y"] <= 200, (where, key)
+    context.close()
+
+
+def test_on_a_phone_the_map_begins_on_the_first_screen_and_a_tap_on_a_box_says_more(browser, address):
+    context = opened(browser, "phone")
+    page = context.new_page()
+    visit(page, address)
+    knob = page.locator(".st-key-diagram .knob").bounding_box()
+    assert knob["y"] + knob["height"] <= 844 - 60
+    page.locator('[data-answer="window"]').click()
+    lines = page.locator('[data-answer="window"] .panel')
+    lines.get_by_text("vapour").first.wait_for()
+    box = lines.bounding_box()
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= 390
+    page.locator('[data-answer="metal"]').click(position={"x": 20, "y": 12})
+    lines.wait_for(state="hidden")  # one at a time
     context.close()
 
 

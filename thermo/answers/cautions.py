@@ -10,7 +10,7 @@ Worked value: cautions of a chloride bath with magnesium begin with chlorine and
 from thermo.laws.ventilation import limit_words
 from thermo.records.attack import fires
 from thermo.records.composition import Composition, anions
-from thermo.records.substances import salt
+from thermo.records.substances import metal, salt
 
 # Common practice, no source: what these salts do when they are heated wet.
 _HYDROLYSE = ("MgCl2", "CaCl2", "ZnCl2", "LaCl3", "CeCl3", "NdCl3")
@@ -20,6 +20,7 @@ WET = (
     "Wet salt, a damp tool or crucible: water under the melt flashes to steam (1 mL gives about 5 L at 900 deg C) and "
     "throws it out. Dry and preheat all that goes in; face shield, leather, no synthetic cloth."
 )
+_WET_WORDS = "wet salt or tools throw the melt out"
 CLOSING = "Work only where local law and fire code allow it: local codes and licensed practice decide, not this tool."
 
 
@@ -41,6 +42,26 @@ CHLORIDE = (
     "The anode gives chlorine: a lung poison, heavier than air. Capture it at the anode and scrub it in alkali; "
     "dilution by room air is not enough. Hydrogen and chlorine together explode in light."
 )
+
+
+def dangers(composition: Composition, symbol: str | None = None) -> tuple[str, ...]:
+    """The same dangers in two to seven words each, gravest first, for a line that is seen before anything is read."""
+    salts = composition.present.salts
+    held, cations = set(anions(salts)), {salt(formula).cation for formula in salts}
+    found = [
+        ("chlorine gas", "Cl" in held),
+        ("hydrogen fluoride, poisonous dust", "F" in held),
+        (_WET_WORDS, True),
+        ("barium is a poison", "Ba" in cations or symbol == "Ba"),
+        ("zinc chloride fume", "ZnCl2" in salts),
+        ("damp salt gives hydrogen chloride", bool(set(salts) & set(_HYDROLYSE))),
+        ("lead is a poison", symbol == "Pb"),
+    ]
+    words = [text for text, so in found if so]
+    if symbol:
+        sand = ", no sand" if "sand" in fires()[symbol].never else ""
+        words.insert(words.index(_WET_WORDS) + 1, f"burning {metal(symbol).name}: no water{sand}")
+    return tuple(words)
 
 
 def _gases(salts: tuple[str, ...]) -> list[str]:

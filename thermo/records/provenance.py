@@ -90,7 +90,7 @@ def cite(keys: Iterable[str]) -> list[str]:
 
 def suggest(word: str, allowed: Iterable[str]) -> str:
     """' (did you mean A or B?)' for a mistyped word, or ' (allowed: ...)' when nothing is close."""
-    names = list(allowed)
+    names = [name for name in allowed if name]
     lower = {name.lower(): name for name in names}
     close = [lower[match] for match in get_close_matches(word.lower(), lower, n=3, cutoff=0.6)]
     return f" (did you mean {' or '.join(close)}?)" if close else f" (allowed: {', '.join(names)})"

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from thermo.present.page.answers import ROUGH_K, answers, sentence
+from thermo.present.page.answers import ROOM, ROUGH_K, answers, sentence
 from thermo.present.page.quick_starts import START
 from thermo.present.page.readouts import inside_window, into_window, read_out
 from thermo.present.page.state import OPENING
@@ -51,6 +51,62 @@ def test_what_is_wrong_is_an_alarm_with_its_reason(changes, key, words):
     answer = by_key(replace(OPENING, **changes))[key]
     assert answer.level == "alarm"
     assert words in answer.line
+
+
+def test_a_freezing_start_within_its_own_doubt_is_not_called():
+    """NaCl-LiF 50-50 freezes at about 680 to 700 deg C: a bath at that start is neither molten for sure nor frozen."""
+    salt = replace(OPENING, amounts=(("NaCl", 50.0), ("LiF", 50.0)), metal="Li")
+    start = read_out(salt).liquidus
+    start_C = celsius(start.T_K)
+    for away, level, words in (
+        (0.0, "open", "too close to call"),
+        (2 * start.sigma_K + 1, "good", "K below"),
+        (-2 * start.sigma_K - 1, "alarm", "partly frozen"),
+    ):
+        out = read_out(replace(salt, t_C=round(start_C + away, 1)))
+        answer = next(a for a in answers(out) if a.key == "freezing")
+        assert answer.level == level
+        assert words in answer.line
+        assert ("too close to call" in sentence(out)) == (level == "open")
+
+
+def test_a_metal_that_comes_second_is_not_praised_in_the_sentence():
+    # Barium and sodium chloride at 760 deg C: sodium first by 0.3 V (NIST-JANAF: 3.21 V against 3.5 V).
+    text = sentence(read_out(replace(OPENING, amounts=(("BaCl2", 40.0), ("NaCl", 60.0)), metal="Ba", t_C=760.0)))
+    assert "but sodium deposits before it" in text
+    assert "deposits before it" not in sentence(read_out(OPENING))
+
+
+def test_heavier_and_lighter_are_said_in_words():
+    # At 720 deg C magnesium is 1.57 g/cm3 and this bath 1.75; neodymium 6.7 in a fluoride bath of about 4.
+    assert by_key(OPENING)["float"].line.endswith("lighter")
+    fluoride = replace(OPENING, amounts=(("NdF3", 47.4), ("LiF", 52.6)), metal="Nd", t_C=1050.0)
+    assert by_key(fluoride)["float"].line.endswith("heavier")
+
+
+@pytest.mark.parametrize(
+    ("amounts", "metal", "t_C"),
+    [
+        ((("CsCl", 70.0), ("ZnCl2", 30.0)), "Zn", 480.0),  # its start of freezing is not known
+        ((("AlF3", 40.0), ("NaCl", 60.0)), "Al", 700.0),  # no data at all
+        ((("AlF3", 60.0), ("NaF", 40.0)), "Al", 900.0),  # no density
+        ((("NaCl", 100.0),), "Zn", 700.0),  # zinc boils at 907 deg C
+        ((("CaF2", 100.0),), "Na", 600.0),  # sodium boils 500 K below where this melts
+        ((("NaCl", 50.0), ("LiF", 50.0)), "Li", 700.0),
+    ],
+)
+def test_a_reason_is_never_cut_in_the_middle(amounts, metal, t_C):
+    for answer in answers(read_out(replace(OPENING, amounts=amounts, metal=metal, t_C=t_C))):
+        for text in (answer.line, answer.brief):
+            assert "…" not in text
+            assert len(text) <= ROOM
+        if answer.level == "alarm":
+            assert answer.line
+
+
+def test_inside_a_window_whose_freezing_start_is_unknown_has_its_if():
+    found = by_key(replace(OPENING, amounts=(("CsCl", 70.0), ("ZnCl2", 30.0)), metal="Zn", t_C=480.0))["window"]
+    assert "if the melt is liquid" in found.line
 
 
 def test_without_a_metal_there_are_still_four():

@@ -1,11 +1,11 @@
-"""The frame round every page: bar, pages, metal and temperature, the four answers, the gravest caution.
+"""The frame round every page: bar, pages, metal and temperature, the four answers, the dangers.
 
 Wide: one bar, the pages under it, then inputs, and diagram and answers side by side. Narrow: the answers stay in view
 while the page scrolls, the pages are at the foot. Where things stand is the style sheet's matter (page.css).
 Limits: draws; what a control does is in `callbacks`. Worked value: the opening page shows four boxes with data-answer.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 import streamlit as st
@@ -14,17 +14,16 @@ from streamlit.navigation.page import Page
 from thermo.answers.window import ATMOSPHERES
 from thermo.present.page import html as markup
 from thermo.present.page.answers import answers, sentence
-from thermo.present.page.callbacks import adopt, set_temperature, take_metal, take_salt, take_widgets
+from thermo.present.page.callbacks import adopt, set_temperature, take_metal, take_widgets
 from thermo.present.page.messages import say
 from thermo.present.page.quick_starts import START
 from thermo.present.page.readouts import ReadOut, into_window
 from thermo.present.page.share import show_share
-from thermo.present.page.sources import cautions_of
+from thermo.present.page.sources import cautions_of, dangers_of
 from thermo.present.page.state import DEPOSITS
 from thermo.present.page.steps import redo, undo
-from thermo.present.words.written import plain, pretty
-from thermo.records.salt_names import TRADE_NAMES, other_names
-from thermo.records.substances import metal, metals, salts
+from thermo.present.words.written import pretty, shares
+from thermo.records.substances import metal, metals
 from thermo.records.vessels import vessels
 
 ss = st.session_state
@@ -84,26 +83,16 @@ def _show_pages(pages: Mapping[str, Page]) -> None:
                         st.page_link(pages[key])
 
 
-def show_answers(out: ReadOut) -> None:
-    """The four boxes and the one live sentence."""
+def show_answers(out: ReadOut, named: bool) -> None:
+    """The four boxes and the one live sentence; named: with the melt in a line, where no amounts are shown."""
+    melt = f"{shares(out.composition.mole_percent)} mol%" if named and out.composition is not None else ""
     with st.container(key="answers"):
-        st.html(markup.answers_html(answers(out), sentence(out)))
+        st.html(markup.answers_html(answers(out), sentence(out), melt))
 
 
 def show_inputs(out: ReadOut) -> None:
-    """Salt to add, metal, deposit, temperature, and the less used settings."""
+    """Metal, deposit, temperature, and the less used settings."""
     with st.container(key="inputs", horizontal=True):
-        st.selectbox(
-            "Add a salt",
-            [name for name in addable() if name not in out.state.salts],
-            index=None,
-            key="add_salt",
-            format_func=salt_words,
-            placeholder="name or formula",
-            on_change=take_salt,
-            args=(ss,),
-            width=198,
-        )
         every = ["", *metals()]
         st.selectbox("Metal", every, key="metal", format_func=metal_words, width=170, on_change=take_metal, args=(ss,))
         st.selectbox("Wanted deposit", DEPOSITS, key="deposit", width=130, on_change=changed)
@@ -138,18 +127,6 @@ def _show_rest() -> None:
     st.radio("Atmosphere", ATMOSPHERES, key="atmosphere", horizontal=True, on_change=changed)
 
 
-def addable() -> list[str]:
-    """Salts, then the minerals and compounds that stand for more than one salt or bring water."""
-    return [*salts(), *(word for word, formula in TRADE_NAMES.items() if formula not in salts())]
-
-
-def salt_words(word: str) -> str:
-    """A salt in the list: formula, chemical name, names of the trade."""
-    if word in TRADE_NAMES:
-        return f"{word}, {pretty(TRADE_NAMES[word])}"
-    return f"{pretty(word)} {word if pretty(word) != word else ''} {', '.join(other_names(word))}".replace("  ", " ")
-
-
 def metal_words(symbol: str) -> str:
     """A metal in the list."""
     return f"{metal(symbol).name} ({symbol})" if symbol else "none"
@@ -161,17 +138,17 @@ def vessel_words(name: str) -> str:
 
 
 def show_caution(out: ReadOut) -> None:
-    """The gravest caution, the others on a tap."""
+    """The dangers by name, what to do about them on a tap."""
     found = cautions_of(out)
     if found:
         with st.container(key="caution"):
-            st.html(markup.caution_html(plain(found[0]), found[1:]))
+            st.html(markup.caution_html(dangers_of(out), found))
 
 
-def show_link_messages(messages: Iterable[str]) -> None:
-    """What of a link could not be read."""
-    for message in messages:
-        say("warning", message)
+def show_link_messages(messages: Sequence[str]) -> None:
+    """What of a link could not be read, all in one box: the answers stay near the top."""
+    if messages:
+        say("warning", "\n".join(messages))
 
 
 def drawn_page(out: ReadOut, show: Callable[[ReadOut], None], other: bool) -> None:

@@ -36,9 +36,12 @@ def style() -> str:
     return f"<style>{(_HERE / 'page.css').read_text(encoding='utf-8')}</style>"
 
 
-def answers_html(entries: Sequence, sentence: str) -> str:
-    """The four answers, each in its box, and the one sentence that a screen reader hears when they change."""
-    return str(_parts().answers(entries, sentence))
+def answers_html(entries: Sequence, sentence: str, melt: str = "") -> str:
+    """The four answers, each in its box, and the one sentence that a screen reader hears when they change.
+
+    melt: the melt in a line, for pages that do not show its amounts.
+    """
+    return str(_parts().answers(entries, sentence, melt))
 
 
 def cards_html(cards: Iterable[Card]) -> str:
@@ -120,9 +123,9 @@ def shares_html(percents: dict[str, float], unit: str = "mol%") -> str:
     return str(_parts().shares(rows, unit))
 
 
-def caution_html(first: str, others: Sequence[str]) -> str:
-    """The gravest caution as one line, the others on a tap."""
-    return str(_parts().caution(plain(first), [plain(line) for line in others]))
+def caution_html(words: str, lines: Sequence[str]) -> str:
+    """All dangers by name in one line, what to do about each on a tap."""
+    return str(_parts().caution(plain(words), [plain(line) for line in lines]))
 
 
 def pictures_html(entries: Iterable[tuple[str, str]]) -> str:

@@ -22,6 +22,7 @@ from thermo.present.page.callbacks import (
     nudge,
     take_lowest,
     take_recipe,
+    take_salt,
     take_widgets,
 )
 from thermo.present.page.map import mount
@@ -31,7 +32,8 @@ from thermo.present.page.sources import notes_of, sources_of
 from thermo.present.words.dissolved import dissolved_words
 from thermo.present.words.written import plain, pretty
 from thermo.records.composition import BASES
-from thermo.records.substances import metal
+from thermo.records.salt_names import TRADE_NAMES, other_names
+from thermo.records.substances import metal, salts
 from thermo.records.units import celsius, kelvin
 
 ss = st.session_state
@@ -40,7 +42,7 @@ BASIS_WORDS = {"mol": "moles", "mass": "grams"}
 
 
 def show_amounts(out: ReadOut) -> None:
-    """A row a salt: amount, less, more, out; then basis, lowest mix and recipe; each message beside its input."""
+    """A row a salt: amount, less, more, out; then basis, a salt to add, lowest mix, recipe; messages beside inputs."""
     with st.container(key="amounts"):
         with st.container(key="rows", horizontal=True):
             for name in out.state.salts:
@@ -49,7 +51,7 @@ def show_amounts(out: ReadOut) -> None:
 
 
 def _show_recipe(out: ReadOut) -> None:
-    """Basis, lowest mix, recipe line, and their messages."""
+    """Basis, a salt to add, lowest mix, recipe line, and their messages."""
     unsaid = "composition" in out.messages and not ss.slips
     if unsaid:
         say("error", out.messages["composition"])
@@ -63,12 +65,24 @@ def _show_recipe(out: ReadOut) -> None:
             required=True,
             label_visibility="collapsed",
         )
+        st.selectbox(
+            "Add a salt",
+            [name for name in addable() if name not in out.state.salts],
+            index=None,
+            key="add_salt",
+            format_func=salt_words,
+            placeholder="add a salt: name",
+            label_visibility="collapsed",
+            on_change=take_salt,
+            args=(ss,),
+            width=176,
+        )
         one = len(out.state.salts) < 2
         st.button("Lowest mix", key="lowest", on_click=take_lowest, args=(ss,), disabled=one)
         st.text_input(
             "Recipe",
             key="recipe",
-            placeholder="or type a recipe: NaCl 48 CaCl2 52",
+            placeholder="or a recipe: NaCl 48 CaCl2 52",
             label_visibility="collapsed",
             on_change=take_recipe,
             args=(ss,),
@@ -78,6 +92,18 @@ def _show_recipe(out: ReadOut) -> None:
         st.html(markup.slip_html(ss.recipe_message))
     for note in (*ss.recipe_notes, *filter(None, (ss.lowest_message,))):
         say("info", plain(note))
+
+
+def addable() -> list[str]:
+    """Salts, then the minerals and compounds that stand for more than one salt or bring water."""
+    return [*salts(), *(word for word, formula in TRADE_NAMES.items() if formula not in salts())]
+
+
+def salt_words(word: str) -> str:
+    """A salt in the list: formula, chemical name, names of the trade."""
+    if word in TRADE_NAMES:
+        return f"{word}, {pretty(TRADE_NAMES[word])}"
+    return f"{pretty(word)} {word if pretty(word) != word else ''} {', '.join(other_names(word))}".replace("  ", " ")
 
 
 def _show_row(name: str, out: ReadOut) -> None:

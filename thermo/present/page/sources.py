@@ -6,7 +6,7 @@ percents, then its two mass percents.
 
 import math
 
-from thermo.answers.cautions import cautions
+from thermo.answers.cautions import cautions, dangers
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.written import degrees
 from thermo.records.units import celsius
@@ -29,6 +29,15 @@ def cautions_of(out: ReadOut) -> tuple[str, ...]:
         return ()
     own = out.window.cautions if out.window is not None else ()
     return (*own, *cautions(out.composition.present, out.state.metal or None))
+
+
+def dangers_of(out: ReadOut) -> str:
+    """The same in one line: what the vessel says first, then the dangers by name; '' without a melt."""
+    if out.composition is None:
+        return ""
+    own = out.window.cautions[:1] if out.window is not None else ()
+    air = ("air over the bath: the metal burns",) * (out.state.atmosphere == "air")
+    return "; ".join((*own, *air, *dangers(out.composition.present, out.state.metal or None)))
 
 
 def table_rows(out: ReadOut) -> list[dict[str, str]]:

@@ -55,8 +55,9 @@ def degrees(T_K: float, sigma_K: float | None = None) -> str:
 
 
 def signed_density(difference_g_cm3: float, sigma_g_cm3: float) -> str:
-    """A density margin with sign and standard deviation, in g/cm3."""
-    return f"{difference_g_cm3:+.3f} ± {sigma_g_cm3:.3f} g/cm³".replace("-", "−")
+    """A density margin with sign and standard deviation, in g/cm3, to two figures or one of its doubt."""
+    digits = 3 if sigma_g_cm3 < 0.05 else 2
+    return f"{difference_g_cm3:+.{digits}f} ± {sigma_g_cm3:.{digits}f} g/cm³".replace("-", "−")
 
 
 def percent_of_chance(p: float) -> str:
