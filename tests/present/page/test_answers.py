@@ -77,6 +77,13 @@ def test_a_metal_that_comes_second_is_not_praised_in_the_sentence():
     assert "deposits before it" not in sentence(read_out(OPENING))
 
 
+def test_a_metal_that_is_in_no_salt_of_the_melt_is_an_alarm():
+    out = read_out(replace(OPENING, amounts=(("NaCl", 48.0), ("CaCl2", 52.0)), metal="Li", t_C=600.0))
+    found = next(answer for answer in answers(out) if answer.key == "metal")
+    assert (found.level, found.line) == ("alarm", "no salt of this melt holds Li")
+    assert "no salt of this melt holds it" in sentence(out)
+
+
 def test_heavier_and_lighter_are_said_in_words():
     # At 720 deg C magnesium is 1.57 g/cm3 and this bath 1.75; neodymium 6.7 in a fluoride bath of about 4.
     assert by_key(OPENING)["float"].line.endswith("lighter")

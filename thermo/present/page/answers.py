@@ -15,7 +15,7 @@ from thermo.present.page.cards import cards
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.card import Card
 from thermo.present.words.written import VERDICT_SIGNS, degrees, plain, pretty, signed_density
-from thermo.records.substances import metal
+from thermo.records.substances import metal, salt
 from thermo.records.units import celsius, kelvin
 
 ROUGH_K = 30.0  # a band from which the figure is called rough: judgement, no source
@@ -102,10 +102,18 @@ def _metal(out: ReadOut, card: Card) -> Answer:
     words, late = out.order.standing(element.symbol) if out.order else ("", False)
     unwanted = out.state.deposit not in ("either", card.answer)
     line = f"not the {out.state.deposit} deposit wanted" if unwanted else plain(words) if late else span
-    level = "alarm" if card.alarm else "good"
+    if _absent(out):
+        line, late = f"no salt of this melt holds {element.symbol}", False
+    level = "alarm" if card.alarm or _absent(out) else "good"
     title = f"{element.name.capitalize()} at {out.state.t_C:.0f} °C"
     brief = "not first to deposit" if late and not unwanted else ""
     return Answer("metal", title, card.answer, line, "", "", level, _rest(card), brief)
+
+
+def _absent(out: ReadOut) -> bool:
+    """Whether no salt of the melt holds the metal that is to be made from it."""
+    melt = out.composition.present.salts if out.composition else ()
+    return bool(melt) and all(salt(name).cation != out.state.metal for name in melt)
 
 
 def _float(out: ReadOut, card: Card) -> Answer:
@@ -164,6 +172,7 @@ def sentence(out: ReadOut) -> str:
         does = {"too close to call": "may float or sink"}.get(verdict or "", verdict or "leaves the melt")
         late = out.order is not None and out.order.standing(out.state.metal)[1]
         first = f", but {metal(out.order.first.metal).name} deposits before it" if late and out.order else ""
+        first = first or ", but no salt of this melt holds it" * _absent(out)
         parts.append(f"At {out.state.t_C:.0f} °C {name} is {state} and {does}{first}")
     if out.liquidus is not None and out.liquidus.known:
         away_K = kelvin(out.state.t_C) - out.liquidus.T_K
