@@ -181,7 +181,7 @@ def lowest_of(system: SaltSystem) -> Coldest:
             starts.append(grid[n])
         if len(starts) == 3:
             break
-    return min((coldest_near(system, x, within=0.15) for x in starts), key=lambda found: found.T_K)
+    return min((coldest_near(system, x, within=0.15, most=np.inf) for x in starts), key=lambda found: found.T_K)
 
 
 def spread(values: Sequence[float]) -> str:

@@ -58,6 +58,7 @@ def test_a_trace_of_a_salt_changes_nothing(melt, pick):
     assert pytest.approx(one.computed.T_K, abs=SMALL_K) == two.computed.T_K
     assert two.computed.sigma_K == pytest.approx(one.computed.sigma_K, rel=0.01, abs=0.05)
     assert pytest.approx(one.T_K, abs=SMALL_K) == two.T_K
+    assert two.sigma_low_K == pytest.approx(one.sigma_low_K, rel=0.01, abs=0.2)  # two searches for the coldest near
     return None
 
 

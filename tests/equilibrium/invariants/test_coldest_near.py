@@ -50,3 +50,12 @@ def test_on_a_slope_it_lies_at_the_edge_of_the_box():
     found = coldest_near(system, x)
     assert found.x[0] == pytest.approx(0.87, abs=1e-6)
     assert liquidus_K(system, x)[0] > found.T_K
+
+
+def test_a_trace_is_not_made_more_than_twice_itself():
+    """RbCl-MgCl2 falls by 15 K a mol%: who weighed 0.2 mol% of it did not mean 3, and at nothing the reading is T."""
+    system = salt_system(("RbCl", "MgCl2"))
+    found = coldest_near(system, np.array([0.998, 0.002]))
+    assert found.x[1] == pytest.approx(0.004, abs=1e-6)
+    trace = np.array([1 - 1e-9, 1e-9])
+    assert pytest.approx(liquidus_K(system, trace)[0], abs=0.01) == coldest_near(system, trace).T_K
