@@ -146,6 +146,13 @@ def test_a_recipe_refused_says_so_on_the_first_screen(browser, address):
     box = page.locator(".mw-slip").bounding_box()
     assert box["y"] + box["height"] <= 800
     assert page.locator(".st-key-undo button").is_disabled()  # nothing was changed
+    row = [page.locator(f".st-key-{key}") for key in ("into", "pop_rest")]
+    before = [one.bounding_box() for one in row]
+    entry = page.locator(".st-key-t_C input")
+    entry.fill("hot")
+    entry.press("Enter")
+    page.locator(".st-key-inputs .mw-slip").wait_for()
+    assert [one.bounding_box() for one in row] == before  # nothing moves aside for the message
     context.close()
 
 

@@ -182,6 +182,16 @@ def test_missing_bath_mass_is_said():
     assert any("mass of the bath was not told" in note and "would have frozen" in note for note in found.notes)
 
 
+def test_a_threshold_less_sure_than_itself_is_said_with_the_mass_that_may_have_frozen():
+    (note,) = (n for n in review(run_of(MAGNESIUM, "Mg", kelvin(640), 5, 2, 0.5)).notes if "not told" in n)
+    grams, sigma_g = freezing_bath_g(facts_of(run_of(MAGNESIUM, "Mg", kelvin(640), 5, 2, 0.5)))
+    assert 2 * sigma_g > grams
+    assert note.endswith("g may have)")
+    assert "e+" not in note
+    (sure,) = (n for n in review(run_of(LITHIUM, "Li", kelvin(450), 5, 2, 2.2)).notes if "not told" in n)
+    assert "+-" in sure
+
+
 def test_weak_chlorine_is_answered_with_a_volume():
     found = review(run_of(MAGNESIUM, "Mg", kelvin(700), 5, 2, 0.5), ("chlorine smell weak",))
     assert any("4.6 L of Cl2" in note for note in found.notes)  # 10 A h x 456.4 mL

@@ -70,8 +70,8 @@ def test_the_axes_of_the_picture_are_the_persons():
 
 def test_an_impossible_wish_is_told_by_what_keeps_out_most():
     app = searched(PAIR, find_below_C=300)
-    assert "No melt passes." in said(app, "info")
-    assert "no melt passes; most fail by one condition alone" in html(app)
+    assert any(text.startswith("No melt passes; most fail by one condition alone") for text in said(app, "info"))
+    assert html(app).lower().count("no melt passes") == 1  # said once
 
 
 def test_a_senseless_wish_is_refused_in_one_line():

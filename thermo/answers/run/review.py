@@ -88,6 +88,18 @@ def _unexplained(observation: Observation, causes: tuple[Cause, ...]) -> str:
     return f"{observation.label}: nothing computed here explains it{also}"
 
 
+def _frozen_by_drift(grams: float, sigma_g: float) -> str:
+    """Which baths the drift of this run would have frozen; where the doubt is as large as the mass, up to which."""
+    if 2 * sigma_g < grams:
+        return f"a bath under {_two_figures(grams)} +- {_two_figures(sigma_g)} g would have frozen by drift in this run"
+    most = _two_figures(grams + 2 * sigma_g)
+    return f"a bath under {_two_figures(grams)} g would have frozen by drift in this run, one under {most} g may have"
+
+
+def _two_figures(value: float) -> str:
+    return f"{float(f'{value:.2g}'):.10g}"  # 250, not 2.5e+02
+
+
 def _notes(facts: Facts, seen: tuple[Observation, ...], causes: tuple[Cause, ...]) -> tuple[str, ...]:
     run = facts.run
     notes = []
@@ -97,8 +109,7 @@ def _notes(facts: Facts, seen: tuple[Observation, ...], causes: tuple[Cause, ...
         smallest = freezing_bath_g(facts)
         least = ""
         if smallest is not None:
-            grams = "{:.3g} +- {:.2g} g".format(*smallest)
-            least = f" (a bath under {grams} would have frozen by drift in this run)"
+            least = f" ({_frozen_by_drift(*smallest)})"
         notes.append(f"the mass of the bath was not told: drift, water and dissolved metal are only half judged{least}")
     if any(o.word == "weak-chlorine" for o in seen):
         gas = halogen(halide_at_the_anode(run.composition), run.charge_Ah)

@@ -82,7 +82,7 @@ def pair_diagram(a: str, b: str, t_C: float, melting: tuple[str, float] | None =
             "kind": "chart",
             "summary": f"Phase diagram of {a} and {b}: temperature at which freezing starts against composition",
             "x": {"low": 0, "high": 100, "label": f"mol% {names[1]}", "first": names[0], "last": names[1]},
-            "y": {"low": low, "high": high, "label": "°C, liquidus ± one standard deviation"},
+            "y": {"low": low, "high": high, "label": "freezing starts at, °C; band ± one standard deviation"},
             "curves": [
                 {
                     "look": "liquidus",

@@ -126,7 +126,7 @@ def _float(out: ReadOut, card: Card) -> Answer:
     verdict, margin = found.margin.verdict, signed_density(found.margin.difference_g_cm3, found.margin.sigma_g_cm3)
     level = "open" if verdict == "too close to call" else ""
     figure = VERDICT_SIGNS.get(verdict, verdict)
-    badge, line = f"melt density {card.status}", f"{margin.lstrip('+−')} {'lighter' if margin[0] == '+' else 'heavier'}"
+    badge, line = f"density {card.status}", f"{margin.lstrip('+−')} {'lighter' if margin[0] == '+' else 'heavier'}"
     return Answer("float", title, figure, line, badge, card.status, level, _rest(card))
 
 

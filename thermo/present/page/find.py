@@ -19,7 +19,7 @@ from thermo.present.page.html import table_html
 from thermo.present.page.inputs import choice
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut
-from thermo.present.words.written import VERDICT_SIGNS, degrees, plain, shares, signed_density
+from thermo.present.words.written import VERDICT_SIGNS, degrees, plain, sentence, shares, signed_density
 from thermo.records.composition import Composition
 from thermo.records.provenance import InputError, RangeError
 from thermo.records.units import celsius
@@ -75,12 +75,14 @@ def show(out: ReadOut) -> None:
         return
     if asked != wish:
         say("info", "What is below answers an earlier question: press Search again.")
+    notes = search.notes
     if not search.melts:
-        say("info", "No melt passes.")
+        say("info", sentence(notes[0] if notes else "no melt passes"))
+        notes = notes[1:]
     else:
         _show_picture(asked, search, out)
         _show_table(asked, search)
-    st.html(markup.lines_html([f"{search.searched} melts looked at", *search.notes]))
+    st.html(markup.lines_html([f"{search.searched} melts looked at", *notes]))
 
 
 def _show_picture(asked: Wish, search: Search, out: ReadOut) -> None:

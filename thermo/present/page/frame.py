@@ -101,6 +101,8 @@ def show_inputs(out: ReadOut) -> None:
         if rest.open:
             with rest:
                 _show_rest()
+        if "t_C" in ss.slips:  # last in the row: nothing moves aside for it
+            st.html(markup.slip_html(ss.slips["t_C"]))
     if ss.moved_message:
         say("info", ss.moved_message)
 
@@ -115,8 +117,6 @@ def _show_heat(out: ReadOut) -> None:
         step("+10", key="hotter", args=(ss, t_C + STEP_C, "heat"))
         target = into_window(out.window)
         step("Into the window", key="into", args=(ss, target or t_C), disabled=target is None)
-    if "t_C" in ss.slips:
-        st.html(markup.slip_html(ss.slips["t_C"]))
 
 
 def _show_rest() -> None:

@@ -23,6 +23,7 @@ _SUBSCRIPTS = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 UNITS = (  # plain notation and what it is set as
     ("deg C", "°C"),
     ("g/cm3", "g/cm³"),
+    ("mg/m3", "mg/m³"),
     ("A/cm2", "A/cm²"),
     (" cm2", " cm²"),
     ("m3/min", "m³/min"),
