@@ -46,3 +46,19 @@ def test_one_melt_in_plain_numbers_is_the_array_of_it():
         found = [0.0] * 5
         rest = terms.add_to(found, row.tolist())
         assert np.array(found) + rest == pytest.approx(terms.potentials(row[None, :])[0], rel=1e-12, abs=1e-9)
+
+
+def test_second_derivatives_by_differences_of_the_energy():
+    """sum of c P x_corner at fractions that need not sum to 1: central differences of a quartic, good to 1e-6."""
+    terms = [((0, 1, 3), 0, 2000.0), ((0, 1, 3), 3, -700.0), ((1, 2, 4), 2, 5000.0), ((0, 2, 3), 2, 30.0)]
+    x, step = np.array([0.2, 0.3, 0.1, 0.25, 0.15]), 1e-4
+
+    def total(v: np.ndarray) -> float:
+        return sum(size * float(np.prod(v[list(triple)])) * v[corner] for triple, corner, size in terms)
+
+    unit = step * np.eye(5)
+    expected = [
+        [(total(x + a + b) - total(x + a - b) - total(x - a + b) + total(x - a - b)) / (4 * step**2) for a in unit]
+        for b in unit
+    ]
+    assert CornerTerms(5, terms).bends(x) == pytest.approx(np.array(expected), rel=1e-5, abs=0.01)

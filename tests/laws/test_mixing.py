@@ -6,15 +6,7 @@ import sympy
 
 from tests.made_up import random_fractions
 from thermo.laws import mixing_derivatives
-from thermo.laws.mixing import (
-    METHODS,
-    REFERENCE_K,
-    PairBasis,
-    TripleTerms,
-    add_triple,
-    preference_strength,
-    triple_potentials,
-)
+from thermo.laws.mixing import METHODS, REFERENCE_K, PairBasis, preference_strength, triple_potentials
 from thermo.records.units import R
 
 SALTS = ("NaCl", "KCl", "MgCl2", "CaCl2")
@@ -204,15 +196,6 @@ def test_the_preference_starts_as_second_order_and_saturates():
     assert preference_strength(0.0, c) == 0
 
 
-def test_terms_of_three_salts_together_are_their_sum():
-    x, at = random_fractions(10, 5), [(0, 1, 3), (1, 2, 4), (0, 2, 3)]
-    sizes = [2000.0, -7000.0, 300.0]
-    together = TripleTerms(5, list(zip(at, sizes, strict=True))).potentials(x)
-    apart = sum(size * triple_potentials(x, *triple) for triple, size in zip(at, sizes, strict=True))
-    assert together == pytest.approx(apart, rel=1e-12, abs=1e-9)
-    assert not TripleTerms(5, []).potentials(x).any()
-
-
 def test_a_melt_does_not_care_in_what_company_it_is_computed():
     """Blocks of melts give each melt the potentials that it has alone."""
     basis = PairBasis(SALTS, GROUPS, TERMS)
@@ -240,17 +223,6 @@ def test_one_melt_in_plain_numbers_is_the_array_of_it(method):
     assert basis.rows(np.zeros(len(TERMS)), np.zeros(len(TERMS))) == []
 
 
-def test_one_triple_in_plain_numbers_is_the_array_of_it():
-    terms = TripleTerms(5, [((0, 1, 3), 2000.0), ((1, 2, 4), -7000.0)])
-    for row in random_fractions(5, 5):
-        found, own = [0.0] * 5, [0.0] * 5
-        rest = terms.add_to(found, row.tolist())
-        assert np.array(found) + rest == pytest.approx(terms.potentials(row[None, :])[0], rel=1e-12, abs=1e-9)
-        rest = add_triple(own, row.tolist(), (0, 2, 3), 300.0, (0, 1))
-        expected = 300.0 * triple_potentials(row[None, :], 0, 2, 3, alkalis=(0, 1))[0]
-        assert np.array(own) + rest == pytest.approx(expected, rel=1e-12, abs=1e-12)
-
-
 def test_one_term_alone_is_its_column_of_all():
     """Each term against the derivative of its own energy, n x_i x_j (x_i - x_j)^k of a melt of two."""
     basis = PairBasis(("a", "b"), ["one", "one"], [(0, 1, k) for k in range(4)], "muggianu")
@@ -264,3 +236,27 @@ def test_one_term_alone_is_its_column_of_all():
         for row, potentials in zip(x, alone, strict=True):
             slopes = [(energy(row + d) - energy(row - d)) / 2e-5 for d in 1e-5 * np.eye(2)]
             assert potentials == pytest.approx(slopes, rel=1e-6, abs=1e-8)  # truncation of the quotients
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_second_derivatives_by_differences_of_the_energy(method):
+    """G^E of the module's text at fractions that need not sum to 1, by central differences of 1e-4 (good to 1e-6)."""
+    basis, b, T_K = PairBasis(SALTS, GROUPS, TERMS, method), SIZES[::-1] / 1000, 900.0
+    x, step = np.array([0.2, 0.3, 0.1, 0.4]), 1e-4
+
+    def energy(v: np.ndarray) -> float:
+        total = 0.0
+        for (i, j, k), size, by_T in zip(TERMS, SIZES, b, strict=True):
+            s_i, s_j = (v[list(side)].sum() for side in basis._sides[basis.pairs.index((i, j))])
+            u = s_i - s_j if method == "muggianu" else (s_i - s_j) / (s_i + s_j)
+            total += v[i] * v[j] * (size + by_T * T_K) * u**k
+        return total
+
+    unit = step * np.eye(4)
+    expected = [
+        [(energy(x + a + c) - energy(x + a - c) - energy(x - a + c) + energy(x - a - c)) / (4 * step**2) for a in unit]
+        for c in unit
+    ]
+    found = basis.bends(x, basis.table(SIZES, b), T_K)
+    assert found == pytest.approx(np.array(expected), rel=1e-5, abs=0.1)
+    assert found == pytest.approx(found.T, rel=1e-12)

@@ -14,8 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 
+from thermo.equilibrium.system.crowding import crowding
 from thermo.equilibrium.system.driving_force import Melts, driving_slope
-from thermo.equilibrium.system.one_anion import SaltSystem, crowding
+from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.records.fitted import pair_fits
 from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, ternary_points

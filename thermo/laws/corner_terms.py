@@ -65,6 +65,25 @@ class CornerTerms:
         rest, *slopes = corner_slopes(*x.T[self._at], *self._c)
         return (self._spread @ np.concatenate(slopes) + rest.sum(axis=0)).T
 
+    def bends(self, x: np.ndarray) -> np.ndarray:
+        """Second derivatives (n, n) of the energy by the mole fractions of one melt x (n,), J/mol.
+
+        P = x_i x_j x_k and w = sum c x: by i and i 2 c_i x_j x_k, by i and j x_k (w + c_i x_i + c_j x_j).
+        """
+        (x_i, x_j, x_k), (c_i, c_j, c_k) = x[self._at], self._c[:, :, 0]
+        w_i, w_j, w_k = c_i * x_i, c_j * x_j, c_k * x_k
+        w = w_i + w_j + w_k
+        mixed = [x_k * (w + w_i + w_j), x_j * (w + w_i + w_k), x_i * (w + w_j + w_k)]
+        left, right = self._bent
+        half = (left * np.concatenate([*mixed, c_i * x_j * x_k, c_j * x_i * x_k, c_k * x_i * x_j])) @ right
+        return half + half.T
+
+    @cached_property
+    def _bent(self) -> tuple[np.ndarray, np.ndarray]:
+        """Which fractions each of them is taken by: ij, ik, jk, and half of ii, jj, kk (half is added twice)."""
+        i, j, k = np.split(self._spread, 3, axis=1)
+        return np.hstack([i, i, j, i, j, k]), np.hstack([j, k, k, i, j, k]).T
+
     @cached_property
     def _rows(self) -> list[tuple[tuple[int, ...], tuple[float, ...]]]:
         places, sizes = self._at.T.tolist(), self._c[:, :, 0].T.tolist()

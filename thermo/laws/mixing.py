@@ -81,39 +81,6 @@ def add_triple(found: list, x: Sequence[float], at: Sequence[int], size: float, 
     return size * rest
 
 
-class TripleTerms:
-    """Plain terms of three salts, x_i x_j x_k each with its own coefficient, J/mol, as potentials of n salts."""
-
-    def __init__(self, count: int, terms: Sequence[tuple[tuple[int, int, int], float]]):
-        """count: number n of salts; terms: (positions, coefficient) each."""
-        self._at = np.array([at for at, _ in terms], dtype=int).reshape(-1, 3).T
-        self._sizes = np.array([size for _, size in terms])
-        self._spread = np.hstack([np.eye(count)[:, at] * self._sizes for at in self._at])  # (n, 3 terms)
-
-    def potentials(self, x: np.ndarray) -> np.ndarray:
-        """x (N, n) -> (N, n), J/mol."""
-        if not len(self._sizes):
-            return np.zeros_like(x, dtype=float)
-        first, second, third = x.T[self._at]
-        rest, *slopes, _ = derivatives.plain_triple(first, second, third, 0.0)
-        return (self._spread @ np.concatenate(slopes) + self._sizes @ rest).T
-
-    @cached_property
-    def _rows(self) -> list[tuple[tuple[int, int, int], float]]:
-        return list(zip(zip(*self._at.tolist(), strict=True), self._sizes.tolist(), strict=True))
-
-    def add_to(self, found: list, x: Sequence[float]) -> float:
-        """Adds the slopes of one melt x (n,) to the potentials `found`; returns the rest, which all of them get."""
-        total = 0.0
-        for (i, j, k), size in self._rows:
-            rest, by_i, by_j, by_k, _ = derivatives.plain_triple(x[i], x[j], x[k], 0.0)
-            total += size * rest
-            found[i] += size * by_i
-            found[j] += size * by_j
-            found[k] += size * by_k
-        return total
-
-
 class PairBasis:
     """Excess chemical potentials of a melt as linear combinations of fixed functions of composition.
 
@@ -142,6 +109,7 @@ class PairBasis:
         muggianu = method == "muggianu"
         self._difference = derivatives.muggianu_difference if muggianu else derivatives.group_difference
         self._pair = derivatives.muggianu_pair if muggianu else derivatives.group_pair
+        self._bends = derivatives.muggianu_bends if muggianu else derivatives.group_bends
 
     def _side(self, i: int, j: int, groups: Sequence[str]) -> list[int]:
         """Positions of the salts whose fractions make up s_i in the pair (i, j)."""
@@ -177,6 +145,39 @@ class PairBasis:
         for part in range(len(found)):
             of_part = np.concatenate([slope[part] for slope in slopes])
             found[part] = (self._spread @ of_part + rest[part].sum(axis=0)).T
+
+    def bends(self, x: np.ndarray, table: np.ndarray, T_K: float) -> np.ndarray:
+        """Second derivatives (n, n) of G^E by the mole fractions of one melt x (n,), with a table of a and b.
+
+        G^E being taken as the function of all n of them that the module's text gives.
+        """
+        if not self.pairs:
+            return np.zeros((len(x), len(x)))
+        x_i, x_j = np.maximum(x[self._i], _SMALLEST), np.maximum(x[self._j], _SMALLEST)
+        s_i, s_j = np.maximum(self._sums @ x, _SMALLEST).reshape(2, -1)
+        u, (p, *lower) = self._difference(s_i, s_j), (table[:, 0, :, 0] + T_K * table[:, 1, :, 0])[::-1]
+        dp = ddp = np.zeros_like(p)
+        for coefficients in lower:  # Horner, both slopes along with the value
+            ddp = ddp * u + 2 * dp
+            dp = dp * u + p
+            p = p * u + coefficients
+        left, right = self._bent
+        size = np.concatenate(self._bends(x_i, x_j, s_i, s_j, p, dp, ddp))
+        half = (left * size) @ right
+        return half + half.T
+
+    @cached_property
+    def _bent(self) -> tuple[np.ndarray, np.ndarray]:
+        """Which fractions the variables of each second derivative are made of, (n, 8 P) and (8 P, n).
+
+        What is taken twice by one variable counts half, as both matrices are added the other way round.
+        """
+        one = np.eye(len(self.salts))
+        s_i, s_j = np.split(self._sums.T, 2, axis=1)
+        parts = {"x_i": one[:, self._i], "x_j": one[:, self._j], "s_i": s_i, "s_j": s_j}
+        words = [by.split() for by in derivatives.BENT_BY]
+        left = [parts[v] * (0.5 if v == w else 1.0) for v, w in words]
+        return np.hstack(left), np.hstack([parts[w] for _, w in words]).T
 
     def rows(self, a: Sequence[float], b: Sequence[float]) -> list[Row]:
         """The coefficients of every pair for `add_to`, a and b one a term: a + b T is kept as a + i b."""

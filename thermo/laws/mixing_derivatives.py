@@ -2,9 +2,12 @@
 
 p, dp: value and slope of a polynomial at u. Every function returns rest and the derivative by each of its variables
 but p and dp, in their order, where rest = g - sum v dg/dv. Formulas and sources: thermo.laws.mixing.
+Second derivatives (`bends`) are those that are not zero, by the two variables of each of BENT_BY; ddp: that of p.
 Limits: s_i + s_j > 0.
 Worked value: group_pair(0.5, 0.5, 0.5, 0.5, -12000, 0) = (3000, -6000, -6000, 0, 0).
 """
+
+BENT_BY = ("x_i x_j", "x_i s_i", "x_i s_j", "x_j s_i", "x_j s_j", "s_i s_i", "s_i s_j", "s_j s_j")
 
 
 def group_difference(s_i, s_j):
@@ -19,6 +22,30 @@ def group_pair(x_i, x_j, s_i, s_j, p, dp):
     return -t0*x_i, t0, p*x_i, s_j*t1, -s_i*t1
 
 
+def group_bends(x_i, x_j, s_i, s_j, p, dp, ddp):
+    """Second derivatives of group_pair."""
+    t0 = dp*s_j
+    t1 = s_i + s_j
+    t2 = 2/t1**2
+    t3 = t2*x_j
+    t4 = dp*s_i
+    t5 = t2*x_i
+    t6 = ddp*s_j
+    t7 = t0 + t4
+    t8 = x_i*x_j/t1**4
+    t9 = 4*t8
+    return (
+        p,
+        t0*t3,
+        -t3*t4,
+        t0*t5,
+        -t4*t5,
+        -s_j*t9*(-t6 + t7),
+        -2*t8*(-dp*s_i**2 + dp*s_j**2 + 2*s_i*t6),
+        s_i*t9*(ddp*s_i + t7),
+    )
+
+
 def muggianu_difference(s_i, s_j):
     """u of a pair."""
     return s_i - s_j
@@ -29,6 +56,14 @@ def muggianu_pair(x_i, x_j, s_i, s_j, p, dp):
     t0 = x_i*x_j
     t1 = dp*t0
     return -t0*(dp*s_i - dp*s_j + p), p*x_j, p*x_i, t1, -t1
+
+
+def muggianu_bends(x_i, x_j, s_i, s_j, p, dp, ddp):
+    """Second derivatives of muggianu_pair."""
+    t0 = dp*x_j
+    t1 = dp*x_i
+    t2 = ddp*x_i*x_j
+    return p, t0, -t0, t1, -t1, t2, -t2, t2
 
 
 def plain_triple(x_i, x_j, x_k, a):

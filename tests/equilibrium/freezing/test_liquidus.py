@@ -14,8 +14,9 @@ from thermo.equilibrium.freezing.liquidus import (
 from thermo.equilibrium.phases.balance import phase_balance
 from thermo.equilibrium.system import one_anion as module
 from thermo.equilibrium.system.build import salt_system
+from thermo.equilibrium.system.crowding import LEFT_BY_TERMS, crowding, model_error_J_mol
 from thermo.equilibrium.system.driving_force import Melts, driving_slope, liquidus_field
-from thermo.equilibrium.system.one_anion import LEFT_BY_TERMS, SaltSystem, crowding, model_error_J_mol
+from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.solid_solution import SolutionSolid, simplex_grid
 from thermo.records.composition import Composition, from_amounts
 from thermo.records.fitted import pair_models

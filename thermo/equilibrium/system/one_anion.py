@@ -7,26 +7,21 @@ Limits: 1 to 6 salts of one anion. Worked value: SaltSystem(('LiCl', 'KCl')) has
 """
 
 import math
-from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from functools import cached_property
 from itertools import combinations
 
 import numpy as np
 
+from thermo.equilibrium.system.crowding import crowding, model_error_J_mol
 from thermo.equilibrium.system.liquid import StraightLiquid
 from thermo.equilibrium.system.one_melt import Terms
 from thermo.equilibrium.system.propagation import SEVERAL, Propagation
 from thermo.equilibrium.system.solids import system_solids
 from thermo.laws.corner_terms import CornerTerms, add_corners, corner_potentials
-from thermo.laws.mixing import (
-    REFERENCE_K,
-    TripleTerms,
-    add_triple,
-    pair_basis,
-    preference_strength,
-    triple_potentials,
-)
+from thermo.laws.mixing import REFERENCE_K, add_triple, pair_basis, preference_strength, triple_potentials
 from thermo.laws.solids import Solid, TripleSolid
+from thermo.laws.triple_terms import TripleTerms
 from thermo.records.fitted import PairModel, model_constant, pair_models
 from thermo.records.joint import JointUpdate
 from thermo.records.provenance import Origin
@@ -46,7 +41,6 @@ from thermo.records.triple_salts import TripleEnergy, triple_energies, triple_sa
 from thermo.records.units import R
 
 MELT_METHOD = "group"
-LEFT_BY_TERMS = 0.3  # of the error of pairs alone: cryolite baths no fit saw stray by 5 K (test_cryolite_baths)
 BESIDE = 0.05  # judgement: mole fraction of further salts at which a measured set of AlF3 tells no more
 SURFACE = "one surface"  # the error by which a measured melt is reproduced at best, by name
 Term = tuple[tuple[int, ...], str, float, float]  # positions of three salts, kind, value and sigma in J/mol
@@ -82,6 +76,7 @@ class SaltSystem(Propagation):
             models[key] for i, f in enumerate(self.salts) for g in self.salts[i + 1 :] if (key := frozenset((f, g)))
         ]
         self._as_fitted = not given and len(self.salts) > 1
+        self._last = (b"", (np.zeros(0), np.zeros(0)))
         self._set_melt(method)
         self.fitted_terms = self._terms(known, terms is None)
         corners = [
@@ -181,6 +176,12 @@ class SaltSystem(Propagation):
         slope = [R * math.log(max(part, _ABSENT)) + value.imag for part, value in zip(x, excess, strict=True)]
         return [value.real for value in excess], slope
 
+    def bends(self, x: np.ndarray, T_K: float) -> np.ndarray | None:
+        """Second derivatives (n, n) of G^E by the fractions of one melt x (n,), J/mol; None with terms of AlF3."""
+        if self._aluminium:
+            return None
+        return self.basis.bends(x, self._table, T_K) + self._preferences.bends(x) + self._corners.bends(x)
+
     def term_shape(self, x: np.ndarray, triple: Sequence[int], kind: str) -> np.ndarray:
         """What a fitted ternary term of these positions (coefficient 1) gives to every potential: (N, n) -> (N, n).
 
@@ -233,7 +234,13 @@ class SaltSystem(Propagation):
 
     def liquid_terms(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> dict[tuple[int, int], float]:
         """What each liquid term, by (position of its pair, order), gives to weights . mu at one melt x (n,)."""
-        return dict(zip(self._term_owner, (weights @ self.basis.matrix(x[None, :])[0]).tolist(), strict=True))
+        return dict(zip(self._term_owner, (weights @ self._at(x)[0]).tolist(), strict=True))
+
+    def _at(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """What every liquid term and every ternary one does to the potentials of one melt; of the last one kept."""
+        if self._last[0] != (key := x.tobytes()):
+            self._last = (key, (self.basis.matrix(x[None, :])[0], self.term_shapes(x)))
+        return self._last[1]
 
     @property
     def term_spreads(self) -> list[tuple[Key, float]]:
@@ -242,7 +249,7 @@ class SaltSystem(Propagation):
 
     def term_row(self, x: np.ndarray, weights: np.ndarray, T_K: float) -> np.ndarray:
         """As Propagation's."""
-        return self.term_shapes(x) @ weights
+        return self._at(x)[1] @ weights
 
     def term_shapes(self, x: np.ndarray) -> np.ndarray:
         """What each of `fitted_terms` (coefficient 1) gives to every potential of one melt x (n,): (terms, n)."""
@@ -276,23 +283,3 @@ def regular_interaction(pair: PairModel) -> float:
     """a_0 + b_0 T of a pair's melt at the reference temperature, 4 G^E(x = 1/2) of an unbent pair, J/mol."""
     a, b = pair.terms("liquid").get(0, (0.0, 0.0))
     return a + b * REFERENCE_K
-
-
-def crowding(x: np.ndarray, fitted: Collection[frozenset] = (), left_out: Collection[frozenset] = ()) -> float:
-    """How much of a melt is made of three salts at once: sum of 27 x_i x_j x_k, 1 for an equimolar ternary.
-
-    fitted: sets of three positions with ternary terms of their own, which count for LEFT_BY_TERMS only; left_out: sets
-    that do not count.
-    """
-    return float(
-        sum(
-            27 * x[i] * x[j] * x[k] * (LEFT_BY_TERMS if {i, j, k} in fitted else 1.0)
-            for i, j, k in combinations(range(len(x)), 3)
-            if {i, j, k} not in left_out
-        )
-    )
-
-
-def model_error_J_mol(x: np.ndarray, fitted: Collection[frozenset] = (), left_out: Collection[frozenset] = ()) -> float:
-    """Standard deviation of D that three or more salts add because pair terms alone predict them, J/mol."""
-    return model_constant("several_salts_J_mol") * crowding(x, fitted, left_out)
