@@ -5,7 +5,7 @@ import pytest
 
 from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.one_solution import OneSolution, one_solution
-from thermo.laws.solid_solution import SolutionSolid
+from thermo.laws.solid_solution import SolutionSolid, simplex_grid
 from thermo.laws.solids import DoubleSolid
 from thermo.records.units import R
 
@@ -93,3 +93,51 @@ def test_a_solution_of_double_salts_is_that_of_the_arrays():
         assert grid <= D + 1e-6
         assert grid + one.missed * R * T_K >= D
         assert one.most([d[0], d[1], 0.0, d[2]], float(T_K)) >= D - 1e-9
+
+
+@pytest.mark.parametrize("solid", [*ALL, PEROVSKITES], ids=lambda solid: "-".join(solid.formulas))
+def test_potentials_are_those_of_the_arrays(solid):
+    one = one_solution(solid)
+    for y in np.random.default_rng(4).dirichlet(np.ones(len(solid.formulas)), 20):
+        A, B = solid.energies(y[None, :])
+        assert one.potentials(y.tolist(), 900.0) == pytest.approx((A + 900.0 * B)[0].tolist(), rel=1e-12, abs=1e-8)
+
+
+@pytest.mark.parametrize("solid", [*ALL, PEROVSKITES], ids=lambda solid: "-".join(solid.formulas))
+def test_the_highest_D_is_that_of_a_much_finer_grid(solid):
+    """D on up to 2e4 compositions: none is higher than `highest` says, or than `enough` where it says nothing.
+
+    `enough` lies at random beside the grid's best. The fine grid's best is lower than the top by its own coarseness.
+    """
+    one, rng = one_solution(solid), np.random.default_rng(9)
+    count = len(solid.formulas)
+    y = np.clip(simplex_grid(count, {2: 2000, 3: 150, 4: 40}[count]), 1e-9, None)
+    A, B = solid.energies(y / y.sum(axis=1, keepdims=True))
+    unsettled = 0
+    for d, T in zip(*random_forces(solid, 60), strict=True):
+        of_salts = solid.of_members(d[:, None])[:, 0]
+        best = float((y @ of_salts - np.einsum("ij,ij->i", y, A + T * B)).max())
+        enough = best + rng.normal(0, 300)
+        found = one.highest(d.tolist(), float(T), enough)
+        if found is None:
+            unsettled += 1
+            continue
+        D, at = found
+        if not at:
+            assert best <= enough
+            continue
+        assert best - 1e-3 <= D
+        assert best + 0.05 * R * T >= D
+        assert sum(at) == pytest.approx(1.0, abs=1e-12)
+    assert unsettled < 6
+
+
+def test_what_is_known_is_left_out():
+    """W = 3 R T, both sides alike: without the surroundings of one the other is found, without both nothing."""
+    T = 1000.0
+    one = OneSolution(SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, 0),), (3 * R * T,), (0.0,)))
+    sides = [np.array([0.0707, 0.9293]), np.array([0.9293, 0.0707])]
+    D, at = one.highest([0.0, 0.0], T, 0.0, sides[:1])
+    assert at == pytest.approx(sides[1], abs=1e-4)
+    assert D > 0
+    assert one.highest([0.0, 0.0], T, 200.0, sides) == (-np.inf, [])

@@ -17,19 +17,27 @@ from thermo.laws.compound_solution import CompoundSolution
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.units import R
 
+SETTLED = 3e-8  # sum of y (dln y)^2: D is then within 1e-4 J/mol
+_STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
+_CLOSELY = 1e-10  # of the same sum: D is then within 1e-6 J/mol
+_STEPS, _HOLLOWS = 30, 3
+_APART = 0.4  # sum of |differences| in y: another hollow
+
 
 class OneSolution:
     """A solid solution of m members; `missed` in R T: no D is higher than the grid's best by more.
 
-    beside: sum of |differences| of y within which a grid point lies.
+    beside: sum of |differences| of y within which a grid point lies; a_mole: moles of members a mole of salts.
     """
+
+    a_mole = 1.0
 
     def __init__(self, solid: SolutionSolid):
         self.indices, self.basis = solid.indices, solid.basis
         self._rows = solid.basis.rows(solid.a, solid.b)
         self._energies = solid.lattice_energies.tolist()
-        grid, self._parts = solid.grid
-        self._grid, self._slopes = grid.tolist(), self._parts[-2].tolist()
+        self._compositions, self._parts = solid.grid
+        self._grid, self._slopes = self._compositions.tolist(), self._parts[-2].tolist()
         pairs: dict[tuple[int, int], list[float]] = {}
         for (i, j, order), a, b in zip(solid.terms, solid.a, solid.b, strict=True):
             low = pairs.setdefault((i, j), [0.0, 0.0])
@@ -70,6 +78,55 @@ class OneSolution:
         best = int(D.argmax())
         return float(D[best]), self._slopes[best], self._grid[best]
 
+    def highest(
+        self, d: Sequence[float], T_K: float, enough: float, known: Sequence[np.ndarray] = ()
+    ) -> tuple[float, list[float]] | None:
+        """The highest D (J/mol) and where, for driving forces d (m,), from all of the grid where it may reach `enough`.
+
+        Minus infinity where none may. known: compositions (m,) whose surroundings are left out. None where steps do not
+        settle or lead on too many ways.
+        """
+        D = (np.array([*self._forces(d, T_K), T_K, 1.0]) @ self._parts) * self.a_mole
+        D[D + self.missed * R * T_K <= enough] = -np.inf
+        for composition in known:
+            D[distances(self._compositions, composition) < _APART] = -np.inf
+        found: tuple[float, list[float]] = (-math.inf, [])
+        for _ in range(_HOLLOWS):
+            best = int(D.argmax())
+            if D[best] == -np.inf:
+                return found
+            top = self._climbed(self._grid[best], d, T_K)
+            if top is None:
+                return None
+            found = max(found, top)
+            for y in (self._grid[best], top[1]):
+                D[distances(self._compositions, np.array(y)) < _APART] = -np.inf
+        return None
+
+    def _climbed(self, y: list[float], d: Sequence[float], T_K: float) -> tuple[float, list[float]] | None:
+        """D and y where the steps from y end, hastened every other time as in solid_solution; None: they do not."""
+        before: list[float] | None = None
+        for _ in range(_STEPS):
+            D, _, following = self.step(y, d, T_K)
+            change = [math.log(new / old) for old, new in zip(y, following, strict=True)]
+            if sum([new * step * step for new, step in zip(following, change, strict=True)]) < _CLOSELY:
+                return D, following
+            y, before = (following, change) if before is None else (ahead(following, before, change), None)
+        return None
+
+    def _forces(self, d: Sequence[float], T_K: float) -> Sequence[float]:
+        """Driving forces of the members (m,) from those of the salts at `indices`."""
+        return d
+
+    def potentials(self, y: Sequence[float], T_K: float) -> list[float]:
+        """mu_i of the members at y (m,) above the solid salts, J/mol: as `energies` of solid_solution."""
+        excess: list[complex] = [0j] * len(y)
+        rest, RT, found = self.basis.add_to(excess, y, self._rows), R * T_K, []
+        for part, value, energy in zip(y, excess, self._energies, strict=True):
+            value += rest
+            found.append(energy + value.real + T_K * value.imag + RT * math.log(part))
+        return found
+
     def step(self, y: Sequence[float], d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
         """One step from y (m,): D, the part of its slope that is not that of d, the next y."""
         excess: list[complex] = [0j] * len(y)
@@ -94,26 +151,26 @@ class OneCompoundSolution(OneSolution):
 
     def __init__(self, solid: CompoundSolution):
         super().__init__(solid)
-        self._parts_of, self._exchanged = solid.parts.tolist(), solid.exchanged
+        self._parts_of, self.a_mole = solid.parts.tolist(), solid.exchanged
         self._formed = [compound.energy_and_slope(0.0) for compound in solid.compounds]
-        self.missed *= self._exchanged
+        self.missed *= self.a_mole
 
-    def _forces(self, d: Sequence[float], T_K: float) -> list[float]:
+    def _forces(self, d: Sequence[float], T_K: float) -> Sequence[float]:
         found = []
         for parts, (h, s) in zip(self._parts_of, self._formed, strict=True):
             own = -h - T_K * s
             for part, force in zip(parts, d, strict=True):
                 own += part * force
-            found.append(own / self._exchanged)
+            found.append(own / self.a_mole)
         return found
 
     def _scaled(self, found: tuple[float, float, list[float]]) -> tuple[float, float, list[float]]:
         """Per mole of salts, from what a mole of exchanged cations has."""
         D, slope, y = found
-        slope *= self._exchanged
+        slope *= self.a_mole
         for share, (_, s) in zip(y, self._formed, strict=True):
             slope -= share * s
-        return self._exchanged * D, slope, y
+        return self.a_mole * D, slope, y
 
     def salts_in(self, y: Sequence[float]) -> Sequence[float]:
         """See OneSolution."""
@@ -125,11 +182,16 @@ class OneCompoundSolution(OneSolution):
 
     def most(self, d: Sequence[float], T_K: float) -> float:
         """See OneSolution."""
-        return self._exchanged * self._most(self._forces([d[i] for i in self.indices], T_K), T_K)
+        return self.a_mole * self._most(self._forces([d[i] for i in self.indices], T_K), T_K)
 
     def start(self, d: Sequence[float], T_K: float, near: int | None = None) -> tuple[float, float, list[float]]:
         """See OneSolution; d of the salts at `indices`."""
         return self._scaled(super().start(self._forces(d, T_K), T_K, near))
+
+    def potentials(self, y: Sequence[float], T_K: float) -> list[float]:
+        """See OneSolution; per mole of salts."""
+        own = super().potentials(y, T_K)
+        return [h + T_K * s + self.a_mole * mu for (h, s), mu in zip(self._formed, own, strict=True)]
 
     def step(self, y: Sequence[float], d: Sequence[float], T_K: float) -> tuple[float, float, list[float]]:
         """See OneSolution; d of the salts at `indices`."""
@@ -139,3 +201,22 @@ class OneCompoundSolution(OneSolution):
 def one_solution(solid: SolutionSolid) -> OneSolution:
     """The solution in plain numbers, of salts or of double salts."""
     return OneCompoundSolution(solid) if isinstance(solid, CompoundSolution) else OneSolution(solid)
+
+
+def ahead(y: list[float], first: Sequence[float], second: Sequence[float]) -> list[float]:
+    """y carried on to where its steps in ln y, shrinking by their own ratio, would end (Aitken 1926)."""
+    both = own = 0.0
+    for one, two in zip(first, second, strict=True):
+        both += one * two
+        own += one * one
+    if not 0 < both < _STEADIEST * own:
+        return y
+    far_on = both / (own - both)
+    far = [part * math.exp(min(max(step * far_on, -1.0), 1.0)) for part, step in zip(y, second, strict=True)]
+    total = sum(far)
+    return [part / total for part in far]
+
+
+def distances(grid: np.ndarray, x: np.ndarray) -> np.ndarray:
+    """Sum of |differences| between each composition of a grid (N, m) and x (m,): as a product, for speed."""
+    return np.abs(grid - x) @ np.ones(len(x))

@@ -81,6 +81,11 @@ class SolutionSolid:
         return PairBasis(self.formulas, ["solid"] * len(self.formulas), self.terms, "muggianu")
 
     @cached_property
+    def table(self) -> np.ndarray:
+        """The coefficients as `basis` takes them."""
+        return self.basis.table(np.array(self.a), np.array(self.b))
+
+    @cached_property
     def _matrices(self) -> np.ndarray:
         """Coefficients as matrices W[order, a or b, i, j]: symmetric for order 0, antisymmetric for order 1."""
         count = len(self.formulas)

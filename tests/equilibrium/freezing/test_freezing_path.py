@@ -42,6 +42,16 @@ def test_solids_come_in_order_and_a_new_one_is_placed_sharply(trio):
         assert step <= CHANGE_K * 1.01 or name == "KCaCl3", name  # the first comes at the liquidus, a point of its own
 
 
+@pytest.mark.parametrize("mix", [TRIO, *random_mixes(6, seed=41, largest=5)], ids=lambda mix: "-".join(mix.salts))
+def test_every_change_of_phases_is_placed(mix):
+    """Between two temperatures further apart than CHANGE_K the same solids are there."""
+    path = freezing_path(mix, points=12)
+    there = np.array([amounts > 0 for _, amounts in path.phases] + [path.liquid_fraction_mol > 0])
+    changes = (there[:, 1:] != there[:, :-1]).any(axis=0)
+    assert changes.any()
+    assert (-np.diff(path.T_K))[changes].max() <= CHANGE_K * 1.01
+
+
 @pytest.mark.parametrize("percent", [10, 70])
 def test_at_a_eutectic_the_rest_freezes_in_one_step(percent):
     """Lever rule just above: liquid = distance of the mix from the first solid over that of the eutectic."""

@@ -6,7 +6,7 @@ from scipy.optimize import brentq
 
 from tests.grid_minimum import GridMinimum
 from tests.made_up import made_up_system, pair_model
-from tests.random_mixes import random_mixes
+from tests.random_mixes import random_mixes, reciprocal_mixes
 from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
 from thermo.equilibrium.phases.part import Balance
 from thermo.equilibrium.system.driving_force import liquidus_field
@@ -139,3 +139,33 @@ def test_a_solution_of_double_salts_is_balanced_as_the_grid_finds(amounts, tempe
         own = grid.energy(balance, phases)
         best, _ = grid.minimum(mix, float(T), seeds=grid.clouds_of(balance, phases))
         assert own == pytest.approx(best, abs=1e-3)  # the balance is exact, the grid a millionth of R T above it
+
+
+FOLLOWED = [*random_mixes(12, seed=23), *reciprocal_mixes(6, seed=23, largest=4)]
+
+
+@pytest.mark.parametrize("mix", FOLLOWED, ids=lambda mix: "-".join(mix.salts))
+def test_from_a_neighbour_the_same_balance_as_from_nothing(mix):
+    """Downwards in strides of 25 K, so that phases come and go in between: the same energy, phases and amounts.
+
+    Energies to 1e-5 J, ten times what TOLERANCE leaves of one phase; where they are that alike, amounts to 1e-6.
+    """
+    phases = phase_balance(mix.salts)
+    held_there, near = phases.mix(mix), ()
+    top = float(liquidus_field(mix.salts, mix.array[None, :]).T_K[0])
+    for T in np.arange(top + 5, 0.7 * top, -25.0).tolist():
+        alone, followed = phases.at(held_there, T), phases.at(held_there, T, near=near)
+        near = (followed,)
+        assert followed.potentials @ held_there <= alone.potentials @ held_there + 1e-5
+        assert held(followed) == pytest.approx(held_there, abs=1e-9)
+        amounts = [sorted((id(p.solid), p.amount) for p in b.phases) for b in (alone, followed)]
+        assert [kind for kind, _ in amounts[0]] == [kind for kind, _ in amounts[1]]
+        assert [n for _, n in amounts[0]] == pytest.approx([n for _, n in amounts[1]], abs=1e-6)
+
+
+def test_where_a_phase_comes_into_balance_by_a_tangent():
+    """NaCl-CaCl2 30/70: beside the melt alone CaCl2 forms at the liquidus, told from 2 K above to 0.02 K."""
+    phases, mix = phase_balance(("NaCl", "CaCl2")), np.array([0.3, 0.7])
+    top = float(liquidus_field(("NaCl", "CaCl2"), mix[None, :]).T_K[0])
+    melt, (solid,) = phases.at(mix, top + 2), phases.at(mix, top - 5).solids
+    assert phases.forms_K(solid, melt, mix) == pytest.approx(top, abs=0.02)

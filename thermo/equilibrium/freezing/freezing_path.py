@@ -1,7 +1,8 @@
 """What freezes when: amounts of liquid and of every solid against temperature, from the liquidus to below the solidus.
 
 At every temperature the balance is found anew (phases/balance). Between two temperatures with different solids the
-change is looked for by halves, so that a eutectic or peritectic stands as a step and not as a slope.
+change is looked for where the new phase comes into balance by tangents, failing that by halves, so that a eutectic or
+peritectic stands as a step and not as a slope.
 Amounts: moles of salt formulas of one cation each, a mole of mix. Lever rule; see freezing/solidus.
 Worked value: NaCl-CaCl2 30/70 mol%: CaCl2 from 632 deg C on, 38 % of the mix just above the eutectic, all at 500.
 """
@@ -22,6 +23,7 @@ from thermo.records.reported_gaps import gap_in_print
 from thermo.records.units import celsius
 
 CHANGE_K = 0.2  # a change of phases is placed to this
+_TANGENTS, _CLOSE_K = 6, 0.02  # after so many tries by halves; no nearer to where the phases are known already
 _BEYOND_K = 5.0  # shown above the liquidus and below the solidus
 
 
@@ -80,8 +82,7 @@ def freezing_path(composition: Composition, points: int = 40) -> FreezingPath:
 
 def _balance(phases: PhaseBalance, mix: np.ndarray, T_K: float, neighbours: list[Balance]) -> Balance:
     """The balance at T; the neighbours' melts only save time, the search is as wide as without them."""
-    melts = [balance.liquid.own for balance in neighbours if balance.liquid is not None]
-    return phases.at(mix, T_K, melts=np.array(melts) if melts else None)
+    return phases.at(mix, T_K, near=neighbours)
 
 
 def _temperatures(liquidus_K: float, end: Solidus, points: int) -> np.ndarray:
@@ -103,30 +104,52 @@ def _two_liquids(balances: list[Balance], salts: tuple[str, ...]) -> list[str]:
     return [f"the computed melt separates into two liquids from {span} ({told}): do not trust what it says there"]
 
 
-def _which(balance: Balance) -> tuple:
-    """What is there, the sides of a split solution apart."""
+def _which(balance: Balance) -> list[tuple[int, int]]:
+    """What each phase is, the sides of a split solution apart."""
     own = [p.solid for p in balance.phases]
     sides = [
         int(p.members.argmax()) if p.members is not None and own.count(p.solid) > 1 else -1 for p in balance.phases
     ]
-    return tuple(sorted((id(solid), side) for solid, side in zip(own, sides, strict=True)))
+    return [(id(solid), side) for solid, side in zip(own, sides, strict=True)]
+
+
+def _alike(one: Balance, other: Balance) -> bool:
+    return sorted(_which(one)) == sorted(_which(other))
 
 
 def _with_changes(phases: PhaseBalance, mix: np.ndarray, balances: list[Balance]) -> list[Balance]:
-    """The balances with two more, CHANGE_K apart, around every change of phases between neighbours."""
+    """The balances with two more, CHANGE_K apart at most, around every change of phases between neighbours."""
     found = [balances[0]]
     for following in balances[1:]:
-        found += _between(phases, mix, found[-1], following)
+        found += _between(phases, mix, found[-1], following, 0)
         found.append(following)
     return found
 
 
-def _between(phases: PhaseBalance, mix: np.ndarray, hot: Balance, cold: Balance) -> list[Balance]:
-    if hot.T_K - cold.T_K <= CHANGE_K or _which(hot) == _which(cold):
+def _between(phases: PhaseBalance, mix: np.ndarray, hot: Balance, cold: Balance, tried: int) -> list[Balance]:
+    if hot.T_K - cold.T_K <= CHANGE_K or _alike(hot, cold):
         return []
-    middle = _balance(phases, mix, 0.5 * (hot.T_K + cold.T_K), [hot, cold])
-    first, second = _between(phases, mix, hot, middle), _between(phases, mix, middle, cold)
-    return [*first, middle, *second]
+    T_K = _beside_change(phases, mix, hot, cold) if tried < _TANGENTS else None
+    middle = _balance(phases, mix, 0.5 * (hot.T_K + cold.T_K) if T_K is None else T_K, [hot, cold])
+    first = _between(phases, mix, hot, middle, tried + 1)
+    return [*first, middle, *_between(phases, mix, middle, cold, tried + 1)]
+
+
+def _beside_change(phases: PhaseBalance, mix: np.ndarray, hot: Balance, cold: Balance) -> float | None:
+    """A temperature just above or below a change of phases; None where nothing tells.
+
+    By tangents: where what only the cold mix has comes into balance with the hot one, else the other way round.
+    """
+    for at, other, first in ((hot, cold, max), (cold, hot, min)):
+        there = _which(at)
+        new = [p for p, key in zip(other.phases, _which(other), strict=True) if key not in there]
+        tangents = [phases.forms_K(p, at, mix) for p in new]
+        found = [T for T in tangents if T is not None and cold.T_K - CHANGE_K / 3 < T < hot.T_K + CHANGE_K / 3]
+        if found:
+            change = first(found)
+            beside = (change + way * 0.4 * CHANGE_K for way in (1, -1))
+            return next((T for T in beside if cold.T_K + _CLOSE_K < T < hot.T_K - _CLOSE_K), None)
+    return None
 
 
 def _tracks(balances: list[Balance]) -> tuple[tuple[str, np.ndarray], ...]:

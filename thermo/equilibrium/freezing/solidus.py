@@ -14,13 +14,14 @@ Worked value: any mix of NaCl and CaCl2 has the temperature of their eutectic as
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from thermo.equilibrium.freezing.liquidus import liquidus, pair_notes
 from thermo.equilibrium.freezing.solidus_sigma import solidus_sigma
 from thermo.equilibrium.phases.balance import PhaseBalance, phase_balance
-from thermo.equilibrium.phases.part import Phase, SolidPhase
+from thermo.equilibrium.phases.part import Balance, Phase, SolidPhase
 from thermo.equilibrium.system.driving_force import LOWEST_K, liquidus_field
 from thermo.equilibrium.system.interface import System
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
@@ -35,6 +36,7 @@ from thermo.records.units import celsius
 STEP_K = 1e-3  # the solidus is found to this
 PRESENT = 1e-9  # moles of liquid a mole of mix
 _SLOPE_STEP_K = 0.01
+_STRAIGHT_K = 1.0  # a shorter step changes the slope by some 1e-3 of itself
 _STRIDE_K = 50.0
 _NEWTON_STEPS = 40
 _AGREES = 1e-3  # J/mol, some 5e-5 K
@@ -83,11 +85,11 @@ def solidus(composition: Composition, system: System | None = None) -> Solidus:
             "as double salts for which there are no data"
         )
         return Solidus(None, None, (), (), (unknown, *notes))
-    T_K, x, alone = end
-    if not alone:
+    T_K, x = end.T_K, end.x
+    if not end.alone:
         parting = f"just above the solidus the computed melt separates into two liquids ({gap_in_print(melt.salts)})"
         notes = (f"{parting}: do not trust what it says there", *notes)
-    solids = phases.at(mix, T_K - STEP_K / 2, liquid=False).solids
+    solids = phases.at(mix, T_K - STEP_K / 2, liquid=False, near=end.solids).solids
     if T_K < _COLD_K:
         notes = (f"a solidus below {celsius(_COLD_K):.0f} deg C is lower than that of any melt known: doubt it", *notes)
     sigma = solidus_sigma(phases, solids, x, T_K)
@@ -121,7 +123,7 @@ def coldest_solidus_K(salts: tuple[str, ...]) -> float | None:
         end = _solidus_temperature(phases, melt.spread(melt.grid[[best]])[0], float(T_K[best]))
         if end is None:
             return None
-        found.append(float(end[0]))
+        found.append(float(end.T_K))
         left[np.abs(melt.grid - melt.grid[best]).sum(axis=1) < _APART] = np.inf
     return min(found)
 
@@ -143,48 +145,58 @@ def lacks_compounds(system: System) -> bool:
     return any(set(c.stoichiometry) <= set(system.constituents) and f not in here for f, c in triple_salts().items())
 
 
-def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
-    """Highest T (K) below `top` where the mix turns wholly solid, its last liquid (k,), whether that is one melt.
+class _End(NamedTuple):
+    """Where a mix turns wholly solid, its last liquid (k,), whether that is one melt, a balance of solids nearby."""
 
-    None where it never is, or where liquid comes back further down (laws used beyond their span).
+    T_K: float
+    x: np.ndarray
+    alone: bool = True
+    solids: tuple[Balance, ...] = ()
+
+
+def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> _End | None:
+    """The highest temperature below `top` where the mix turns wholly solid.
+
+    None where it never does, or where liquid comes back further down (laws used beyond their span).
     """
     alone = _by_newton(phases, mix, top, phases.liquid.from_kept(mix[None, :])[0])
-    found = _by_strides(phases, mix, top) if alone is None else (*alone, True)
-    if found is None or found[0] > _COLD_K:
+    found = _by_strides(phases, mix, top) if alone is None else alone
+    if found is None or found.T_K > _COLD_K:
         return found
-    colder = np.arange(LOWEST_K, found[0] - STEP_K, _STRIDE_K)
+    colder = np.arange(LOWEST_K, found.T_K - STEP_K, _STRIDE_K)
     return None if any(_liquid_at(phases, mix, float(T_K)) for T_K in colder) else found
 
 
-def _by_newton(
-    phases: PhaseBalance, mix: np.ndarray, top: float, x: np.ndarray, low: float = LOWEST_K
-) -> tuple[float, np.ndarray] | None:
+def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float, x: np.ndarray, low: float = LOWEST_K) -> _End | None:
     """Root of f(T) approached from `top`, and the last liquid; None where it runs away or full balances disagree.
 
     x: a liquid (k,) to look from; low: how far down it may be looked for.
     """
-    T_K = top
+    T_K, step, slope = top, np.inf, 0.0
+    last: tuple[Balance, ...] = ()
     for _ in range(_NEWTON_STEPS):
-        solids = phases.at(mix, T_K, liquid=False)
-        cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False)
+        solids = phases.at(mix, T_K, liquid=False, near=last)
         held = phases.unspanned(tuple(p for p in solids.phases if p.amount > PRESENT))
         x, force, _ = phases.fitting_liquid(solids.potentials, held, T_K, x)
-        rise = (solids.potentials - cooler.potentials) / _SLOPE_STEP_K
-        slope = phases.liquid.energy_slope(x, T_K) - phases.liquid.spread(x[None, :])[0] @ rise
+        if abs(step) > _STRAIGHT_K:  # nearer to the root the slope is what it was
+            cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False, near=(solids,))
+            rise = (solids.potentials - cooler.potentials) / _SLOPE_STEP_K
+            slope = phases.liquid.energy_slope(x, T_K) - phases.liquid.spread(x[None, :])[0] @ rise
         if slope > -0.1:  # J/(mol K): melting that takes no entropy is a sign of laws used beyond their span
             return None
-        T_K -= force / slope
+        step, last = -force / slope, (solids,)
+        T_K += step
         if not low < T_K < top + 1.0:
             return None
-        if abs(force / slope) > STEP_K / 20:
+        if abs(step) > STEP_K / 20:
             continue
         if len(held):  # potentials are not unique: only a full balance knows whether another solid stands in the way
             above, below = (_liquid_at(phases, mix, T_K + way * STEP_K / 2, x) for way in (1, -1))
-            return (T_K, x) if above and not below else None
+            return _End(T_K, x) if above and not below else None
         other, force = phases.first_liquid(solids.potentials, T_K)
         if force > -_AGREES:
-            return T_K, x
-        x = other  # the search from everywhere knows a melt that forms first
+            return _End(T_K, x, solids=last)
+        x, step = other, np.inf  # the search from everywhere knows a melt that forms first
     return None
 
 
@@ -200,7 +212,7 @@ def _melts_at(phases: PhaseBalance, mix: np.ndarray, T_K: float, last: np.ndarra
     return sorted((p for p in found.phases if p.solid is None), key=lambda p: -p.amount)
 
 
-def _by_strides(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[float, np.ndarray, bool] | None:
+def _by_strides(phases: PhaseBalance, mix: np.ndarray, top: float) -> _End | None:
     """The same from full balances: downwards in strides, and in the last one by Newton's rule or by halves."""
     above = low = top + STEP_K
     melts, last = _melts_at(phases, mix, low), phases.liquid.from_kept(mix[None, :])[0]
@@ -210,21 +222,21 @@ def _by_strides(phases: PhaseBalance, mix: np.ndarray, top: float) -> tuple[floa
             return None
         melts = _melts_at(phases, mix, low, last)
     found = _by_newton(phases, mix, above, last, low - _STRIDE_K)
-    if found is None or found[0] < low:
+    if found is None or low > found.T_K:
         return _by_halves(phases, mix, low, above)
-    melts = _melts_at(phases, mix, found[0] + STEP_K / 2, found[1])
-    return found[0], melts[0].own if melts else found[1], len(melts) < 2
+    melts = _melts_at(phases, mix, found.T_K + STEP_K / 2, found.x)
+    return found._replace(x=melts[0].own if melts else found.x, alone=len(melts) < 2)
 
 
-def _by_halves(phases: PhaseBalance, mix: np.ndarray, low: float, above: float) -> tuple[float, np.ndarray, bool]:
+def _by_halves(phases: PhaseBalance, mix: np.ndarray, low: float, above: float) -> _End:
     """Between a temperature without liquid and one with it."""
     while above - low > STEP_K:
         middle = 0.5 * (above + low)
         above, low = (middle, low) if _liquid_at(phases, mix, middle) else (above, middle)
     if not (melts := _melts_at(phases, mix, above)):
-        return 0.5 * (above + low), phases.liquid.from_kept(mix[None, :])[0], True
+        return _End(0.5 * (above + low), phases.liquid.from_kept(mix[None, :])[0])
     # two liquids are each in balance with the solids, their mean is not
-    return 0.5 * (above + low), melts[0].own, len(melts) == 1
+    return _End(0.5 * (above + low), melts[0].own, len(melts) == 1)
 
 
 def phase_names(solids: tuple[SolidPhase, ...]) -> list[str]:

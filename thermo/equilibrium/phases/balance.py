@@ -13,72 +13,53 @@ Limits: phases of thermo.laws; a liquid or a solid solution may split in two.
 Worked value: NaCl and KCl half and half, 1000 K: one liquid, pi equal to its potentials; 600 K: two solids.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from thermo.equilibrium.phases.candidates import Pool
-from thermo.equilibrium.phases.conserved import IonComponents, conserved
-from thermo.equilibrium.phases.ion_melt import IonMelt
-from thermo.equilibrium.phases.mixture import TOLERANCE, Mixture
-from thermo.equilibrium.phases.newton import NOTHING, component_amounts, exact_balance, unspanned
-from thermo.equilibrium.phases.part import Balance, Part, Phase, SolidPhase
+from thermo.equilibrium.phases.mixture import TOLERANCE
+from thermo.equilibrium.phases.newton import NOTHING, Answer, exact_balance, unspanned
+from thermo.equilibrium.phases.part import Balance, Part, Phase
+from thermo.equilibrium.phases.search import PhaseSearch
 from thermo.equilibrium.phases.simplex import exchange
 from thermo.equilibrium.phases.twins import along, parted, united
 from thermo.equilibrium.system.build import salt_system
-from thermo.equilibrium.system.interface import System
-from thermo.equilibrium.system.solids import solid_weights
 from thermo.equilibrium.system.two_anions import ReciprocalSystem
-from thermo.laws.compound_solution import CompoundSolution
-from thermo.laws.solid_solution import SolutionSolid
-from thermo.laws.solids import FixedSolid, PureSolid, Solid
-from thermo.records.composition import Composition
 from thermo.records.remembered import remembered
 from thermo.records.substances import salts as known_salts
 from thermo.records.units import R
 
 _ROUNDS = 60
 _FITS = 30
+_LET_IN = 3  # phases that may come in from one temperature to another before all are looked for anew
+_TANGENT_K = 0.01
 _REACH = 3.0  # in R T: longest step of an open potential
-_TRACE = 1e-12
 
 
-class PhaseBalance:
+class PhaseBalance(PhaseSearch):
     """What finding the phases of one system needs at any temperature and for any mix."""
 
-    def __init__(self, system: System):
-        self.system = system = system.of_all_salts if isinstance(system, ReciprocalSystem) else system
-        self.components = conserved(system)
-        count = len(system.constituents)
-        solutions = [s for s in system.solids if isinstance(s, SolutionSolid)]
-        ions = self.components if isinstance(self.components, IonComponents) else None
-        melt = Mixture(self.components, None) if ions is None else IonMelt(ions)
-        self.mixtures: list[Mixture] = [*(Mixture(self.components, s) for s in solutions), melt]  # the liquid last
-        self.fixed = [s for s in system.solids if isinstance(s, FixedSolid)]
-        self._weights = np.array([solid_weights(s, count, None) for s in self.fixed]).reshape(-1, count)
-        of_salts = [(k, s) for k, s in enumerate(solutions) if not isinstance(s, CompoundSolution)]
-        home = {s.indices[m]: k for k, s in of_salts for m in s.natives}
-        home |= {s.index: len(self.mixtures) + k for k, s in enumerate(self.fixed) if isinstance(s, PureSolid)}
-        # every salt as its own solid comes first: together they make up any mix
-        blocks = [
-            self.components.rows,
-            self._weights @ self.components.rows,
-            *(m.spread(m.grid) for m in self.mixtures),
-        ]
-        kinds = [np.array([home[i] for i in range(count)]), len(self.mixtures) + np.arange(len(self.fixed))]
-        kinds += [np.full(len(m.grid), k) for k, m in enumerate(self.mixtures)]
-        self.columns, self.kinds = np.vstack(blocks), np.concatenate(kinds).astype(int)
-
-    def mix(self, composition: Composition) -> np.ndarray:
-        """What a melt of these salts holds of the components (n,), a mole of it."""
-        at = [self.system.constituents.index(f) for f in composition.salts]
-        return composition.array @ self.components.rows[at]
-
-    def at(self, mix: np.ndarray, T_K: float, liquid: bool = True, melts: np.ndarray | None = None) -> Balance:
+    def at(
+        self,
+        mix: np.ndarray,
+        T_K: float,
+        liquid: bool = True,
+        melts: np.ndarray | None = None,
+        near: Sequence[Balance] = (),
+    ) -> Balance:
         """Phases of the mix (n,), every component > 0, at T; without `liquid` the best that solids alone can do.
 
-        melts (S, k): liquids to try besides the grid, where they are already known to be near the answer.
+        melts (S, k): liquids to try besides the grid, where they are already known to be near the answer. near:
+        balances of the same mix whose phases may be the answer; they save time, the search is as wide as without them.
         """
         self.liquid.forget()
+        for balance in near:
+            if (found := self._from(balance, mix, T_K, liquid)) is not None:
+                return found
         pool = Pool(self, T_K, liquid)
+        if liquid and (beside := [b.liquid.own for b in near if b.liquid is not None]):
+            melts = np.array(beside)
         if melts is not None:
             pool.add(len(self.mixtures) - 1, self.liquid.spread(melts), self.liquid.energies(melts, T_K))
         basis = self.components.start(mix)
@@ -89,16 +70,52 @@ class PhaseBalance:
             if converged is not None:
                 parts, potentials = converged
                 break
-            worst, _ = self._add_more_stable(pool, [], potentials, T_K)
+            worst, _ = self.add_more_stable(pool, [], potentials, T_K)
             if worst >= -TOLERANCE:
                 break
-        return Balance(T_K, tuple(self._phase(part) for part in parts), potentials)
+        return Balance(T_K, tuple(self.phase(part) for part in parts), potentials)
 
-    def _phase(self, part: Part) -> Phase:
-        solid, composition = self._solid(part.kind), component_amounts(self.mixtures, part)
-        if solid is None:
-            return Phase(None, composition, part.x, float(part.amount))
-        return SolidPhase(solid, composition, part.x, float(part.amount))
+    def _from(self, near: Balance, mix: np.ndarray, T_K: float, liquid: bool) -> Balance | None:
+        """The balance of the phases that another temperature has, if with at most a few more nothing can form."""
+        parts = [Part(self.kind(p), p.own, p.amount) for p in near.phases if liquid or p.solid is not None]
+        fixed, potentials, mixtures = self.fixed_energies(T_K), near.potentials, len(self.mixtures) - (not liquid)
+        pool: Pool | None = None
+        answer = near.answer
+        for _ in range(_LET_IN):
+            found = exact_balance(self.mixtures, parts, mix, potentials, T_K, fixed, answer)
+            if found is None or len(unspanned(self.mixtures, found[0])):
+                return None
+            parts, potentials, answer = found
+            forms, left = self.bounds.look(parts, potentials, T_K, mixtures)
+            if forms is None and left:
+                pool = Pool(self, T_K, liquid) if pool is None else pool
+                worst, most_stable = self.add_more_stable(pool, parts, potentials, T_K, left)
+                forms = most_stable if worst < -TOLERANCE else None
+            if forms is not None:
+                parts = [*parts, forms]
+                continue
+            return Balance(T_K, tuple(self.phase(part) for part in parts), potentials, answer)
+        return None
+
+    def forms_K(self, phase: Phase, balance: Balance, mix: np.ndarray) -> float | None:
+        """Where this phase, as it is, would be in balance with these others, by a tangent in T; None: unknown."""
+        parts = [Part(self.kind(p), p.own, p.amount) for p in balance.phases]
+        T_K, near = balance.T_K, balance.T_K + _TANGENT_K
+        answer = balance.answer or Answer.at(self.mixtures, parts, len(mix), T_K)[0]
+        if answer is None:
+            return None
+        step, _ = answer.step(parts, mix, balance.potentials, near, self.fixed_energies(near))
+        rise = R * near * step[: len(mix)]
+        here, there = (self._energy(phase, T) - phase.composition @ balance.potentials for T in (T_K, near))
+        slope = (there - here - phase.composition @ rise) / _TANGENT_K
+        return None if slope == 0 else float(T_K - here / slope)
+
+    def _energy(self, phase: Phase, T_K: float) -> float:
+        """Gibbs energy of a phase, J per mole of salt formulas."""
+        kind = self.kind(phase)
+        if kind >= len(self.mixtures):
+            return float(self.fixed_energies(T_K)[kind - len(self.mixtures)])
+        return float(self.mixtures[kind].energies(phase.own[None, :], T_K)[0])
 
     def _converged_with_all(
         self, pool: Pool, parts: list[Part], mix: np.ndarray, potentials: np.ndarray, T_K: float
@@ -112,10 +129,10 @@ class PhaseBalance:
             held = unspanned(self.mixtures, parts if converged is None else converged[0])
             if converged is None and not (len(held) and all(p.kind >= len(self.mixtures) for p in parts)):
                 return None
-            parts, potentials = (parts, potentials) if converged is None else converged
+            parts, potentials = (parts, potentials) if converged is None else converged[:2]
             if len(held) and pool.mixtures == len(self.mixtures):
                 return self._with_open_potentials(pool, parts, potentials, held, T_K)
-            worst, most_stable = self._add_more_stable(pool, parts, potentials, T_K)
+            worst, most_stable = self.add_more_stable(pool, parts, potentials, T_K)
             if worst >= -TOLERANCE:
                 return parts, potentials
             parts = [*parts, most_stable]
@@ -139,18 +156,13 @@ class PhaseBalance:
 
         Solids that cannot move in the directions `held` leave potentials open; only a melt they can make up may form.
         """
-        if self._add_more_stable(pool, parts, potentials, T_K)[0] >= -TOLERANCE:
+        if self.add_more_stable(pool, parts, potentials, T_K)[0] >= -TOLERANCE:
             return parts, potentials
         x, force, potentials = self.fitting_liquid(potentials, held, T_K)
         if force < -TOLERANCE:
             pool.add(len(self.mixtures) - 1, self.liquid.spread(x[None, :]), self.liquid.energies(x[None, :], T_K))
             return None
-        return (parts, potentials) if self._add_more_stable(pool, parts, potentials, T_K)[0] >= -TOLERANCE else None
-
-    @property
-    def liquid(self) -> Mixture:
-        """The melt as a phase of free composition."""
-        return self.mixtures[-1]
+        return (parts, potentials) if self.add_more_stable(pool, parts, potentials, T_K)[0] >= -TOLERANCE else None
 
     def first_liquid(
         self, potentials: np.ndarray, T_K: float, near: np.ndarray | None = None
@@ -162,7 +174,7 @@ class PhaseBalance:
         if near is not None:
             x, force, fall = self.liquid.step(self.liquid.step(near[None, :], potentials, T_K)[0], potentials, T_K)
             return x[0], float(force[0] - fall[0])
-        gains = self.liquid.grid_energies(T_K) - self.liquid.spread(self.liquid.grid) @ potentials
+        gains = self.liquid.grid_gains(potentials, T_K)
         x, force = self.liquid.most_stable(self.liquid.starts(gains, [], T_K, np.inf), potentials, T_K)
         best = int(force.argmin())
         return x[best], float(force[best])
@@ -184,21 +196,6 @@ class PhaseBalance:
             x, force = self.first_liquid(potentials, T_K, x)
         return x, force, potentials
 
-    def unspanned(self, solids: tuple[Phase, ...]) -> np.ndarray:
-        """Directions (q, n) of composition in which these solids together cannot move: q = 0 for n different ones."""
-        own = {id(m.solid): k for k, m in enumerate(self.mixtures)}
-        parts = [Part(own.get(id(p.solid), len(self.mixtures)), p.composition, p.amount) for p in solids]
-        return unspanned(self.mixtures, parts)
-
-    def _solid(self, kind: int) -> Solid | None:
-        count = len(self.mixtures)
-        return self.mixtures[kind].solid if kind < count else self.fixed[kind - count]
-
-    def fixed_energies(self, T_K: float) -> np.ndarray:
-        """Gibbs energy of every solid of fixed composition, J/mol, from the levels of the solid salts."""
-        own = [s.energy_and_slope(T_K)[0] for s in self.fixed]
-        return np.array(own) + self._weights @ self.components.levels(T_K)
-
     def _merged(self, pool: Pool, basis: np.ndarray, amounts: np.ndarray, T_K: float) -> list[Part]:
         """Phases from candidates: those of one mixture with no hill between them are one phase."""
         parts = []
@@ -214,55 +211,6 @@ class PhaseBalance:
                 n = amounts[rows[group]]
                 parts.append(Part(kind, n @ x[group] / n.sum(), float(n.sum())))
         return parts
-
-    def _add_more_stable(self, pool: Pool, parts: list[Part], potentials: np.ndarray, T_K: float) -> tuple[float, Part]:
-        """Adds phases of negative driving force to the pool; the lowest driving force (J/mol) and its phase.
-
-        Of a mixture with `search_downhill` the best start from which a phase in balance lies downhill is tried last,
-        then what lies beside such a phase.
-        """
-        gains = pool.energies - pool.columns @ potentials
-        best = int(gains.argmin())
-        found = float(gains[best]), self._part(int(pool.kinds[best]), pool.columns[best])
-        downhill = []
-        for kind, mixture in enumerate(self.mixtures[: pool.mixtures]):
-            own = [p.x for p in parts if p.kind == kind]
-            start, stop = pool.blocks[kind]
-            starts = mixture.starts(gains[start:stop], own, T_K)
-            if own and len(starts):
-                apart = mixture.over_a_hill(own, starts, potentials, T_K)
-                downhill += [(kind, starts[~apart][:1])] if mixture.search_downhill else []
-                starts = starts[apart]
-            found = self._more_stable_of(pool, kind, starts, potentials, T_K, found)
-        if found[0] >= -TOLERANCE:
-            for kind, starts in downhill:
-                found = self._more_stable_of(pool, kind, starts, potentials, T_K, found)
-        for part in parts:
-            if found[0] >= -TOLERANCE and part.kind < pool.mixtures and self.mixtures[part.kind].search_downhill:
-                starts = self.mixtures[part.kind].beside(part.x, potentials, T_K)
-                found = self._more_stable_of(pool, part.kind, starts, potentials, T_K, found)
-        return found
-
-    def _more_stable_of(
-        self, pool: Pool, kind: int, starts: np.ndarray, potentials: np.ndarray, T_K: float, found: tuple[float, Part]
-    ) -> tuple[float, Part]:
-        """`found`, or what is more stable still: the best that this mixture reaches from the starts (S, m)."""
-        if not len(starts):
-            return found
-        mixture, (worst, most_stable) = self.mixtures[kind], found
-        x, force = mixture.most_stable(starts, potentials, T_K)
-        full = mixture.spread(x)
-        pool.add(kind, full, force + full @ potentials)
-        if force.min() < worst or most_stable.kind == kind:
-            return float(force.min()), Part(kind, x[force.argmin()], 0.0)
-        return found
-
-    def _part(self, kind: int, w: np.ndarray) -> Part:
-        """A phase that is about to come in, from what it counts of the components (n,)."""
-        if kind >= len(self.mixtures):
-            return Part(kind, w, 0.0)
-        mixture = self.mixtures[kind]
-        return Part(kind, mixture.normalised(np.maximum(mixture.from_kept(w[None, :]), _TRACE))[0], 0.0)
 
 
 @remembered

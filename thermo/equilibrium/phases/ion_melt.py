@@ -10,10 +10,13 @@ Limits: both anions and every cation present, if only as a trace.
 Worked value: ideal, all potentials 0 above the pure salts, charge 1, 1000 K: F = Cl = 1/2, f = -5763 J/mol.
 """
 
+from functools import cached_property
+
 import numpy as np
 
 from thermo.equilibrium.phases.conserved import IonComponents
-from thermo.equilibrium.phases.mixture import NUDGE, Mixture, clipped
+from thermo.equilibrium.phases.mixture import Mixture, clipped
+from thermo.equilibrium.phases.mixture_laws import NUDGE
 from thermo.equilibrium.system.driving_force import Melts
 from thermo.equilibrium.system.ion_liquid import IonLiquid
 from thermo.laws.solid_solution import simplex_grid
@@ -103,15 +106,20 @@ class IonMelt(Mixture):
 
         G is concave in T, so a tangent lies above it, by less than 1 J/mol here.
         """
-        node, salts = round(T_K / _NODE_K), self.fractions(self.grid)
+        node, salts = round(T_K / _NODE_K), self._grid_salts
         if node not in self._tangents:
-            at = self._grid_parts.liquid.at(np.full(len(self.grid), node * _NODE_K))
+            at = Melts(self.components.system, salts).liquid.at(np.full(len(self.grid), node * _NODE_K))
             energy, slope = ((salts * part).sum(axis=1) for part in at)
             self._tangents[node] = energy, slope
         energy, slope = self._tangents[node]
         away = T_K - node * _NODE_K
         fusion = self.components.system.fusion(self.everything).energy_and_slope(np.array([T_K]))[0][0]
         return energy + away * slope + _CURVED * away**2 + salts @ (fusion + self.components.levels(T_K))
+
+    @cached_property
+    def _grid_salts(self) -> np.ndarray:
+        """The grid as mole fractions of all salts."""
+        return self.fractions(self.grid)
 
     def weigh(self, x: np.ndarray) -> np.ndarray:
         """Share of each variable in the mole that is counted: the cations'."""
@@ -147,3 +155,8 @@ class IonMelt(Mixture):
         return self.normalised(
             clipped(size, np.concatenate([step[..., :count], np.maximum(t, 0), np.maximum(-t, 0)], -1))
         )
+
+    def way(self, start: np.ndarray, end: np.ndarray) -> np.ndarray:
+        """The step in u from one composition to another."""
+        ratio = np.log(end / start)
+        return np.append(ratio[:-2], ratio[-2] - ratio[-1])

@@ -7,15 +7,23 @@ Limits: the same phases that stand at the end must be there at the start. Worked
 are those of the mix and each potential is its energy.
 """
 
+from itertools import pairwise
+from typing import NamedTuple
+
 import numpy as np
 
 from thermo.equilibrium.phases.mixture import Mixture
 from thermo.equilibrium.phases.part import Part
+from thermo.records.units import R
 
 NOTHING = 1e-12  # moles: amounts below are rounding
 _STEPS = 25
 _STIFF = 1e-4  # mol2/J, as R T is some 1e4 J/mol: the answer does not depend on it
-_CLOSED = 1e-7  # last step in mole fractions and moles: what is left is its square
+_CLOSED, _LEFT, _LUCKY = 1e-7, 5e-13, 0.1  # last step in mole fractions and moles, and what it leaves
+_NEAR, _DEAR = 0.1, 5  # longer steps need new slopes, which cost as much as so many steps
+_LEAST_K, _LONGEST = 0.01, 2.0  # two balances tell where the next is if so far apart, up to so many times as far
+_FURTHEST = 1e3  # in R T or moles, in one step
+_LEARN = 0.5  # a step that turns by more is not learnt from
 
 
 def component_amounts(mixtures: list[Mixture], part: Part) -> np.ndarray:
@@ -25,89 +33,237 @@ def component_amounts(mixtures: list[Mixture], part: Part) -> np.ndarray:
 
 def unspanned(mixtures: list[Mixture], parts: list[Part]) -> np.ndarray:
     """Directions (q, n) of composition in which parts of these kinds together cannot move: q = 0 for n different."""
+    free = [mixtures[p.kind] for p in parts if p.kind < len(mixtures)]
+    if any(mixture.solid is None for mixture in free):  # a melt has all components
+        return np.zeros((0, free[0].rows.shape[1]))
     spans = [mixtures[p.kind].rows if p.kind < len(mixtures) else p.x[None, :] for p in parts]
     _, sizes, directions = np.linalg.svd(np.vstack(spans))
     return directions[int((sizes > 1e-9).sum()) :]
 
 
 def exact_balance(
-    mixtures: list[Mixture], parts: list[Part], mix: np.ndarray, potentials: np.ndarray, T_K: float, fixed: np.ndarray
-) -> tuple[list[Part], np.ndarray] | None:
+    mixtures: list[Mixture],
+    parts: list[Part],
+    mix: np.ndarray,
+    potentials: np.ndarray,
+    T_K: float,
+    fixed: np.ndarray,
+    answer: "Answer | None" = None,
+) -> tuple[list[Part], np.ndarray, "Answer"] | None:
     """Exact balance of these phases and its potentials (n,), dropping any used up; None where there is none.
 
     potentials (n,) and the parts' amounts: where to start, J/mol and moles a mole of mix; fixed: Gibbs energies of the
-    solids of fixed composition. Potentials that these phases leave open stay as they were.
+    solids of fixed composition; answer: that of the same phases nearby. Potentials that these phases leave open stay as
+    they were. The answer of the phases found comes along.
     """
     while parts and any(p.kind < len(mixtures) for p in parts):
-        parts = [Part(p.kind, p.x.copy(), p.amount) for p in parts]
-        found = _newton(mixtures, parts, mix, potentials.copy(), T_K, fixed)
+        parts = _apart(parts)
+        found = _newton(mixtures, parts, mix, potentials.copy(), T_K, fixed, answer)
         if found is None or _twins(parts):
             return None
         least = min(parts, key=lambda p: p.amount)
         if least.amount > NOTHING:
-            return parts, found
+            return parts, *found
         parts = [p for p in parts if p is not least]
     return None
 
 
 def _newton(
-    mixtures: list[Mixture], parts: list[Part], mix: np.ndarray, potentials: np.ndarray, T_K: float, fixed: np.ndarray
-) -> np.ndarray | None:
-    """Changes `parts` in place until mu_i = pi_i in every phase and the amounts make up the mix; the potentials."""
-    n, count = len(mix), len(mixtures)
-    held = unspanned(mixtures, parts)
+    mixtures: list[Mixture],
+    parts: list[Part],
+    mix: np.ndarray,
+    potentials: np.ndarray,
+    T_K: float,
+    fixed: np.ndarray,
+    answer: "Answer | None" = None,
+) -> "tuple[np.ndarray, Answer] | None":
+    """Changes `parts` in place until mu_i = pi_i in every phase and the amounts make up the mix; potentials, answer."""
+    if answer is not None and answer.kinds != [p.kind for p in parts]:
+        answer = None
+    seen: list[State] = []
+    if answer is not None:
+        seen = answer.seen
+        _foresee(mixtures, parts, potentials, T_K, seen)
+        weights = answer.weights(parts, mix)
+    last, known, shrinks = np.inf, None, 1.0
+    steps: list[np.ndarray] = []
     for _ in range(_STEPS):
-        system, right = np.zeros((n + len(parts), n + len(parts))), np.zeros(n + len(parts))
-        system[:n, :n] = _STIFF * held.T @ held
-        right[:n] = mix
-        solved = []
+        if answer is None:
+            answer, known = Answer.at(mixtures, parts, len(mix), T_K)
+            if answer is None:
+                return None
+            steps = []
+            weights = answer.weights(parts, mix)
+        step, missed = answer.step(parts, mix, potentials, T_K, fixed, known)
+        if not np.abs(step[: len(mix) + len(parts)]).max() < _FURTHEST:
+            return None
+        steps.append(_learnt(step, steps, weights))
+        moved = max(answer.move(parts, potentials, T_K, steps[-1]), missed)
+        # of Newton's steps the square is left; one lucky step says little of the next
+        shrinks = moved if known is not None else max(moved / last, _LUCKY * shrinks)
+        if moved < _CLOSED and moved * shrinks < _LEFT:
+            answer.seen = [*seen[-1:], State(T_K, [(p.x, p.amount) for p in parts], potentials)]
+            return potentials, answer
+        known = None
+        if moved > _NEAR or not shrinks < 1 or moved * shrinks**_DEAR > _LEFT:
+            answer = None  # worked out anew where the phases now stand
+        last = moved
+    return None
+
+
+def _learnt(step: np.ndarray, before: list[np.ndarray], weights: np.ndarray) -> np.ndarray:
+    """The step with what the ones before it have shown of how the answer has changed (Broyden 1965)."""
+    for one, following in pairwise(before):
+        own = weights * one
+        step = step + following * (own @ step) / (own @ one)
+    if before:
+        own = weights * before[-1]
+        if abs(share := own @ step / (own @ before[-1])) < _LEARN:
+            step = step / (1 - share)
+    return step
+
+
+class State(NamedTuple):
+    """Phases in balance: compositions and amounts, and the potentials (n,)."""
+
+    T_K: float
+    parts: list[tuple[np.ndarray, float]]
+    potentials: np.ndarray
+
+
+def _foresee(mixtures: list[Mixture], parts: list[Part], potentials: np.ndarray, T_K: float, seen: list[State]) -> None:
+    """Puts the same phases where straight lines in T through the last two balances lead, in ln x for compositions."""
+    if len(seen) < 2:
+        return
+    before, after = seen
+    if abs(after.T_K - before.T_K) < _LEAST_K or abs(T_K - after.T_K) > _LONGEST * abs(after.T_K - before.T_K):
+        return
+    on = (T_K - after.T_K) / (after.T_K - before.T_K)
+    potentials[:] = after.potentials + on * (after.potentials - before.potentials)
+    for part, (x_0, n_0), (x, n) in zip(parts, before.parts, after.parts, strict=True):
+        part.amount = n + on * (n - n_0)
+        if part.kind < len(mixtures):
+            part.x = mixtures[part.kind].moved(x, on * mixtures[part.kind].way(x_0, x))
+
+
+class Free(NamedTuple):
+    """A phase of free composition: its position, its mixture, dlnx/dmu (m, m), dw n/dlnx (n, m)."""
+
+    place: int
+    mixture: Mixture
+    inverse: np.ndarray
+    gains: np.ndarray
+
+
+class Answer:
+    """How given phases answer to what they miss, worked out at one place and good near it (chord method).
+
+    The steps there are Newton's; from where they have become short the next ones still shrink, each for the potentials
+    alone instead of their slopes too.
+    """
+
+    def __init__(self, parts: list[Part], mixtures: int, free: list[Free], inverse: np.ndarray):
+        self.seen: list[State] = []  # the last two balances of these phases
+        self.kinds, self.mixtures, self.free, self.inverse = [p.kind for p in parts], mixtures, free, inverse
+
+    @classmethod
+    def at(
+        cls, mixtures: list[Mixture], parts: list[Part], n: int, T_K: float
+    ) -> "tuple[Answer | None, list[np.ndarray]]":
+        """Of these phases as they stand, None where they depend on each other; the mixtures' potentials."""
+        held, free, known = unspanned(mixtures, parts), [], []
+        system = np.zeros((n + len(parts), n + len(parts)))
+        if len(held):
+            system[:n, :n] = _STIFF * held.T @ held
         for k, part in enumerate(parts, n):
-            w = system[:n, k] = system[k, :n] = component_amounts(mixtures, part)
-            right[:n] -= part.amount * w
-            if part.kind >= count:
-                right[k] = fixed[part.kind - count] - w @ potentials
+            system[:n, k] = system[k, :n] = component_amounts(mixtures, part)
+            if part.kind >= len(mixtures):
                 continue
             mixture = mixtures[part.kind]
             mu, slopes = mixture.potentials_and_slopes(part.x[None, :], T_K)
             inverse = np.linalg.inv(slopes[0])
-            above = mu[0] - mixture.member_potentials(potentials)
-            away = -inverse @ above
-            solved.append((part, mixture, inverse, away))
             gains = max(part.amount, 0.0) * mixture.rows.T @ mixture.amount_slopes(part.x)
             system[:n, :n] += gains @ inverse @ mixture.rows
-            right[:n] -= gains @ away
-            right[k] = part.x[: len(above)] @ above
-        change = _solve(system, right)
-        if change is None:
-            return None
-        potentials += change[:n]
-        moved = _move(parts, solved, change, n)
-        if max(moved, np.abs(right[:n]).max(), np.abs(change[n:]).max()) < _CLOSED:
-            return potentials
-    return None
+            free.append(Free(k - n, mixture, inverse, gains))
+            known.append(mu[0])
+        try:
+            return cls(parts, len(mixtures), free, np.linalg.inv(system)), known
+        except np.linalg.LinAlgError:
+            return None, known
+
+    def step(
+        self,
+        parts: list[Part],
+        mix: np.ndarray,
+        potentials: np.ndarray,
+        T_K: float,
+        fixed: np.ndarray,
+        known: list[np.ndarray] | None = None,
+    ) -> tuple[np.ndarray, float]:
+        """Where these phases should go, and by how much their amounts miss the mix, mol.
+
+        Steps of the potentials in R T, of the amounts, then of ln x of each mixture. known: the mixtures' potentials,
+        where they have just been worked out.
+        """
+        n, ways = len(mix), []
+        right = np.concatenate([mix, np.zeros(len(parts))])
+        rest, free = right[:n], {free.place: free.mixture for free in self.free}
+        for k, part in enumerate(parts):
+            if k in free:
+                rest -= part.amount * free[k].spread(part.x[None, :])[0]
+            else:
+                rest -= part.amount * part.x
+                right[n + k] = fixed[part.kind - self.mixtures] - part.x @ potentials
+        missed = float(np.abs(rest).max())
+        for at, (place, mixture, inverse, gains) in enumerate(self.free):
+            x = parts[place].x
+            mu = mixture.potentials(x[None, :], T_K)[0] if known is None else known[at]
+            above = mu - mixture.member_potentials(potentials)
+            away = -inverse @ above
+            rest -= gains @ away
+            right[n + place] = x[: len(above)] @ above
+            ways.append(away)
+        change = self.inverse @ right
+        for at, (_, mixture, inverse, _) in enumerate(self.free):
+            ways[at] = ways[at] + inverse @ mixture.member_potentials(change[:n])
+        change[:n] /= R * T_K
+        return np.concatenate([change, *ways]), missed
+
+    def weights(self, parts: list[Part], mix: np.ndarray) -> np.ndarray:
+        """How much each number of a step matters: by the amount it belongs to."""
+        return np.concatenate([mix, np.ones(len(parts)), *(parts[f.place].x[: len(f.inverse)] for f in self.free)])
+
+    def move(self, parts: list[Part], potentials: np.ndarray, T_K: float, step: np.ndarray) -> float:
+        """Gives phases and potentials (n,) their new values; the largest step of an amount or composition."""
+        n = len(potentials)
+        potentials += R * T_K * step[:n]
+        start = n + len(parts)
+        for part, more in zip(parts, step[n:start].tolist(), strict=True):
+            part.amount += more
+        largest = float(np.abs(step[n:start]).max())
+        for place, mixture, inverse, _ in self.free:
+            before, stop = parts[place].x, start + len(inverse)
+            parts[place].x = x = mixture.moved(before, step[start:stop])
+            largest, start = max(largest, float(np.abs(x - before).max())), stop
+        return largest
 
 
-def _move(parts: list[Part], solved: list[tuple], change: np.ndarray, n: int) -> float:
-    """Gives the phases their new amounts and compositions; the largest step in a composition."""
-    for k, part in enumerate(parts, n):
-        part.amount += change[k]
-    largest = 0.0
-    for part, mixture, inverse, away in solved:
-        before = part.x
-        part.x = mixture.moved(before, away + inverse @ mixture.member_potentials(change[:n]))
-        largest = max(largest, float(np.abs(part.x - before).max()))
-    return largest
-
-
-def _solve(system: np.ndarray, right: np.ndarray) -> np.ndarray | None:
-    """Solution of the linear system; None where phases depend on each other."""
-    try:
-        found = np.linalg.solve(system, right)
-    except np.linalg.LinAlgError:
-        return None
-    return found if np.abs(found).max() < 1e7 else None
+def _apart(parts: list[Part]) -> list[Part]:
+    """Copies of the parts, those that are one and the same taken together: apart their amounts have no answer."""
+    found: list[Part] = []
+    for part in parts:
+        twin = next((p for p in found if _same(p, part)), None)
+        if twin is None:
+            found.append(Part(part.kind, part.x.copy(), part.amount))
+        else:
+            twin.amount += part.amount
+    return found
 
 
 def _twins(parts: list[Part]) -> bool:
     """Whether two phases have become one and the same."""
-    return any(a.kind == b.kind and np.abs(a.x - b.x).max() < 1e-6 for i, a in enumerate(parts) for b in parts[i + 1 :])
+    return any(_same(a, b) for i, a in enumerate(parts) for b in parts[i + 1 :])
+
+
+def _same(a: Part, b: Part) -> bool:
+    return a.kind == b.kind and bool(np.abs(a.x - b.x).max() < 1e-6)

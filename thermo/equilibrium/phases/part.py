@@ -1,6 +1,7 @@
 """The phases of a mix at one temperature: while they are being worked out (Part), and as found (Balance of Phases)."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -48,11 +49,15 @@ class SolidPhase(Phase):
 
 @dataclass(frozen=True)
 class Balance:
-    """The phases of one mix at T and the components' chemical potentials, counted from the solid salts, J/mol."""
+    """The phases of one mix at T and the components' chemical potentials, counted from the solid salts, J/mol.
+
+    answer: how these phases answer to what they miss (newton.Answer), for the next balance nearby; None: not known.
+    """
 
     T_K: float
     phases: tuple[Phase, ...]
     potentials: np.ndarray
+    answer: Any = field(default=None, repr=False, compare=False)
 
     @property
     def liquid(self) -> Phase | None:

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 
 from thermo.equilibrium.system.interface import System
-from thermo.laws.one_solution import OneSolution, one_solution
+from thermo.laws.one_solution import SETTLED, OneSolution, ahead, one_solution
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import FixedSolid
 from thermo.records.units import R
@@ -21,9 +21,7 @@ GUESS_K = 600.0, 1600.0  # between which the first look is, at the mean of the m
 _STEP_K = 0.03  # of the last Newton step: what is left is its square, below 1e-5 K
 _ALIKE_K = 1e-4  # two solids that form so near each other form together
 _STEPS, _SOLUTION_STEPS, _SIDES = 20, 60, 4
-_SETTLED = 3e-8  # sum of y (dln y)^2: D is then within 1e-4 J/mol
 _NEARLY, _SHRUNK = 2e-7, 0.1  # enough where a step has shrunk the last by so much: the next shrinks as much again
-_STEADIEST = 0.99  # steps that shrink by less tell nothing of where they end
 
 Start = tuple[float, float, list[float]]  # D, the part of its slope that is not that of d, the composition (m,)
 Balance = tuple[float, list[float]]  # T and the solid's composition (m,)
@@ -205,26 +203,12 @@ class OneMelt:
             moved = T - D / min(slope, -1.0)
             if not self.lowest_K < moved < self.highest_K:
                 return None
-            settled = size < _SETTLED or (size < _NEARLY and size < _SHRUNK * last)
+            settled = size < SETTLED or (size < _NEARLY and size < _SHRUNK * last)
             near, T = abs(moved - T) < _STEP_K, moved
             if near and settled:
                 return T, following
             if before is None:
                 y, before, last = following, change, size
             else:
-                y, before, last = _ahead(following, before, change), None, 0.0
+                y, before, last = ahead(following, before, change), None, 0.0
         return None
-
-
-def _ahead(y: list[float], first: Sequence[float], second: Sequence[float]) -> list[float]:
-    """y carried on to where its steps in ln y, shrinking by their own ratio, would end (Aitken 1926)."""
-    both = own = 0.0
-    for one, two in zip(first, second, strict=True):
-        both += one * two
-        own += one * one
-    if not 0 < both < _STEADIEST * own:
-        return y
-    ahead = both / (own - both)
-    far = [part * math.exp(min(max(step * ahead, -1.0), 1.0)) for part, step in zip(y, second, strict=True)]
-    total = sum(far)
-    return [part / total for part in far]
