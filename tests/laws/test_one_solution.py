@@ -141,3 +141,56 @@ def test_what_is_known_is_left_out():
     assert at == pytest.approx(sides[1], abs=1e-4)
     assert D > 0
     assert one.highest([0.0, 0.0], T, 200.0, sides) == (-np.inf, [])
+
+
+def two(a: float, b: float = 0.0, order: int = 0, guests=()) -> OneSolution:
+    """Two members with one interaction."""
+    return OneSolution(SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, order),), (a,), (b,), guests))
+
+
+@pytest.mark.parametrize(
+    ("a", "b"), [(-20000.0, 0.0), (-20000.0, 5.0), (-5000.0, -4.0), (9000.0, 0.0), (9000.0, -20.0)]
+)
+def test_the_bound_is_met_by_two_alike_members_that_attract(a, b):
+    """At equal forces half and half is best: R T ln 2 - (a + b T) / 4; members that repel add nothing to the bound."""
+    T = 1000.0
+    expected = R * T * np.log(2) + max(0.0, -(a + b * T)) / 4
+    assert two(a, b).most([0.0, 0.0], T) == pytest.approx(expected, rel=1e-12)
+    if a + b * T <= 0:
+        assert two(a, b).step([0.5, 0.5], [0.0, 0.0], T)[0] == pytest.approx(expected, rel=1e-12)
+
+
+def test_a_term_of_first_order_may_attract_on_either_side():
+    """(x_1 - x_2) a has both signs and is at most |a| of the even one, whichever way a points."""
+    for a in (8000.0, -8000.0):
+        assert two(a, order=1).most([0.0, 0.0], 1000.0) == pytest.approx(R * 1000.0 * np.log(2) + 2000.0, rel=1e-12)
+        assert two(0.0, a / 1000.0, 1).most([0.0, 0.0], 1000.0) == pytest.approx(R * 1000.0 * np.log(2) + 2000.0)
+
+
+def test_a_stranger_costs_its_energy():
+    """Ideal but for E of the second: D = R T ln(e^(d_1 / R T) + e^((d_2 - E) / R T)), which is the bound itself."""
+    one, T, d, E = two(0.0, guests=((1, 7000.0),)), 900.0, [1500.0, 4000.0], 7000.0
+    expected = R * T * np.log(np.exp(d[0] / (R * T)) + np.exp((d[1] - E) / (R * T)))
+    assert one.most(d, T) == pytest.approx(expected, rel=1e-12)
+    assert one.step([0.5, 0.5], d, T)[0] == pytest.approx(expected, rel=1e-12)
+
+
+def test_the_start_on_a_members_side_has_at_least_half_of_it():
+    """Equal forces and attraction: the best is half and half, which lies on both sides."""
+    one = two(-20000.0)
+    for near in (0, 1):
+        assert one.start([0.0, 0.0], 1000.0, near)[2] == pytest.approx([0.5, 0.5])
+        there = one.start([0.0, 9000.0] if near == 0 else [9000.0, 0.0], 1000.0, near)[2]
+        assert there[near] == pytest.approx(0.5)  # the other one is wanted: as little as the side allows
+    free = one.start([0.0, 9000.0], 1000.0)[2]
+    assert free[1] > 0.5
+
+
+@pytest.mark.parametrize("solid", ALL, ids=lambda solid: "-".join(solid.formulas))
+def test_the_slope_of_the_start_is_that_of_the_grid_point(solid):
+    """At forces that stay D of one point of the grid is straight in T: a difference of 2 mK has no truncation."""
+    one, h = OneSolution(solid), 1e-3
+    for d, T in zip(*random_forces(solid, 20), strict=True):
+        (up, _, y), (down, _, z), (_, slope, _) = (one.start(d.tolist(), T + k * h) for k in (1, -1, 0))
+        if y == z:
+            assert slope == pytest.approx((up - down) / (2 * h), rel=1e-5, abs=1e-5)

@@ -3,7 +3,7 @@
 import pytest
 
 from thermo.laws.oxide_cell import GASES, anode_reactions, oxide_named, oxide_reaction
-from thermo.laws.reactants import species_gibbs
+from thermo.laws.reactants import species_enthalpy, species_gibbs
 from thermo.records.composition import formula_mass
 from thermo.records.provenance import InputError
 from thermo.records.units import F, kelvin
@@ -65,3 +65,23 @@ def test_enthalpy_is_the_slope_of_the_gibbs_energy_over_temperature(gas):
     up, down = (oxide_reaction("MgO", gas, T + step).E_V / (T + step) for step in (1.0, -1.0))
     slope = (up - down) / (1 / (T + 1) - 1 / (T - 1))
     assert oxide_reaction("MgO", gas, T).thermoneutral_V == pytest.approx(slope, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("gas", "equation", "electrons"),
+    [("CO2", "MgO + 0.5 C -> Mg + 0.5 CO2", 4), ("CO", "MgO + C -> Mg + CO", 2), ("O2", "MgO -> Mg + 0.5 O2", 4)],
+)
+def test_each_gas_takes_its_oxygen_carbon_and_electrons(gas, equation, electrons):
+    """By hand, two electrons an oxygen: half a CO2 and half a carbon, one CO and one carbon, half an O2."""
+    found = oxide_reaction("MgO", gas, 1200.0)
+    assert (found.equation, found.electrons_per_gas) == (equation, electrons)
+    carbon = {"CO2": 0.5, "CO": 1.0, "O2": 0.0}[gas]
+    assert found.carbon_g_per_Ah == pytest.approx(3600 * carbon * 12.011 / (2 * F), rel=1e-3)
+
+
+def test_warming_the_feed_is_what_goes_in_alone():
+    """J an ampere-hour: oxide and carbon from 25 deg C to T, over two electrons an oxygen; nothing at 25 deg C."""
+    found = oxide_reaction("MgO", "CO", 1200.0)
+    warmed = sum(species_enthalpy(f, 1200.0) - species_enthalpy(f, 298.15) for f in ("MgO", "C"))
+    assert found.warming_J_per_Ah == pytest.approx(3600 * warmed / (2 * F), rel=1e-6)
+    assert found.warming_J_per_Ah > 0
