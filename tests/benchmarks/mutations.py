@@ -4,6 +4,7 @@
     python -m tests.benchmarks.mutations --per-column 20  more of them, or none (0); --all for every one (hours)
     python -m tests.benchmarks.mutations --seconds 900    end after so long and say how far it came
     python -m tests.benchmarks.mutations --again          only the changed laws that the stored trial did not notice
+    python -m tests.benchmarks.mutations --log FILE       writes down who noticed a law; what FILE says is not asked
     python -m tests.benchmarks.mutations --keep           store the figures for data/TRUST.md
 
 Three ways to notice are counted apart (tests/benchmarks/cells.py): the manifest (the file's checksum); form and
@@ -11,7 +12,8 @@ convention; physics or print, with checksums, pinned sums and refits left out. F
 (tests/witnesses) are asked about every cell of the sample; of the cells that they do not notice, REST are given to the
 other quick test files that read the table (tests/benchmarks/readers.csv, traced; `python -m tests.benchmarks.asking`
 renews it), those that read the fewest tables first, for CHANGE_S of processor time (--each). A fitted coefficient moved
-by its own standard deviation is asked of the refit (`refit --check` compares by number) and of physics.
+by its own standard deviation is asked of the refit (`refit --check` compares by number) and of physics. Constants of
+laws that nobody notices and of which 5 % changes no answer are listed apart (tests/benchmarks/effect.py).
 Limits: a test file of more than QUICK_S takes no part, so the whole suite would notice more.
 """
 
@@ -22,13 +24,14 @@ import shutil
 import sys
 import time
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks import cells, nudges
 from tests.benchmarks.asking import FAILED, FOLDERS, PASSED, QUICK_S, ROOT, ask, readers, with_data, with_source
 from tests.benchmarks.clock import use_one_thread
+from tests.benchmarks.effect import Effect
 from tests.benchmarks.measured import keep, kept
 from tests.benchmarks.nudges import Cell
 from thermo.fitting.agreement import disagreements
@@ -37,6 +40,7 @@ from thermo.records.data_folder import DATA
 PER_COLUMN, REST, COEFFICIENTS, CHANGES, CHANGE_S, SEED = 2, 40, 20, 60, 20, 20261129
 COMMAND = "python -m tests.benchmarks.mutations"
 LAWS = "signs and constants of laws"
+IDLE = "not noticed, steps and caps: 5 % of one changes no answer"
 
 
 class Files:
@@ -102,44 +106,66 @@ class Tally:
     """Counts of one kind of change, and the list of what nobody noticed."""
 
     def __init__(self) -> None:
-        self.tried, self.seen, self.missed, self.also = 0, 0, [], Counter()
+        self.tried, self.seen, self.missed, self.idle, self.also = 0, 0, [], [], Counter()
 
-    def add(self, where: str, file: str | None) -> None:
-        """One change and who noticed it."""
+    def add(self, where: str, file: str | None, idle: Callable[[], bool] = lambda: False) -> None:
+        """One change and who noticed it; where nobody did, whether it changes any answer."""
         self.tried, self.seen = self.tried + 1, self.seen + (file is not None)
         if file is None:
-            self.missed.append(where)
-        print(f"{where}: {file or 'not noticed by physics'}", flush=True)
+            file = "not noticed, without effect" if idle() else "not noticed by physics"
+            (self.idle if "effect" in file else self.missed).append(where)
+        print(f"{where}: {file}", flush=True)
 
     def figures(self) -> dict[str, str]:
         """Shares as words."""
         counts = {**self.also, "noticed by physics": self.seen}
         shares = {what: f"{count} of {self.tried} ({count / self.tried:.0%})" for what, count in counts.items()}
-        return {"changes tried": str(self.tried), **shares, "not noticed": "; ".join(self.missed)}
+        found = {"changes tried": str(self.tried), **shares, "not noticed": "; ".join(self.missed)}
+        if self.idle:
+            found |= {"without effect": f"{len(self.idle)} of those not noticed", IDLE: "; ".join(self.idle)}
+        return found
 
 
-def laws_trial(draw: random.Random, changes: int, files: Files, end: float) -> Tally:
+def laws_trial(draw: random.Random, changes: int, files: Files, end: float, log: Path | None = None) -> Tally:
     """Signs and constants of thermo/laws, one changed at a time, in an order by lot while there is time."""
-    tally = Tally()
-    for change in _some(draw, list(nudges.of_laws()), changes):
-        if time.perf_counter() < end:
-            to = with_source(change.module, change.path, change.tree)
-            tally.add(change.where, files.notice(change.path.stem, files.of_law(change.path.stem), to))
+    tally, listed = Tally(), _some(draw, list(nudges.of_laws()), changes)
+    effect, told = Effect() if listed else None, _told(log)
+    for change in listed:
+        if change.where in told:
+            tally.add(change.where, told[change.where])
+        elif time.perf_counter() < end:
+            file = _of_law(change, files)
+            tally.add(change.where, file, lambda change=change: effect.none(change))
+            if log and file:
+                with log.open("a", encoding="utf-8") as lines:
+                    lines.write(f"{change.where}: {file}\n")
     return tally
+
+
+def _told(log: Path | None) -> dict[str, str]:
+    """The test file that noticed a changed law before the trial was ended, by the law's line and what was changed."""
+    lines = log.read_text(encoding="utf-8").splitlines() if log and log.exists() else []
+    found = (line.rpartition(": ") for line in lines)
+    return {where: file for where, _, file in found if (ROOT / file).exists()}
+
+
+def _of_law(change: nudges.Change, files: Files) -> str | None:
+    to = with_source(change.module, change.path, change.tree)
+    return files.notice(change.path.stem, files.of_law(change.path.stem), to)
 
 
 def laws_again(files: Files) -> Tally:
     """What the stored trial of laws did not notice, asked once more; what it noticed stays counted."""
     stored = {row["figure"]: row["value"] for row in kept() if row["trial"] == f"mutations: {LAWS}"}
-    missed = stored["not noticed"].split("; ") if stored["not noticed"] else []
+    missed = [where for name in ("not noticed", IDLE) for where in stored.get(name, "").split("; ") if where]
     known = [change for change in nudges.of_laws() if change.where in missed]
     if {change.where for change in known} != set(missed):
         raise SystemExit("a law was edited since: lines that the stored trial names are not there; ask all of them")
     tally = Tally()
     tally.tried = tally.seen = int(stored["changes tried"]) - len(known)
+    effect = Effect() if known else None
     for change in known:
-        to = with_source(change.module, change.path, change.tree)
-        tally.add(change.where, files.notice(change.path.stem, files.of_law(change.path.stem), to))
+        tally.add(change.where, _of_law(change, files), lambda change=change: effect.none(change))
     return tally
 
 
@@ -168,12 +194,18 @@ def refit_says(folder: Path, cell: Cell, text: str) -> bool:
 
 
 def run(
-    per_column: int, rest: int, coefficients: int, changes: int, seconds: float, each: float
+    per_column: int,
+    rest: int,
+    coefficients: int,
+    changes: int,
+    seconds: float,
+    each: float,
+    log: Path | None,
 ) -> dict[str, dict[str, str]]:
     """The trial; counts below zero mean every one. Figures by trial."""
     draw, end, files = random.Random(SEED), time.perf_counter() + seconds, Files(each)
     print(f"{len(files.quick)} quick test files", flush=True)
-    trials, laws = {}, laws_trial(draw, changes, files, end)
+    trials, laws = {}, laws_trial(draw, changes, files, end, log)
     with TemporaryDirectory() as place:
         folder = Path(place) / "data"
         shutil.copytree(DATA, folder)
@@ -213,6 +245,7 @@ def main(words: list[str]) -> int:
     parser.add_argument("--changes", type=int, default=CHANGES)
     parser.add_argument("--seconds", type=float, default=1e6)
     parser.add_argument("--each", type=float, default=CHANGE_S)
+    parser.add_argument("--log", type=Path)
     parser.add_argument("--all", action="store_true")
     parser.add_argument("--again", action="store_true")
     parser.add_argument("--keep", action="store_true")
@@ -221,7 +254,7 @@ def main(words: list[str]) -> int:
     if asked.again:
         trials = {f"mutations: {LAWS}": laws_again(Files(asked.each)).figures()}
     else:
-        trials = run(*((-1, 10**9, -1, -1) if asked.all else counts), asked.seconds, asked.each)
+        trials = run(*((-1, 10**9, -1, -1) if asked.all else counts), asked.seconds, asked.each, asked.log)
     for name, figures in trials.items():
         print(f"\n{name}", *(f"    {figure}: {value}" for figure, value in figures.items()), sep="\n")
         if asked.keep:

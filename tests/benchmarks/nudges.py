@@ -107,12 +107,17 @@ def write_signed(folder: Path, table: str, content: bytes) -> None:
 
 @dataclass(frozen=True)
 class Change:
-    """One sign or constant of a law: where it stands, what was done, the changed tree."""
+    """One sign or constant of a law: where it stands, what was done, the changed tree.
+
+    constant: the number before, None where a sign was turned; node: its place in the tree.
+    """
 
     module: str
     path: Path
     where: str
     tree: ast.Module
+    constant: float | int | None
+    node: int
 
 
 def of_laws() -> Iterator[Change]:
@@ -124,7 +129,21 @@ def of_laws() -> Iterator[Change]:
             if _changeable(node):
                 other = copy.deepcopy(tree)
                 said = _change(list(ast.walk(other))[n])
-                yield Change(module, path, f"{path.name}:{node.lineno} {said}", ast.fix_missing_locations(other))
+                constant = node.value if isinstance(node, ast.Constant) else None
+                where = f"{path.name}:{node.lineno} {said}"
+                yield Change(module, path, where, ast.fix_missing_locations(other), constant, n)
+
+
+def replaced(change: Change, value: ast.expr) -> ast.Module:
+    """The law with another expression in place of the constant."""
+    tree = ast.parse(change.path.read_text(encoding="utf-8"))
+    old = list(ast.walk(tree))[change.node]
+
+    class Place(ast.NodeTransformer):
+        def visit_Constant(self, node: ast.Constant) -> ast.expr:
+            return ast.copy_location(copy.deepcopy(value), node) if node is old else node
+
+    return ast.fix_missing_locations(Place().visit(tree))
 
 
 def _changeable(node: ast.AST) -> bool:

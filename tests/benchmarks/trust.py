@@ -45,8 +45,9 @@ LINES = (
     ("fitted coefficients off by their own sigma",
      (("mutations: fitted coefficients, one sigma", "noticed by refit --check"),
       ("mutations: fitted coefficients, one sigma", "noticed by physics")), "tests/fitting, tests/published"),
-    ("a sign or constant of a law changed", (("mutations: signs and constants of laws", "noticed by physics"),),
-     "tests/laws, tests/published"),
+    ("a sign or constant of a law changed",
+     (("mutations: signs and constants of laws", "noticed by physics"),
+      ("mutations: signs and constants of laws", "without effect")), "tests/laws, tests/published"),
     ("40 sessions, an update every 2 s", (("load", "40 sessions, 8 updates each"),), "nothing"),
     ("five sessions for five minutes or an hour, without growth", (("load for long", ""),), "nothing"),
     ("killed in a notebook's write",
@@ -78,7 +79,11 @@ in its composition. A coefficient moved by its own standard deviation is, by def
 times in three: the refit sees it, the data hardly do. A constant that is a judgement (how far a line is followed, how
 wide an estimate) contradicts no measurement; the tests of its law hold it by a worked value.
 """
-LISTS = ("value columns of which no cell drawn was noticed by physics", "not noticed")  # shown below the figures
+LISTS = (  # shown below the figures
+    "value columns of which no cell drawn was noticed by physics",
+    "not noticed",
+    "not noticed, steps and caps: 5 % of one changes no answer",
+)
 FOUND = (
     ("a link with a number near 1.8e308", "written to ten digits it became infinite; more than 1e300 is refused"),
     (
