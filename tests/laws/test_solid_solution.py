@@ -7,6 +7,7 @@ import pytest
 from scipy.optimize import minimize
 
 from thermo.laws.solid_solution import SolutionSolid, simplex_grid
+from thermo.records.parameters import HOSTED, SHARED, Parameter
 from thermo.records.units import R
 
 WEAK = SolutionSolid(("LiCl", "NaCl"), (0, 1), ((0, 1, 0), (0, 1, 1)), (6000.0, 1500.0), (-1.5, 0.4))
@@ -190,3 +191,92 @@ def test_labels_name_what_is_in_the_solid():
     assert HOST.label(np.array([0.6, 0.4])) == HOST.label(np.array([0.4, 0.6])) == "LiCl(MgCl2)"
     assert HOST.label(np.array([0.99, 0.01])) == HOST.chief(np.array([0.3, 0.7])) == "LiCl"
     assert TRIO.chief(np.array([0.3, 0.6, 0.1])) == "SrCl2"
+
+
+def test_energies_with_an_interaction_that_changes_with_temperature():
+    """By hand for two members: mu_1 = R T ln y_1 + (a + b T) y_2^2."""
+    solid, y, T = (
+        SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, 0),), (18000.0,), (-5.0,)),
+        np.array([[0.7, 0.3]]),
+        900.0,
+    )
+    A, B = solid.energies(y)
+    W = 18000.0 - 5.0 * T
+    expected = [R * T * np.log(0.7) + W * 0.09, R * T * np.log(0.3) + W * 0.49]
+    assert (A + T * B)[0] == pytest.approx(expected, rel=1e-12)
+
+
+def test_the_grid_lies_as_close_as_it_says():
+    """Between two points of y = sin^2 half way at the steepest place, pi / 2 s apart for s steps of two members."""
+    for solid in (WEAK, TRIO):
+        y, _ = solid.grid
+        random = np.random.default_rng(8).dirichlet(np.ones(y.shape[1]), 3000)
+        apart = np.abs(random[:, None, :] - y[None, :, :]).sum(axis=2).min(axis=1).max()
+        assert apart <= solid.grid_step
+    steps = len(WEAK.grid[0]) - 1
+    assert WEAK.grid_step == pytest.approx(np.pi / (2 * steps), rel=1e-12)
+    y = np.sort(WEAK.grid[0][:, 0])  # sin^2 from a quarter turn on by pi / 2 s: half of sin(pi / s)
+    assert np.diff(y).max() == pytest.approx(np.sin(np.pi / steps) / 2, rel=1e-6)
+
+
+def test_the_grid_reaches_both_ends_and_the_middle():
+    y = np.sort(WEAK.grid[0][:, 0])
+    assert y[0] == pytest.approx(1e-6, rel=1e-3)
+    assert 1 - y[-1] == pytest.approx(1e-6, rel=1e-3)
+    assert np.abs(y - 0.5).min() < 1e-12
+
+
+def test_what_an_ideal_solution_misses_on_the_grid():
+    """D bends by at most pi^2 R T along u, and a point of the grid is half a step 1 / 2 s off: (pi / 2 s)^2 / 2 in R T,
+    which is met near the middle; the law states twice that, for interactions.
+    """
+    ideal, T, steps = SolutionSolid(("NaCl", "KCl"), (0, 1), (), (), ()), 1000.0, len(WEAK.grid[0]) - 1
+    missed = []
+    for d in np.linspace(0, 20000, 4001):
+        forces = np.array([[d, 0.0]])
+        y = ideal.grid_start(forces, np.array([T]))
+        on_grid = ideal.driving_force(y, forces, np.array([T]))[0][0]
+        missed.append(np.log1p(np.exp(-d / (R * T))) + d / (R * T) - on_grid / (R * T))
+    bound = (np.pi / (2 * steps)) ** 2 / 2
+    assert 0.9 * bound < max(missed) <= bound * (1 + 1e-9)
+    assert ideal.missed_by_grid == pytest.approx(2 * bound, rel=1e-12)
+
+
+def test_a_grid_start_on_a_members_side_has_at_least_half_of_it():
+    forces, T = np.array([[0.0, 30000.0], [30000.0, 0.0]]), np.array([900.0, 900.0])
+    for near in (0, 1):
+        assert SPLIT.grid_start(forces, T, near)[1 - near, near] >= 0.5
+        there = SPLIT.grid_start(np.zeros((1, 2)), T[:1], near)[0]
+        assert there[near] >= 0.5
+    attracted = SolutionSolid(("NaCl", "KCl"), (0, 1), ((0, 1, 0),), (-20000.0,), (0.0,))
+    for near in (0, 1):
+        assert attracted.grid_start(np.zeros((1, 2)), T[:1], near)[0] == pytest.approx([0.5, 0.5])
+
+
+def test_forces_beyond_any_salt_overflow_nothing():
+    y = SPLIT.refine(np.array([[0.5, 0.5]]), np.array([[8e6, 7.9e6]]), np.array([500.0]), 3)
+    assert np.isfinite(y).all()
+    assert y.sum() == pytest.approx(1, rel=1e-12)
+
+
+def test_phases_of_a_pair_and_how_its_terms_count():
+    """Shared by two natives, hosted by the one whose crystal it is; dG of a term k is y_i y_j (y_i - y_j)^k."""
+    assert WEAK.phase_of(("LiCl", "NaCl")) == SHARED
+    assert HOST.phase_of(("LiCl", "MgCl2")) == f"{HOSTED}LiCl"
+    assert WEAK.phase_of(("LiCl", "KCl")) is None
+    y = np.array([0.8, 0.2])
+    for order in (0, 1, 2):
+        term = Parameter(SHARED, f"a{order}")
+        assert WEAK.share(("LiCl", "NaCl"), term, 900.0, y) == pytest.approx(0.8 * 0.2 * 0.6**order, rel=1e-12)
+        by_T = Parameter(SHARED, f"b{order}")
+        assert WEAK.share(("LiCl", "NaCl"), by_T, 900.0, y) == pytest.approx(900 * 0.16 * 0.6**order, rel=1e-12)
+
+
+def test_a_solution_moved_in_the_list_of_salts_stays_itself():
+    assert WEAK.moved(3).indices == (3, 4)
+    assert WEAK.moved(3).formulas == WEAK.formulas
+
+
+def test_a_member_of_2_percent_is_not_named():
+    assert SPLIT.label(np.array([0.9795, 0.0205])) == "(Na,K)Cl"
+    assert SPLIT.label(np.array([0.9805, 0.0195])) == "NaCl"

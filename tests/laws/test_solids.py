@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from thermo.laws.solids import DoubleSolid, PureSolid
+from thermo.laws.solids import DoubleSolid, PureSolid, TripleSolid
 
 T = np.array([900.0])
 FORCES, SLOPES = np.array([[1200.0, -300.0]]), np.array([[-24.0, -18.0]])
@@ -38,3 +38,11 @@ def test_a_solid_moved_in_the_list_of_salts_stays_itself():
     assert PureSolid("KCl", 1).moved(3) == PureSolid("KCl", 4)
     assert K2MgCl4.moved(2).indices == (3, 2)
     assert K2MgCl4.moved(2).weights.tolist() == K2MgCl4.weights.tolist()
+
+
+def test_doubt_of_a_compound_grows_away_from_where_it_was_computed():
+    """2 J/(mol K) a salt (a judgement): at its own temperature its own, 100 K off in quadrature with 2 * 100 a salt."""
+    solid = TripleSolid("K2NaAlF6", (0, 1, 2), (2, 1, 1), -5e4, 0.0, 1200.0, 3000.0, {}, (), {})
+    assert solid.sigma(1200.0) == pytest.approx(3000 / 4)
+    for T_K in (1100.0, 1300.0):
+        assert solid.sigma(T_K) == pytest.approx(np.hypot(3000 / 4, 200))

@@ -1,5 +1,6 @@
 """The mixing rule of conductance and viscosity: measured melts come back, the rest is marked."""
 
+import itertools
 import math
 
 import numpy as np
@@ -149,3 +150,65 @@ def test_a_span_of_80_K_has_a_slope_of_its_own(width_K, own):
     edge, further = 1000.0 + width_K, 1200.0
     slope = (measured.ln(further, -1800.0) - measured.ln(edge, -1800.0)) / (1 / further - 1 / edge)
     assert slope == pytest.approx(-1000.0 if own else -1800.0, rel=1e-9)
+
+
+def excess_at_equal_amounts(table, pair):
+    """ln of a measured pair at half and half above the mean of its pure salts, at the middle of its spans."""
+    rows = table.pairs[pair]
+    T = sum((line.T_lo_K + line.T_hi_K) / 2 for _, line in rows) / len(rows)
+    ends = [table.pure[formula].ln(T, table.common_K) for formula in pair]
+    t = [0.0, *(at for at, _ in rows), 1.0]
+    off = [0.0, *(line.ln(T, table.common_K) - (1 - at) * ends[0] - at * ends[1] for at, line in rows), 0.0]
+    n = next(n for n in range(1, len(t)) if t[n] >= 0.5)
+    return off[n - 1] + (0.5 - t[n - 1]) / (t[n] - t[n - 1]) * (off[n] - off[n - 1])
+
+
+@pytest.mark.parametrize("table", TABLES.values(), ids=TABLES)
+def test_a_pair_never_measured_is_the_mean_of_those_that_were(table):
+    found = [excess_at_equal_amounts(table, pair) for pair in table.pairs]
+    assert table.unmeasured == pytest.approx((np.mean(found), np.std(found, ddof=1)), rel=1e-9)
+
+
+@pytest.mark.parametrize("table", TABLES.values(), ids=TABLES)
+@pytest.mark.parametrize("shares", [(0.5, 0.5), (0.2, 0.8), (0.2, 0.3, 0.5)])
+def test_a_melt_of_unmeasured_pairs_by_hand(table, shares):
+    """The docstring's sum: mean and scatter times 4 t (1 - t) (x_i + x_j)^2, 0.15 times 27 x x x, the pure salts' own.
+
+    All within their spans or no further off than the sum says: 10 % a hundred kelvin.
+    """
+    names, T = ("RbCl", "SrCl2", "LaCl3")[: len(shares)], 1180.0
+    x = dict(zip(names, shares, strict=True))
+    mean, scatter = table.unmeasured
+    ln = sum(s * table.pure[f].ln(T, table.common_K) for f, s in x.items())
+    variance = sum((s * table.pure[f].sigma_rel) ** 2 for f, s in x.items())
+    variance += (0.001 * sum(s * table.pure[f].outside_K(T) for f, s in x.items())) ** 2
+    for a, b in itertools.combinations(x.values(), 2):
+        own = 4 * a * b  # (a + b)^2 times 4 t (1 - t)
+        ln += own * mean
+        variance += (own * scatter) ** 2
+    if len(shares) == 3:
+        variance += (0.15 * 27 * math.prod(shares)) ** 2
+    found = table.at(from_amounts({f: 100 * s for f, s in x.items()}), T)
+    assert found.value == pytest.approx(math.exp(ln), rel=1e-9)
+    assert found.sigma_rel == pytest.approx(math.sqrt(variance), rel=1e-9)
+
+
+@pytest.mark.parametrize(("percent", "said"), [(0.52, True), (0.48, False)])
+def test_a_pair_below_4_x_x_of_2_percent_needs_no_caveat(percent, said):
+    """4 x (1 - x) is 0.0207 and 0.0191."""
+    found = conductance(from_amounts({"NaCl": 100 - percent, "CaCl2": percent}), 1100.0)
+    assert any("CaCl2-NaCl" in note for note in found.caveats) is said
+
+
+@pytest.mark.parametrize(("beyond_K", "said"), [(51.0, True), (49.0, False)])
+def test_fifty_kelvin_beyond_what_was_measured_is_said(beyond_K, said):
+    line = conductance_table().pure["NaCl"]
+    found = conductance(from_amounts({"NaCl": 1}), line.T_hi_K + beyond_K)
+    assert any(f"{beyond_K:.0f} K beyond" in note for note in found.caveats) is said
+
+
+@pytest.mark.parametrize(("percent", "said"), [(44.4, True), (38.0, False), (68.6, False), (52.0, True)])
+def test_the_doubt_of_the_nearest_measured_melt_speaks(percent, said):
+    """BaCl2 with MgCl2: of the melts at 35.5, 44.4 and 68.6 mol% the middle one is doubtful in its print."""
+    found = conductance(from_amounts({"BaCl2": 100 - percent, "MgCl2": percent}), 1100.0)
+    assert any(note.startswith("BaCl2-MgCl2:") for note in found.caveats) is said
