@@ -25,7 +25,7 @@ from tests.benchmarks.nudges import Change, replaced
 TRIPWIRE = ast.parse("__import__('tests.benchmarks.effect', fromlist=['Tripwire']).Tripwire()", mode="eval").body
 
 WITHIN = 1e-7  # relative: 1e-4 K of 1000, to which a liquidus is solved
-MELTS = 4  # of each kind
+MELTS = 2  # of each kind
 GAPS = (  # coefficients of two salts that separate, J/mol and J/(mol K), and a temperature
     ((20000.0,), (0.0,), 1000.0),
     ((21000.0, 3000.0), (-3.0, 0.5), 600.0),
