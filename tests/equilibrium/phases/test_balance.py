@@ -169,3 +169,26 @@ def test_where_a_phase_comes_into_balance_by_a_tangent():
     top = float(liquidus_field(("NaCl", "CaCl2"), mix[None, :]).T_K[0])
     melt, (solid,) = phases.at(mix, top + 2), phases.at(mix, top - 5).solids
     assert phases.forms_K(solid, melt, mix) == pytest.approx(top, abs=0.02)
+
+
+def test_a_melt_behind_a_hill_lower_than_where_the_search_starts_is_found():
+    """ZnCl2 and NaCl: beside the melt rich in ZnCl2 one with as much NaCl lies 210 J/mol lower, 0.8 away.
+
+    The grid's lowest point over there stands above the hill between them. Against the minimum of finer and finer grids.
+    """
+    amounts = {"ZnCl2": 9.54, "BaCl2": 1.85, "LaCl3": 57.6, "SrCl2": 5.67, "NaCl": 9.01, "MgCl2": 16.31}
+    mix, T = from_amounts(amounts), 500.427
+    phases, grid = phase_balance(mix.salts), GridMinimum(mix.salts)
+    balance = phases.at(phases.mix(mix), T)
+    assert balance.liquid.amount == pytest.approx(0.2265, abs=0.002)  # it was 0.074
+    assert grid.energy(balance, phases) <= grid.minimum(mix, T)[0] + 1e-3
+
+
+def test_how_potentials_rise_beside_given_phases():
+    """By balances half a degree apart, whose differences are good to 1e-4 of the slope."""
+    phases, mix = phase_balance(("NaCl", "KCl", "CaCl2")), np.array([0.3, 0.3, 0.4])
+    for T in (800.0, 1000.0):
+        balance, warm, cold = (phases.at(mix, T + step) for step in (0.0, 0.25, -0.25))
+        assert [p.solid for p in warm.phases] == [p.solid for p in cold.phases]
+        slopes = (warm.potentials - cold.potentials) / 0.5
+        assert phases.rise(balance, mix) == pytest.approx(slopes, rel=1e-3, abs=1e-3)

@@ -99,3 +99,35 @@ def test_from_beside_a_balanced_side_only_the_other_side_is_tried():
     potentials = np.full(2, force[0])
     starts = np.array([[0.15, 0.85], [0.9, 0.1]])
     assert starts[mixture.over_a_hill([x[0]], starts, potentials, T)].tolist() == [[0.9, 0.1]]
+
+
+def test_from_where_a_regular_melt_is_one_by_hand():
+    """W of both salts: one melt above W / 2 R (of a pair, known); with an entropy part b above a / (2 R - b)."""
+    for a, b in ((3 * R * 1200, 0.0), (30000.0, -4.0)):
+        system = made_up_system(PAIR, pair_model(*PAIR, liquid=((a, b),)))
+        melt = Mixture(conserved(system), None)
+        assert melt.one_hollow_above_K == pytest.approx(a / (2 * R - b), rel=1e-6)
+
+
+@pytest.mark.parametrize("names", [TRIO, ("LiCl", "NaCl", "KCl", "MgCl2"), ("LiF", "NaF", "KF"), ("CsCl", "ZnCl2")])
+def test_above_it_the_energy_bends_up_at_random_melts(names):
+    """5 % above, at 300 melts between the grid's: the smallest rise of the energy along any way is positive."""
+    melt = Mixture(conserved(salt_system(names)), None)
+    x = random_fractions(300, len(names))
+    _, slopes = melt.potentials_and_slopes(x, 1.05 * max(melt.one_hollow_above_K, 400.0))
+    size = np.sqrt(x)
+    bent = size[:, :, None] * slopes / size[:, None, :]
+    assert np.linalg.eigvalsh(0.5 * (bent + bent.transpose(0, 2, 1))).min() > 0
+
+
+def test_a_start_above_a_low_hill_is_searched():
+    """W = 2.5 R T: from one side of the gap the way to the other rises to 0.18 R T, a start there lies still higher."""
+    mixture = gap_solution(2.5 * R * T)
+    own = np.array([0.1448, 0.8552])  # where ln(y / (1 - y)) = 2.5 (2 y - 1)
+    mu = mixture.potentials(own[None, :], T)[0]
+    starts = np.array([[0.05, 0.95], [0.97, 0.03]])
+    force = mixture.energies(starts, T) - starts @ mu
+    halfway = mixture.energies(0.5 * (own + starts), T) - 0.5 * (own + starts) @ mu
+    assert force[1] > 0
+    assert list(mixture.over_a_hill([own], starts, mu, T)) == [False, True]
+    assert halfway[0] < 0.5 * force[0]

@@ -35,7 +35,6 @@ from thermo.records.units import celsius
 
 STEP_K = 1e-3  # the solidus is found to this
 PRESENT = 1e-9  # moles of liquid a mole of mix
-_SLOPE_STEP_K = 0.01
 _STRAIGHT_K = 1.0  # a shorter step changes the slope by some 1e-3 of itself
 _STRIDE_K = 50.0
 _NEWTON_STEPS = 40
@@ -89,7 +88,8 @@ def solidus(composition: Composition, system: System | None = None) -> Solidus:
     if not end.alone:
         parting = f"just above the solidus the computed melt separates into two liquids ({gap_in_print(melt.salts)})"
         notes = (f"{parting}: do not trust what it says there", *notes)
-    solids = phases.at(mix, T_K - STEP_K / 2, liquid=False, near=end.solids).solids
+    below = phases.at(mix, T_K - STEP_K / 2, liquid=False) if end.balance is None else end.balance
+    solids = below.solids
     if T_K < _COLD_K:
         notes = (f"a solidus below {celsius(_COLD_K):.0f} deg C is lower than that of any melt known: doubt it", *notes)
     sigma = solidus_sigma(phases, solids, x, T_K)
@@ -146,12 +146,12 @@ def lacks_compounds(system: System) -> bool:
 
 
 class _End(NamedTuple):
-    """Where a mix turns wholly solid, its last liquid (k,), whether that is one melt, a balance of solids nearby."""
+    """Where a mix turns wholly solid, its last liquid (k,), whether that is one melt, the solids there if known."""
 
     T_K: float
     x: np.ndarray
     alone: bool = True
-    solids: tuple[Balance, ...] = ()
+    balance: Balance | None = None
 
 
 def _solidus_temperature(phases: PhaseBalance, mix: np.ndarray, top: float) -> _End | None:
@@ -179,8 +179,8 @@ def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float, x: np.ndarray,
         held = phases.unspanned(tuple(p for p in solids.phases if p.amount > PRESENT))
         x, force, _ = phases.fitting_liquid(solids.potentials, held, T_K, x)
         if abs(step) > _STRAIGHT_K:  # nearer to the root the slope is what it was
-            cooler = phases.at(mix, T_K - _SLOPE_STEP_K, liquid=False, near=(solids,))
-            rise = (solids.potentials - cooler.potentials) / _SLOPE_STEP_K
+            if (rise := phases.rise(solids, mix)) is None:
+                return None
             slope = phases.liquid.energy_slope(x, T_K) - phases.liquid.spread(x[None, :])[0] @ rise
         if slope > -0.1:  # J/(mol K): melting that takes no entropy is a sign of laws used beyond their span
             return None
@@ -195,7 +195,7 @@ def _by_newton(phases: PhaseBalance, mix: np.ndarray, top: float, x: np.ndarray,
             return _End(T_K, x) if above and not below else None
         other, force = phases.first_liquid(solids.potentials, T_K)
         if force > -_AGREES:
-            return _End(T_K, x, solids=last)
+            return _End(T_K, x, balance=solids)  # less than STEP_K away
         x, step = other, np.inf  # the search from everywhere knows a melt that forms first
     return None
 

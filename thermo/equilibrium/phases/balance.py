@@ -97,18 +97,29 @@ class PhaseBalance(PhaseSearch):
             return Balance(T_K, tuple(self.phase(part) for part in parts), potentials, answer)
         return None
 
-    def forms_K(self, phase: Phase, balance: Balance, mix: np.ndarray) -> float | None:
-        """Where this phase, as it is, would be in balance with these others, by a tangent in T; None: unknown."""
+    def rise(self, balance: Balance, mix: np.ndarray, exact: bool = True) -> np.ndarray | None:
+        """How the potentials (n,) change with temperature beside these phases, J/(mol K), by a tangent; None: unknown.
+
+        Not exact: by how the phases answered where that was last worked out.
+        """
         parts = [Part(self.kind(p), p.own, p.amount) for p in balance.phases]
-        T_K, near = balance.T_K, balance.T_K + _TANGENT_K
-        answer = balance.answer or Answer.at(self.mixtures, parts, len(mix), T_K)[0]
+        near = balance.T_K + _TANGENT_K
+        answer = balance.answer
+        if exact or answer is None:
+            answer, _ = Answer.at(self.mixtures, parts, len(mix), balance.T_K)
         if answer is None:
             return None
         step, _ = answer.step(parts, mix, balance.potentials, near, self.fixed_energies(near))
-        rise = R * near * step[: len(mix)]
-        here, there = (self._energy(phase, T) - phase.composition @ balance.potentials for T in (T_K, near))
-        slope = (there - here - phase.composition @ rise) / _TANGENT_K
-        return None if slope == 0 else float(T_K - here / slope)
+        return R * near * step[: len(mix)] / _TANGENT_K
+
+    def forms_K(self, phase: Phase, balance: Balance, mix: np.ndarray) -> float | None:
+        """Where this phase, as it is, would be in balance with these others, by a tangent in T; None: unknown."""
+        T_K = balance.T_K
+        if (rise := self.rise(balance, mix, exact=False)) is None:
+            return None
+        here, there = (self._energy(phase, T) for T in (T_K, T_K + _TANGENT_K))
+        slope = (there - here) / _TANGENT_K - phase.composition @ rise
+        return None if slope == 0 else float(T_K - (here - phase.composition @ balance.potentials) / slope)
 
     def _energy(self, phase: Phase, T_K: float) -> float:
         """Gibbs energy of a phase, J per mole of salt formulas."""
@@ -132,6 +143,8 @@ class PhaseBalance(PhaseSearch):
             parts, potentials = (parts, potentials) if converged is None else converged[:2]
             if len(held) and pool.mixtures == len(self.mixtures):
                 return self._with_open_potentials(pool, parts, potentials, held, T_K)
+            if self.bounds.look(parts, potentials, T_K, pool.mixtures) == (None, []):
+                return parts, potentials
             worst, most_stable = self.add_more_stable(pool, parts, potentials, T_K)
             if worst >= -TOLERANCE:
                 return parts, potentials

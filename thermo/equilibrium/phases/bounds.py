@@ -4,7 +4,8 @@ With d_i = pi_i - G_i the driving forces of the solid salts at the potentials of
     solid of fixed composition     its own driving force
     solid solution                 D <= the ideal solution's and what attraction adds; else the highest D that steps
                                    find from wherever on its grid it may be above 0 (laws/one_solution)
-    melt that is there             no other hollow: every start of a search lies on a slope that leads back to it
+    melt that is there             no other hollow: the energy of melts bends up everywhere at this temperature, or
+                                   every start of a search lies on a slope that leads back to it
 What is not excluded is searched as everywhere (balance).
 Limits: a melt that is there is judged by its grid. Worked value: CaCl2 beside NaCl-CaCl2 above its liquidus: D < 0.
 """
@@ -14,11 +15,13 @@ from collections.abc import Sequence
 import numpy as np
 
 from thermo.equilibrium.phases.conserved import Components
-from thermo.equilibrium.phases.mixture import HILL, TOLERANCE, Mixture
+from thermo.equilibrium.phases.mixture import TOLERANCE, Mixture
 from thermo.equilibrium.phases.part import Part
 from thermo.equilibrium.system.one_melt import Fixed
 from thermo.laws.one_solution import OneSolution, one_solution
 from thermo.laws.solids import FixedSolid
+
+_SAFE = 1.05  # between grid compositions the energy may bend a little less
 
 
 class Bounds:
@@ -74,11 +77,10 @@ class Bounds:
     @staticmethod
     def _one_hollow(mixture: Mixture, own: list[np.ndarray], potentials: np.ndarray, T_K: float) -> bool:
         """Whether no hill stands halfway from every start to one of its own phases (whose driving force is nothing)."""
+        if _SAFE * mixture.one_hollow_above_K < T_K:
+            return True
         gains = mixture.grid_gains(potentials, T_K)
         places = mixture.places(gains, own, T_K)
         if not places:
             return True
-        halfway = np.vstack([0.5 * (mixture.grid[places] + x) for x in own])
-        height = (mixture.energies(halfway, T_K) - mixture.spread(halfway) @ potentials).reshape(len(own), -1)
-        downhill = (height - 0.5 * gains[places] <= HILL).any(axis=0)
-        return bool((downhill & (gains[places] > -TOLERANCE)).all())
+        return not mixture.over_a_hill(own, mixture.grid[places], potentials, T_K).any()

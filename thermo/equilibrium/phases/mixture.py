@@ -9,6 +9,7 @@ Worked value: ideal, both potentials 0 above the pure phase, 1000 K: x = (0.5, 0
 """
 
 import math
+from functools import cached_property
 
 import numpy as np
 
@@ -19,6 +20,8 @@ from thermo.records.units import R
 TOLERANCE = 1e-5  # J/mol: a driving force nearer to zero than this is balance
 _TRACE = 1e-27  # above what the laws take for zero (1e-30), also after normalising: else no slope is left
 HILL = 1e-6  # J/mol: a lower one is rounding
+_TWO_K = (800.0, 1200.0)  # temperatures that give a straight line
+_QUARTERS = (0.25, 0.5, 0.75, 1.0)
 _APART = 0.4  # sum of |differences| in x: another side of a mixture that may have split
 _HIGHEST = 3.0  # in R T: no stable phase hides between less stable grid points (150 random systems had none above 2)
 _BESIDE = (-0.4, -0.12, 0.12, 0.4)  # largest step in ln x
@@ -125,6 +128,25 @@ class Mixture(MixtureLaws):
             self._surroundings[place] = distances(self.grid, self.grid[place]) < _APART
         return self._surroundings[place]
 
+    @cached_property
+    def one_hollow_above_K(self) -> float:
+        """From where on the energy bends up all over the grid, so that there is one phase; infinite if nowhere.
+
+        Potentials being straight lines in T, sqrt(x_i) dmu_i/dlnx_j / sqrt(x_j) = K + T S is one too: positive above
+        the highest T at which it is singular, if S is positive.
+        """
+        size = np.sqrt(self.grid)
+        cold, hot = self.slopes_at(self.grid, _TWO_K)
+        scale = size[:, :, None] / size[:, None, :]
+        S = scale * (hot - cold) / (_TWO_K[1] - _TWO_K[0])
+        S = 0.5 * (S + S.transpose(0, 2, 1))
+        K = scale * cold - _TWO_K[0] * S
+        rises, ways = np.linalg.eigh(S)
+        if rises.min() <= 0:
+            return math.inf
+        root = ways / np.sqrt(rises)[:, None, :]  # S = (root root')^-1
+        return float(np.linalg.eigvalsh(-root.transpose(0, 2, 1) @ (0.5 * (K + K.transpose(0, 2, 1))) @ root).max())
+
     def beside(self, x: np.ndarray, potentials: np.ndarray, T_K: float) -> np.ndarray:
         """Starts (S, k) on both sides of a phase x (k,) in balance, where its energy bends down the way it rises least.
 
@@ -142,14 +164,17 @@ class Mixture(MixtureLaws):
         return starts[self.energies(starts, T_K) - self.spread(starts) @ potentials < _BENT * parabola]
 
     def over_a_hill(self, own: list[np.ndarray], starts: np.ndarray, potentials: np.ndarray, T_K: float) -> np.ndarray:
-        """Which starts (S,) do not simply lead back to a phase in balance: more stable already, or over a hill."""
-        x = np.vstack([*own, starts])
-        energies = self.energies(x, T_K)
-        more_stable = energies - self.spread(x) @ potentials < -TOLERANCE
-        for group in self.split(x, energies, T_K):
-            if min(group) >= len(own):
-                more_stable[group] = True
-        return more_stable[len(own) :]
+        """Which starts (S,) do not simply lead back to a phase in balance: more stable already, or over a hill.
+
+        That is, where the energy bends down on the way to each of them, looked at in quarters: a hill halfway may be
+        lower than the start, and two starts without one in between may still lead to two phases.
+        """
+        ways = [x + part * (starts - x) for x in own for part in _QUARTERS]
+        x = np.vstack(ways)
+        force = (self.energies(x, T_K) - self.spread(x) @ potentials).reshape(len(own), len(_QUARTERS), -1)
+        here = np.zeros((len(own), 1, len(starts)))  # driving forces of phases in balance
+        bends = np.diff(np.concatenate([here, force], axis=1), n=2, axis=1)
+        return (force[0, -1] < -TOLERANCE) | (bends < -HILL).any(axis=1).all(axis=0)
 
 
 def clipped(x: np.ndarray, step: np.ndarray) -> np.ndarray:

@@ -8,7 +8,7 @@ Limits: every fraction above zero.
 Worked value: an ideal solid solution, half and half, 1000 K: both potentials R T ln 0.5 = -5763 J/mol.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cached_property, partial
 from operator import mul
 
@@ -148,9 +148,19 @@ class MixtureLaws:
         """Potentials (N, m) and dmu_i/dlnx_j (N, m, m), J/mol, of mu as a function of moles, not of fractions."""
         if len(x) == 1 and (slopes := slopes_of_one(self.components.system, self.solid, x[0], T_K)) is not None:
             return self.potentials(x, T_K), slopes[None, :, :]
+        return self._differences(x, T_K, self._parts(self._nudged(x)))
+
+    def slopes_at(self, x: np.ndarray, temperatures_K: Sequence[float]) -> list[np.ndarray]:
+        """dmu_i/dlnx_j (N, m, m) at each of these temperatures."""
+        parts = self._parts(self._nudged(x))
+        return [self._differences(x, T_K, parts)[1] for T_K in temperatures_K]
+
+    def _nudged(self, x: np.ndarray) -> np.ndarray:
+        return self.normalised(x[:, None, :] * self._nudges).reshape(-1, x.shape[1])
+
+    def _differences(self, x: np.ndarray, T_K: float, parts) -> tuple[np.ndarray, np.ndarray]:
         count, m = len(x), len(self._nudges) - 1
-        nudged = self.normalised(x[:, None, :] * self._nudges)
-        mu = self.potentials(nudged.reshape(-1, x.shape[1]), T_K).reshape(count, m + 1, m)
+        mu = self._at(parts, T_K).reshape(count, m + 1, m)
         slopes = (mu[:, 1:] - mu[:, :1]).transpose(0, 2, 1) / NUDGE
         # normalising took R T x_j from the ideal part of every column: with it back the matrix can be inverted
         return mu[:, 0], slopes + R * T_K * self.scale[:, None] * self.weigh(x)[:, None, :]

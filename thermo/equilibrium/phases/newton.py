@@ -7,6 +7,7 @@ Limits: the same phases that stand at the end must be there at the start. Worked
 are those of the mix and each potential is its energy.
 """
 
+import math
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -21,7 +22,7 @@ _STEPS = 25
 _STIFF = 1e-4  # mol2/J, as R T is some 1e4 J/mol: the answer does not depend on it
 _CLOSED, _LEFT, _LUCKY = 1e-7, 5e-13, 0.1  # last step in mole fractions and moles, and what it leaves
 _NEAR, _DEAR = 0.1, 5  # longer steps need new slopes, which cost as much as so many steps
-_LEAST_K, _LONGEST = 0.01, 2.0  # two balances tell where the next is if so far apart, up to so many times as far
+_LEAST_K, _LONGEST = 0.01, 2.0  # balances tell where the next is if so far apart, up to so many times as far
 _FURTHEST = 1e3  # in R T or moles, in one step
 _LEARN = 0.5  # a step that turns by more is not learnt from
 
@@ -102,7 +103,7 @@ def _newton(
         # of Newton's steps the square is left; one lucky step says little of the next
         shrinks = moved if known is not None else max(moved / last, _LUCKY * shrinks)
         if moved < _CLOSED and moved * shrinks < _LEFT:
-            answer.seen = [*seen[-1:], State(T_K, [(p.x, p.amount) for p in parts], potentials)]
+            answer.seen = [*seen[-2:], State(T_K, [(p.x, p.amount) for p in parts], potentials)]
             return potentials, answer
         known = None
         if moved > _NEAR or not shrinks < 1 or moved * shrinks**_DEAR > _LEFT:
@@ -132,18 +133,30 @@ class State(NamedTuple):
 
 
 def _foresee(mixtures: list[Mixture], parts: list[Part], potentials: np.ndarray, T_K: float, seen: list[State]) -> None:
-    """Puts the same phases where straight lines in T through the last two balances lead, in ln x for compositions."""
-    if len(seen) < 2:
+    """Puts the same phases where a parabola in T (a line) through the last three (two) balances leads.
+
+    In ln x for compositions.
+    """
+    shares = _shares([state.T_K for state in seen], T_K)
+    if not shares:
         return
-    before, after = seen
-    if abs(after.T_K - before.T_K) < _LEAST_K or abs(T_K - after.T_K) > _LONGEST * abs(after.T_K - before.T_K):
-        return
-    on = (T_K - after.T_K) / (after.T_K - before.T_K)
-    potentials[:] = after.potentials + on * (after.potentials - before.potentials)
-    for part, (x_0, n_0), (x, n) in zip(parts, before.parts, after.parts, strict=True):
-        part.amount = n + on * (n - n_0)
+    after = seen[-1]
+    potentials[:] = sum(c * state.potentials for c, state in zip(shares, seen, strict=True))
+    for k, part in enumerate(parts):
+        x = after.parts[k][0]
+        part.amount = sum(c * state.parts[k][1] for c, state in zip(shares, seen, strict=True))
         if part.kind < len(mixtures):
-            part.x = mixtures[part.kind].moved(x, on * mixtures[part.kind].way(x_0, x))
+            mixture = mixtures[part.kind]
+            ways = [c * mixture.way(x, state.parts[k][0]) for c, state in zip(shares[:-1], seen, strict=False)]
+            part.x = mixture.moved(x, sum(ways[1:], ways[0]))
+
+
+def _shares(known: list[float], T: float) -> list[float]:
+    """What values at each of these T count at another one (Lagrange); none where that is too far to tell."""
+    apart = [abs(a - b) for n, a in enumerate(known) for b in known[n + 1 :]]
+    if not apart or min(apart) < _LEAST_K or abs(T - known[-1]) > _LONGEST * abs(known[-1] - known[-2]):
+        return []
+    return [math.prod((T - b) / (a - b) for b in known if b != a) for a in known]
 
 
 class Free(NamedTuple):
@@ -163,7 +176,7 @@ class Answer:
     """
 
     def __init__(self, parts: list[Part], mixtures: int, free: list[Free], inverse: np.ndarray):
-        self.seen: list[State] = []  # the last two balances of these phases
+        self.seen: list[State] = []  # the last three balances of these phases
         self.kinds, self.mixtures, self.free, self.inverse = [p.kind for p in parts], mixtures, free, inverse
 
     @classmethod
