@@ -1,7 +1,8 @@
 """The page: set a melt, read what it and the metal do. Run with `streamlit run app.py`.
 
-st.session_state.page is the truth; widgets and knobs change it in their callbacks only
-(thermo/present/page/callbacks.py). The frame (thermo/present/page/frame.py) stands round every page.
+st.session_state.page is the truth; widgets and knobs change it in their callbacks only, a search that took a run
+before the first widget of the next one (thermo/present/page/callbacks.py). The frame (thermo/present/page/frame.py)
+stands round every page.
 """
 
 import gc
@@ -17,7 +18,7 @@ from thermo.present.page import frame
 from thermo.present.page import html as markup
 from thermo.present.page.answers import answers, sentence
 from thermo.present.page.bath import typed_alumina
-from thermo.present.page.callbacks import keep_widgets
+from thermo.present.page.callbacks import keep_widgets, take_lowest
 from thermo.present.page.headers import SafeHeaders
 from thermo.present.page.map import show_diagram, triangle
 from thermo.present.page.melt import show_amounts, show_axis, show_pot
@@ -57,6 +58,7 @@ def main() -> None:
     st.set_page_config(page_title="Meltwright", page_icon="⚗️", layout="wide")
     if "page" not in ss:
         start(ss, st.query_params.to_dict())
+    take_lowest(ss)
     keep_widgets(ss)
     remember(ss)
     st.html(markup.style())

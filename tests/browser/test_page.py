@@ -391,3 +391,20 @@ def test_what_takes_seconds_shows_how_far_it_is_and_can_be_left(page, address):
     choose(page, "evidence_sort", lowest, wait=False)  # what was done is kept; now to the end
     page.locator(".mw-wide caption", has_text="Lowest melts of three").wait_for(timeout=120000)
     assert page.locator('[data-testid="stProgress"]').count() == 0
+
+
+def test_the_search_for_the_lowest_mix_can_be_left(page, address):
+    """Six salts of both anions take seconds: Cancel keeps the melt, and asked again the search ends."""
+    visit(page, f"{address}/?v=1&m=LiF:20,NaCl:20,KCl:20,MgCl2:20,CaCl2:10,BaCl2:10&metal=Mg&T=700")
+    amount = page.locator(".st-key-part_LiF input")
+    page.locator(".st-key-lowest button").click()
+    page.locator(".st-key-cancel_lowest button").click(timeout=60000)
+    page.locator(".st-key-cancel_lowest button").wait_for(state="detached", timeout=60000)
+    settled(page)
+    assert amount.input_value() == "20"
+    assert page.get_by_text("Lowest:").count() == 0
+    page.locator(".st-key-lowest button").click()
+    page.get_by_text("Lowest:").first.wait_for(timeout=60000)
+    settled(page)
+    assert amount.input_value() != "20"
+    assert page.locator('[data-testid="stProgress"]').count() == 0

@@ -121,3 +121,29 @@ def test_two_anions_are_nowhere_undercut(salts):
     grid = simplex_grid(len(salts), {2: 150, 3: 40}[len(salts)])
     assert liquidus_field(salts, grid).T_K.min() + 0.05 > point.T_K
     assert liquidus_field(salts, np.array([point.fractions])).T_K[0] == pytest.approx(point.T_K, abs=0.05)
+
+
+def test_progress_is_told_and_what_it_raises_leaves_the_search():
+    """Left at its fifth step a search has no answer; asked again it ends, with the steps it foretold."""
+
+    class Enough(Exception):
+        pass
+
+    names, seen = ("NaF", "KF", "LiF", "MgF2"), []
+
+    def five(done, of):
+        seen.append((done, of))
+        if len(seen) == 5:
+            raise Enough
+
+    with pytest.raises(Enough):
+        lowest(names, five)
+    assert [done for done, _ in seen] == [0, 1, 2, 3, 4]
+    seen.clear()
+    found = lowest(names, lambda done, of: seen.append((done, of)))
+    assert [done for done, _ in seen] == sorted(done for done, _ in seen)
+    assert all(done < of for done, of in seen)
+    assert len(seen) > 10
+    seen.clear()
+    assert lowest(names, lambda done, of: seen.append((done, of))) is found  # known by now
+    assert seen == []

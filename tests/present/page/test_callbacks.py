@@ -6,6 +6,7 @@ from urllib.parse import parse_qsl
 
 import pytest
 
+from thermo.equilibrium.invariants.lowest import lowest
 from thermo.present.page.answers import answers
 from thermo.present.page.callbacks import (
     adopt,
@@ -180,8 +181,14 @@ def test_a_bad_recipe_leaves_the_melt_and_keeps_the_text(session):
     assert session["page"].salts == ("NaCl", "KCl")
 
 
-def test_the_lowest_mix_is_a_knob_position_that_sums_to_a_hundred(session):
+def find_and_take_lowest(session):
+    """What two runs of the page do."""
+    session["lowest_found"] = session["page"], lowest(session["page"].salts)
     take_lowest(session)
+
+
+def test_the_lowest_mix_is_a_knob_position_that_sums_to_a_hundred(session):
+    find_and_take_lowest(session)
     amounts = [amount for _, amount in session["page"].amounts]
     assert sum(amounts) == 100
     assert all(amount == round(amount, 2) for amount in amounts)
@@ -189,7 +196,7 @@ def test_the_lowest_mix_is_a_knob_position_that_sums_to_a_hundred(session):
 
 
 def test_the_lowest_mix_is_named_with_the_figure_of_its_card(session):
-    take_lowest(session)
+    find_and_take_lowest(session)
     card = answers(read_out(session["page"]))[0]
     assert card.key == "freezing"
     assert session["lowest_message"].startswith(f"Lowest: {card.figure} at ")
@@ -211,8 +218,24 @@ def test_a_refused_recipe_is_nothing_to_undo(session):
 def test_the_lowest_mix_of_two_anions_is_found_as_well(session):
     session["recipe"] = "NaCl=1 LiF=1"
     take_recipe(session)
-    take_lowest(session)
+    find_and_take_lowest(session)
     assert session["lowest_message"].startswith("Lowest:")
+
+
+def test_a_lowest_mix_that_was_asked_for_another_page_is_dropped(session):
+    before = session["page"]
+    session["lowest_found"] = replace(before, t_C=before.t_C + 1), lowest(before.salts)
+    take_lowest(session)
+    assert session["page"] is before
+    assert session["lowest_message"] == ""
+    take_lowest(session)  # nothing was found
+    assert session["page"] is before
+
+
+def test_a_refused_lowest_mix_says_so(session):
+    session["lowest_found"] = session["page"], "a line"
+    take_lowest(session)
+    assert session["lowest_message"] == "a line"
 
 
 def test_a_drawing_is_sent_the_number_it_must_answer(session):

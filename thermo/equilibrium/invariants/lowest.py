@@ -11,7 +11,7 @@ where the computed melt never freezes.
 Worked value: NaCl-KCl has its lowest melt near 659 deg C and 50 mol%, a minimum.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from scipy.spatial import KDTree
@@ -39,21 +39,38 @@ _DEEPEST = 3  # hollows looked at closer, and again
 _MOVES = {n: np.array([-1.0, -0.5, 0.0, 0.5, 1.0] if n < 5 else [-0.5, 0.0, 0.5]) for n in _GRID_STEPS}  # in grid steps
 _LEAST = 0.005  # mole fraction in a start: nearer to nothing the slopes say little
 _SAME, _NEAR_BEST_K = 0.002, 40.0  # two ends that are one; how far above the best an end is followed further
+Progress = Callable[[int, int], None]  # done, of
 NEIGHBOURS = 2.1  # grid steps (sum of |differences|) between points that touch
 
 
-def lowest(salts: Sequence[str]) -> Invariant:
+def lowest(salts: Sequence[str], progress: Progress | None = None) -> Invariant:
     """The lowest-melting mix of 2 to 6 different salts, of one anion or two (a mix may use fewer of them).
 
+    progress(done, of): called between two steps of the search; what it raises ends it.
     InputError for one salt, a repeated salt or more than six, and where an ion of a mix of two anions lacks its
-    fluoride or its chloride in the list. RangeError where no solid with data forms
-    above the lowest temperature computed.
+    fluoride or its chloride in the list. RangeError where no solid with data forms above the lowest temperature
+    computed.
     """
     names = tuple(salts)
     anions = {salt(f).anion for f in names}
     if not 2 <= len(names) <= 6 or len(set(names)) != len(names):
         raise InputError(f"lowest {' '.join(names)}: allowed are 2 to 6 different salts")
-    return _lowest_pair(*names) if len(names) == 2 and len(anions) == 1 else _lowest_of_several(names)
+    if len(names) == 2 and len(anions) == 1:
+        return _lowest_pair(*names)
+    kept = _kept(names)
+    if not kept:
+        kept.append(_lowest_of_several(names, _untold if progress is None else progress))
+    return kept[0]
+
+
+def _untold(done: int, of: int) -> None:
+    """Nobody asks how far it is."""
+
+
+@remembered
+def _kept(salts: tuple[str, ...]) -> list[Invariant]:
+    """Where the answer for these salts is kept once it is found, whoever was told of its progress."""
+    return []
 
 
 def _lowest_pair(a: str, b: str) -> Invariant:
@@ -69,17 +86,24 @@ def _single(formula: str, salts: tuple[str, ...]) -> Invariant:
     return Invariant("pure salt", salts, fractions, found.T_K, found.sigma_K, (formula,), Origin.FITTED, found.sources)
 
 
-@remembered
-def _lowest_of_several(salts: tuple[str, ...]) -> Invariant:
+def _lowest_of_several(salts: tuple[str, ...], progress: Progress) -> Invariant:
     system = salt_system(salts)
-    forces = Forces(system)
-    found = [descend(forces, *start, 1) for start in _starts(system)]
+    forces, found = Forces(system), []
+    starts = _starts(system, progress)
+    steps = 1 + _DEEPEST + len(starts) + _DEEPEST
+    for done, start in enumerate(starts, 1 + _DEEPEST):
+        progress(done, steps)
+        found.append(descend(forces, *start, 1))
     found.sort(key=lambda melt: melt[1])
     ends: list[tuple[np.ndarray, float]] = []
     for x, T_K in found:
         if found[0][1] + _NEAR_BEST_K > T_K and all(np.abs(x - other).sum() > _SAME for other, _ in ends):
             ends.append((x, T_K))
-    x, T_K = min((descend(forces, *melt, _RESTARTS) for melt in ends[:_DEEPEST]), key=lambda melt: melt[1])
+    deepest = []
+    for done, melt in enumerate(ends[:_DEEPEST], steps - _DEEPEST):
+        progress(done, steps)
+        deepest.append(descend(forces, *melt, _RESTARTS))
+    x, T_K = min(deepest, key=lambda melt: melt[1])
     if bottomless(T_K):
         raise _unknown(salts)
     return _lowest_point(forces, x, T_K)
@@ -89,16 +113,18 @@ def _unknown(salts: tuple[str, ...]) -> RangeError:
     return RangeError(f"lowest {' '.join(salts)}: {STAYS_LIQUID}")
 
 
-def _starts(system: System) -> list[tuple[np.ndarray, float]]:
+def _starts(system: System, progress: Progress) -> list[tuple[np.ndarray, float]]:
     """Melts (n,) with their liquidus (K) to descend from: hollows of a grid, the deepest ones looked at closer."""
     count = len(system.salts)
-    step = 1 / _GRID_STEPS[count]
+    step, steps = 1 / _GRID_STEPS[count], 1 + _DEEPEST + _STARTS + _DEEPEST
+    progress(0, steps)
     coarse = _inside(simplex_grid(count, _GRID_STEPS[count]))
     T = Melts(system, coarse).liquidus()[0]
     found = hollows(coarse, T, NEIGHBOURS * step)
     starts = [(coarse[i], float(T[i])) for i in found[_DEEPEST:]]
     moves = np.stack(np.meshgrid(*[_MOVES[count]] * (count - 1), indexing="ij"), axis=-1).reshape(-1, count - 1)
-    for i in found[:_DEEPEST]:
+    for done, i in enumerate(found[:_DEEPEST], 1):
+        progress(done, steps)
         moved = coarse[i, :-1] + step * moves
         fine = np.column_stack([moved, 1 - moved.sum(axis=1)])
         fine = _inside(fine[(fine > -1e-9).all(axis=1)])

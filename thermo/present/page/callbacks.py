@@ -12,7 +12,6 @@ from collections.abc import Mapping, MutableMapping
 from dataclasses import replace
 
 from thermo.answers.evidence.start_of_freezing import start_of_freezing
-from thermo.equilibrium.invariants.lowest import lowest
 from thermo.equilibrium.invariants.pair import Invariant
 from thermo.equilibrium.system.build import MOST_SALTS
 from thermo.present.page.readouts import inside_window
@@ -213,16 +212,26 @@ def refusal(recipe: str, basis: str) -> str:
     return ""
 
 
+def want_lowest(session: MutableMapping, wanted: bool = True) -> None:
+    """The next run is to look for the lowest-melting mix of these salts, or to leave it."""
+    session["lowest_asked"] = session["page"] if wanted else None
+
+
 def take_lowest(session: MutableMapping) -> None:
-    """Set the melt to the lowest-melting mix of its salts, to 0.01 mol%."""
-    try:
-        best = lowest(session["page"].salts)
-        adopt(session, moved(session["page"], _hundredths(best.fractions)))
-        start = start_of_freezing(session["page"].composition().present)  # as on its card, measured melts weighed in
-        T_K, sigma_K = (start.T_K, start.sigma_K) if start.known else (best.T_K, best.sigma_K)
-        session["lowest_message"] = f"Lowest: {degrees(T_K, sigma_K)} at {_percents(best)} mol% ({best.status})."
-    except (InputError, RangeError) as error:
-        session["lowest_message"] = str(error)
+    """Set the melt to the lowest-melting mix that was found for its salts, to 0.01 mol%; called before any widget.
+
+    lowest_found: the page it was asked for, and the mix or the line that refuses it.
+    """
+    asked, best = session.pop("lowest_found", (None, None))
+    if asked is None or asked != session["page"]:
+        return
+    if isinstance(best, str):
+        session["lowest_message"] = best
+        return
+    adopt(session, moved(session["page"], _hundredths(best.fractions)))
+    start = start_of_freezing(session["page"].composition().present)  # as on its card, measured melts weighed in
+    T_K, sigma_K = (start.T_K, start.sigma_K) if start.known else (best.T_K, best.sigma_K)
+    session["lowest_message"] = f"Lowest: {degrees(T_K, sigma_K)} at {_percents(best)} mol% ({best.status})."
 
 
 def _hundredths(fractions: tuple[float, ...]) -> tuple[float, ...]:

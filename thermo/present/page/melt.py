@@ -7,6 +7,8 @@ from functools import partial
 
 import streamlit as st
 
+from thermo.equilibrium.invariants.lowest import lowest
+from thermo.equilibrium.invariants.pair import Invariant
 from thermo.present.as_json.melt import dissolved_json
 from thermo.present.charts.pair_data import (
     SUBLIMES,
@@ -20,18 +22,20 @@ from thermo.present.page import html as markup
 from thermo.present.page.callbacks import (
     drop_salt,
     nudge,
-    take_lowest,
     take_recipe,
     take_salt,
     take_widgets,
+    want_lowest,
 )
 from thermo.present.page.map import mount
 from thermo.present.page.messages import say
 from thermo.present.page.readouts import ReadOut, other_basis_line
 from thermo.present.page.sources import notes_of, sources_of
+from thermo.present.page.working import aside, working
 from thermo.present.words.dissolved import dissolved_words
 from thermo.present.words.written import plain, pretty
 from thermo.records.composition import BASES
+from thermo.records.provenance import InputError, RangeError
 from thermo.records.salt_names import TRADE_NAMES, other_names
 from thermo.records.substances import metal, salts
 from thermo.records.units import celsius, kelvin
@@ -78,7 +82,7 @@ def _show_recipe(out: ReadOut) -> None:
             width=176,
         )
         one = len(out.state.salts) < 2
-        st.button("Lowest mix", key="lowest", on_click=take_lowest, args=(ss,), disabled=one)
+        st.button("Lowest mix", key="lowest", on_click=want_lowest, args=(ss,), disabled=one)
         st.text_input(
             "Recipe",
             key="recipe",
@@ -88,10 +92,27 @@ def _show_recipe(out: ReadOut) -> None:
             args=(ss,),
             width="stretch",
         )
+    _find_lowest()
     if ss.recipe_message:
         st.html(markup.slip_html(ss.recipe_message))
     for note in (*ss.recipe_notes, *filter(None, (ss.lowest_message,))):
         say("info", plain(note))
+
+
+def _find_lowest() -> None:
+    """Look for the lowest mix of this page's salts where that was asked for; the next run takes it (`take_lowest`)."""
+    asked = ss.get("lowest_asked")
+    if asked is None or asked != ss.page:  # any other change of the page leaves it
+        ss.lowest_asked = None
+        return
+    found: Invariant | str
+    with working("lowest", "Looking for the lowest mix", want_lowest, (ss, False)) as step:
+        try:
+            found = aside(lambda own: lowest(asked.salts, own), step)
+        except (InputError, RangeError) as error:
+            found = str(error)
+    ss.lowest_asked, ss.lowest_found = None, (asked, found)
+    st.rerun()
 
 
 def addable() -> list[str]:
