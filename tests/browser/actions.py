@@ -40,6 +40,11 @@ def wait_changed(page, key, before):
     return pytest.fail(f"{key!r} stayed at {before!r}")
 
 
+def arrived(page, knob, read):
+    """Wait until what the server says of a knob is where the knob stands in the browser, which is ahead of it."""
+    wait_for(page, lambda: read() == float(knob.get_attribute("aria-valuenow")), True)
+
+
 def keep_melt(page, name, said=None):
     """Keep the melt in the notebook under a name, and wait for what the page says of it."""
     person = Person(page)
@@ -49,7 +54,7 @@ def keep_melt(page, name, said=None):
 
 
 def wait_for(page, read, wanted):
-    """Wait until `read()` is `wanted`."""
+    """Wait until `read()` is `wanted`; what is asserted is waited for, so that a slow machine only takes longer."""
     end = time.monotonic() + SETTLED_MS / 1000
     while time.monotonic() < end:
         if read() == wanted:

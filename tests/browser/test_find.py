@@ -4,7 +4,7 @@ from urllib.parse import unquote
 
 import pytest
 
-from tests.browser.actions import settled, visit
+from tests.browser.actions import choose, settled, visit
 from tests.browser.test_access import violations
 
 MELT = "NaCl:60,CaCl2:18,MgCl2:22"
@@ -63,9 +63,7 @@ def test_axe_finds_nothing_on_the_picture(browser, address):
 
 def test_a_search_can_be_left(page, address):
     visit(page, address + FIND.replace("at_hand=NaCl,KCl,CaCl2,MgCl2", "at_hand=NaCl,KCl,CaCl2,MgCl2,LiCl,SrCl2"))
-    page.locator(".st-key-find_most").get_by_role("combobox").click()
-    page.get_by_role("option", name="5", exact=True).click()
-    settled(page)
+    choose(page, "find_most", "5")
     page.get_by_role("button", name="Search", exact=True).click()
     page.get_by_role("button", name="Cancel").click(timeout=WAIT_MS)
     page.get_by_role("button", name="Cancel").wait_for(state="detached", timeout=WAIT_MS)

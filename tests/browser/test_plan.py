@@ -4,7 +4,7 @@ import io
 
 import pytest
 
-from tests.browser.actions import Person, choose, settled, visit
+from tests.browser.actions import Person, box, choose, settled, visit, wait_for
 
 pypdf = pytest.importorskip("pypdf")
 pytestmark = pytest.mark.browser
@@ -44,11 +44,11 @@ def test_a_whole_plan_is_typed_read_and_printed(page, address, tmp_path):
                       ("furnace_W", "1500")):  # fmt: skip
         person.fill(f"num_plan_{key}", text)
     main = page.locator("[data-testid=stMain]")
-    main.get_by_text("11. Neutralise and store").wait_for()
+    main.get_by_text("15.3 A for 4 h").first.wait_for()  # by all five boxes
+    settled(page)
     text = main.inner_text()
     for number, title in enumerate(STEPS):
         assert f"{number}. {title}" in text
-    assert "15.3 A for 4 h" in text
     assert "for the feed" in text
     assert page.locator('.mw-picture img[alt*="The pot in section"]').bounding_box()["width"] < 700
     raw = download(page, "Run sheet (PDF)", tmp_path)
@@ -64,9 +64,7 @@ def test_a_whole_plan_is_typed_read_and_printed(page, address, tmp_path):
         assert wanted in printed, wanted
     assert "Every figure of this sheet" not in printed
     page.get_by_text("Every figure, as an appendix").click()
-    settled(page)
-    page.wait_for_timeout(500)
-    assert "Every figure of this sheet" in words_of(download(page, "Run sheet (PDF)", tmp_path))
+    wait_for(page, lambda: "Every figure of this sheet" in words_of(download(page, "Run sheet (PDF)", tmp_path)), True)
 
 
 def test_an_impossible_wish_says_why_and_what_would_open_it(page, address):
@@ -99,11 +97,11 @@ def logger(page, address, text, columns):
     )
     settled(page)
     for key, name in columns.items():
-        entry = page.locator(f".st-key-logger_log_{key} input").first
+        entry = box(page, f"logger_log_{key}")
         entry.fill(name)
         entry.press("Enter")
         settled(page)
-        page.wait_for_timeout(300)
+        wait_for(page, entry.input_value, name)
 
 
 def test_a_logger_file_with_decimal_commas_and_a_gap_is_read_and_handed_on(page, address):
@@ -116,9 +114,7 @@ def test_a_logger_file_with_decimal_commas_and_a_gap_is_read_and_handed_on(page,
     main.get_by_text("h without reading, not counted").wait_for()
     main.get_by_text("8.917 A h").wait_for()  # 107 of 120 minutes at 5 A
     page.get_by_role("button", name="Take current, time and volts over to the review").click()
-    settled(page)
-    page.wait_for_timeout(500)
-    assert page.locator(".st-key-num_review_amps input").first.input_value().startswith("5")
+    wait_for(page, lambda: box(page, "num_review_amps").input_value().startswith("5"), True)
 
 
 def test_a_bad_line_of_a_logger_file_is_named(page, address):
