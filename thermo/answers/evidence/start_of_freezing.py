@@ -23,6 +23,7 @@ from itertools import combinations
 import numpy as np
 
 from thermo.answers.evidence.near import PublishedMelt, published_of
+from thermo.answers.evidence.wide import why_wide
 from thermo.equilibrium.freezing.liquidus import WIDEST_K, Liquidus, bottomless, liquidus
 from thermo.equilibrium.invariants.coldest_near import WITHIN, coldest_near, coldest_sigma
 from thermo.equilibrium.system.build import salt_system
@@ -38,7 +39,6 @@ FULL, REACH = 0.01, 0.03  # mole fraction: a measured melt speaks fully up to th
 FLANK_K, READ_X = 500.0, 0.01  # K a mole fraction: near a eutectic liquidi climb 4 to 7 K a mol%; mole fraction
 STEEP_K = 2500.0  # K a mole fraction: computed branches of MgF2 and CaF2 in NaCl climb 20 to 30 K a mol%
 CLEARLY_K = 10.0  # what 2 mol% alone may explain
-WIDE_K = 30.0  # a wider band says why
 NINETY = 1.645  # standard deviations that hold 90 %
 COMPUTED, MEASURED, BOTH = "computed", "measured", "both"
 
@@ -147,16 +147,9 @@ class FreezingStart:
         )
 
     def _wide(self) -> tuple[str, ...]:
-        """Why the band of a melt of several salts is wide, and what would narrow it."""
-        salts = self.composition.salts
-        asked = len(salts) > 2 and self.computed.known and self.rests_on == COMPUTED and self.sigma_K > WIDE_K
-        if not asked or any(point.fractions for point in ternary_points(*salts)):
-            return ()
-        names = f"{', '.join(salts[:-1])} and {salts[-1]}"
-        return (
-            f"the data hold no published melt of {names} together: +- {self.sigma_K:.0f} K is how far such "
-            "melts stray from their pairs; one cooling curve of this melt would narrow it",
-        )
+        """Why the computed band is wide where it leads."""
+        leads = self.computed.known and self.rests_on == COMPUTED
+        return why_wide(self.composition, self.sigma_K) if leads else ()
 
     @cached_property
     def coldest_near(self) -> ColdestNear | None:

@@ -15,6 +15,7 @@ from thermo.laws.gibbs import Fusion
 from thermo.laws.solids import Solid
 from thermo.records.fitted import PairModel
 from thermo.records.provenance import Origin
+from thermo.records.ternary_terms import Key
 
 
 class System(Protocol):
@@ -70,6 +71,9 @@ class System(Protocol):
 
     def covariance(self, rows: Sequence[Sequence[np.ndarray]], fusion_errors: np.ndarray) -> np.ndarray:
         """Covariance (k, k) of k quantities with these gradients and direct fusion errors (k, constituents)."""
+
+    def shares(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> list[tuple[Key, float]]:
+        """What every parameter, energy of melting and ternary term adds to `variance`."""
 
     def variance(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> float:
         """Variance of a quantity with these derivatives by the pairs' parameters and these direct fusion errors."""

@@ -129,6 +129,11 @@ class Propagation(System):
         """
         return max(float(self.covariance([gradients], fusion_errors[None, :])[0, 0]), 0.0)  # rounding may leave -1e-9
 
+    def shares(self, gradients: Sequence[np.ndarray], fusion_errors: np.ndarray) -> list[tuple[Key, float]]:
+        """What each of `keys` adds to `variance`, with half of what it has in common with each other."""
+        row = self.vector(gradients, fusion_errors)
+        return list(zip(self.keys, (row * (self._together @ row)).tolist(), strict=True))
+
     @cached_property
     def keys(self) -> list[Key]:
         """Everything fitted or tabulated that the melt rests on: parameters of the pairs, fusion energies, terms."""
