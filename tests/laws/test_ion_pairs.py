@@ -2,7 +2,9 @@
 
 import numpy as np
 import pytest
+from scipy.special import expit
 
+from thermo.laws import ion_pairs
 from thermo.laws.ion_pairs import Ions, _in_turn, _newton, _Sums, _together, ions_of, neighbours
 from thermo.records.units import R
 
@@ -138,3 +140,17 @@ def test_both_ways_find_the_same_balance(z):
 def wanted(ions: Ions) -> np.ndarray:
     """The logit of the share of fluoride."""
     return np.log(ions.fluoride / ions.chloride)
+
+
+@pytest.mark.parametrize("z", [(1.0, 2.0, 3.0), (2.0, 1.0)])
+def test_steps_double_the_digits(z, monkeypatch):
+    """Halving a bracket of 20 down to 1e-9 takes 34 rounds; Newton's rule inside it takes the square of the miss each
+    time. Of a melt of two or three ions that is not extreme a dozen rounds are ample.
+    """
+    z = np.array(z)
+    e = np.tile(np.linspace(-20.0, 5.0, len(z)) * z, (40, 1))
+    ions, asked = melts(40, len(z), z, 1e-3), []
+    monkeypatch.setattr(ion_pairs, "expit", lambda *given, **named: (asked.append(1), expit(*given, **named))[1])
+    low, high = -(e / z).max(axis=1), -(e / z).min(axis=1)
+    ion_pairs._theta(ions.X, z, e, 3.5, wanted(ions), 0.5 * (low + high), low, high)
+    assert len(asked) / 2 <= 12  # two a round

@@ -260,3 +260,8 @@ def test_second_derivatives_by_differences_of_the_energy(method):
     found = basis.bends(x, basis.table(SIZES, b), T_K)
     assert found == pytest.approx(np.array(expected), rel=1e-5, abs=0.1)
     assert found == pytest.approx(found.T, rel=1e-12)
+
+
+def test_a_weak_preference_in_numbers():
+    """c = 0.1 and w = 500 J/mol: -w tanh(c w / R T_0) with T_0 = 900 K is -500 * 0.0066817 = -3.3409 J/mol."""
+    assert preference_strength(500.0, 0.1) == pytest.approx(-3.3409, abs=1e-4)

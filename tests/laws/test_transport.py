@@ -212,3 +212,8 @@ def test_the_doubt_of_the_nearest_measured_melt_speaks(percent, said):
     """BaCl2 with MgCl2: of the melts at 35.5, 44.4 and 68.6 mol% the middle one is doubtful in its print."""
     found = conductance(from_amounts({"BaCl2": 100 - percent, "MgCl2": percent}), 1100.0)
     assert any(note.startswith("BaCl2-MgCl2:") for note in found.caveats) is said
+
+
+def test_the_spread_of_a_metals_viscosity_is_that_of_its_row():
+    """Magnesium: 10 %."""
+    assert metal_viscosity("Mg").sigma_rel == pytest.approx(0.10, rel=1e-12)

@@ -237,3 +237,41 @@ def test_a_critical_temperature_answers_three_orders():
     for n, step in enumerate((1.0, 1.0, 1.0, 1e-3, 1e-3, 1e-3)):
         up, down = (top(nudged(solution, n, sign * step)).T_K for sign in (1, -1))
         assert response[n] == pytest.approx((up - down) / (2 * step), rel=1e-3, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("a", "b"),
+    [
+        ((22000.0, -6000.0), (6.0, 0.0)),
+        ((22000.0, 6000.0), (6.0, 0.0)),
+        ((30000.0, 9000.0, 3000.0), (7.0, 1.0, 0.0)),
+        ((20000.0, 9000.0), (0.0, 8.0)),
+        ((20000.0, -9000.0), (0.0, -8.0)),
+    ],
+)
+def test_the_top_of_a_gap_is_the_highest_point_of_its_spinodal(a, b):
+    """A repulsion that grows on heating and leans to one side: the largest T_s of 100 000 x by the formula, by hand."""
+    x = np.linspace(1e-5, 1 - 1e-5, 100001)
+    u, width = 1 - 2 * x, x * (1 - x)
+
+    def bend(c):  # second derivatives by x of x (1-x) u^k: -2, -6 u, 2 - 12 u^2
+        return c[0] * -2 + c[1] * -6 * u + (c[2] * (2 - 12 * u**2) if len(c) > 2 else 0)
+
+    T = -bend(a) / (R / width + bend(b))
+    assert pytest.approx(T.max(), rel=1e-7) == top(PairSolution(a, b)).T_K
+    assert top(PairSolution(a, b)).x == pytest.approx(x[T.argmax()], abs=1e-3)
+
+
+def test_orders_left_out_are_zero():
+    """From terms of order 0 and 2 alone, in either order of naming."""
+    found = PairSolution.from_terms({2: (500.0, 0.25), 0: (9000.0, -1.0)}, (0.0, 3.0))
+    assert (found.a, found.b, found.E) == ((9000.0, 0.0, 500.0), (-1.0, 0.0, 0.25), (0.0, 3.0))
+    assert PairSolution.from_terms({}) == PairSolution((0.0,), (0.0,))
+
+
+def test_a_host_beside_the_crystal_of_its_first_salt_holds_its_boltzmann_share():
+    """The mirror of the stranger at the other end: 1 - y = exp(-E / R T)."""
+    host, T_K = PairSolution((0.0,), (0.0,), (9000.0, 0.0)), 900.0
+    (tie,) = ties([host, (0.0, 0.0)], T_K)
+    assert (tie.first, tie.second, tie.left) == (1, 0, 0.0)
+    assert 1 - tie.right == pytest.approx(np.exp(-9000.0 / (R * T_K)), rel=1e-7)
