@@ -38,7 +38,7 @@ from thermo.records.remembered import remembered
 from thermo.records.units import R
 
 REFERENCE_K = 900.0  # T_0
-Row = tuple[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]], complex, tuple[complex, ...]]  # PairBasis.rows
+Row = tuple[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]] | None, complex, tuple[complex, ...]]
 METHODS = ("group", "kohler", "muggianu")
 _SMALLEST = 1e-14  # keeps (s_i - s_j)/(s_i + s_j) defined where both salts are absent; the term itself is then 0
 _CACHED = 1024  # melts at a time: their arrays stay in the processor's cache
@@ -186,7 +186,8 @@ class PairBasis:
         return [self._row(p, row[next(k for k, c in enumerate(row) if c) :]) for p, row in enumerate(both) if any(row)]
 
     def _row(self, p: int, polynomial: Sequence[complex]) -> Row:
-        return self.pairs[p], self._sides[p], polynomial[0], tuple(polynomial[1:])
+        sides = None if max(map(len, self._sides[p])) == 1 else self._sides[p]  # each salt stands for itself
+        return self.pairs[p], sides, polynomial[0], tuple(polynomial[1:])
 
     def add_to(self, found: list, x: Sequence[float], rows: Iterable[Row]) -> complex:
         """Adds the slopes of one melt x (n,) to the potentials `found`; returns the rest, which all of them get.
@@ -195,21 +196,26 @@ class PairBasis:
         number a + i b carries A + i B through all of them.
         """
         total, own = 0j, [part if part > _SMALLEST else _SMALLEST for part in x]
-        for (i, j), (side_i, side_j), value, lower in rows:
-            s_i = own[i] if len(side_i) == 1 else max(sum([x[m] for m in side_i]), _SMALLEST)
-            s_j = own[j] if len(side_j) == 1 else max(sum([x[m] for m in side_j]), _SMALLEST)
+        for (i, j), sides, value, lower in rows:
+            if sides is None:
+                s_i, s_j = own[i], own[j]
+            else:
+                s_i, s_j = (max(sum([x[m] for m in side]), _SMALLEST) for side in sides)
             u, slope = self._difference(s_i, s_j), 0j
             for coefficient in lower:
                 slope = slope * u + value
                 value = value * u + coefficient
             rest, by_i, by_j, by_s_i, by_s_j = self._pair(own[i], own[j], s_i, s_j, value, slope)
             total += rest
+            if sides is None:
+                found[i] += by_i + by_s_i
+                found[j] += by_j + by_s_j
+                continue
             found[i] += by_i
             found[j] += by_j
-            for m in side_i:
-                found[m] += by_s_i
-            for m in side_j:
-                found[m] += by_s_j
+            for side, by_s in zip(sides, (by_s_i, by_s_j), strict=True):
+                for m in side:
+                    found[m] += by_s
         return total
 
     def term_potentials(self, x: np.ndarray, term: int) -> np.ndarray:

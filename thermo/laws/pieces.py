@@ -7,9 +7,9 @@ Cp = a + b T + c T^2 + d/T^2, integrated twice. Worked value: c1 = -10, c2 = -20
 """
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property, partial
+from functools import cached_property
 
 import numpy as np
 
@@ -54,12 +54,14 @@ class Pieces:
         return energy_and_slope(self.coefficients.T[:, np.searchsorted(self.breaks, T, side="right")], T, log_T)
 
     @cached_property
-    def at(self) -> Callable[[float, float], tuple[float, float]]:
-        """The same at one temperature, of plain numbers: at(T, ln T)."""
-        breaks, pieces = self.breaks.tolist(), self.coefficients.tolist()
-        if not breaks:
-            return partial(energy_and_slope, pieces[0])
-        return lambda T, log_T: energy_and_slope(pieces[bisect_right(breaks, T)], T, log_T)
+    def plain(self) -> tuple[list[float], list[list[float]]]:
+        """Breaks and coefficients as plain numbers: at one temperature piece bisect_right(breaks, T) is valid."""
+        return self.breaks.tolist(), self.coefficients.tolist()
+
+    def at(self, T: float, log_T: float) -> tuple[float, float]:
+        """The same at one temperature, of plain numbers."""
+        breaks, pieces = self.plain
+        return energy_and_slope(pieces[bisect_right(breaks, T)], T, log_T)
 
     def minus(self, other: "Pieces") -> "Pieces":
         """The difference of two curves, on the union of their breaks."""

@@ -242,9 +242,12 @@ def liquidus_field(salts: tuple[str, ...], fractions: np.ndarray, system: System
     liquidus, that of its last salt.
     """
     laws = salt_system(tuple(salts)) if system is None else system
+    if len(fractions) == 1 and isinstance(laws, SaltSystem):  # without what arrays of many need
+        x = np.asarray(fractions[0], dtype=float).tolist()
+        found = OneMelt(laws.plain, laws.line(x), LOWEST_K, HIGHEST_K).first(x)
+        if found is not None:
+            return LiquidusField(np.array([found[1]]), np.array([found[0]]), laws.plain.names)
     fractions, names = np.asarray(fractions, dtype=float), tuple([solid.name for solid in laws.solids])
-    if len(fractions) == 1:
-        return LiquidusField(*Melts(laws, fractions).liquidus(), names)
     T, first = np.empty(len(fractions)), np.empty(len(fractions), dtype=int)
     for start in range(0, len(fractions), BLOCK):
         block = slice(start, start + BLOCK)

@@ -57,7 +57,7 @@ class StraightLiquid:
 
     def line(self) -> tuple[list[float], list[float]]:
         """A and slope of the first melt as plain numbers."""
-        A, slope = (list(map(float, part[0])) for part in self._given)
+        A, slope = (part[0] if isinstance(part, list) else part[0].tolist() for part in self._given)
         return A, slope
 
     def diluted(self, logs: float) -> "StraightLiquid":

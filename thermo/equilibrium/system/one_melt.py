@@ -9,10 +9,12 @@ way of driving_force finds it then. Worked value: a single salt: its melting poi
 """
 
 import math
+from bisect import bisect_right
 from collections.abc import Sequence
 
 from thermo.equilibrium.system.interface import System
 from thermo.laws.one_solution import SETTLED, OneSolution, ahead, one_solution
+from thermo.laws.pieces import energy_and_slope
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import FixedSolid
 from thermo.records.units import R
@@ -59,9 +61,9 @@ class Terms:
     """What single melts need of their system, as plain numbers: melting points, fusion curves, solids."""
 
     def __init__(self, system: System):
-        self.melting_K = system.melting_K.tolist()
+        self.melting_K, self.names = system.melting_K.tolist(), tuple([solid.name for solid in system.solids])
         self.everything = tuple(range(len(self.melting_K)))
-        self.curves = [curve.at for curve in system.fusion(self.everything).curves]
+        self.curves = [curve.plain for curve in system.fusion(self.everything).curves]
         self.solids = [
             Fixed(solid, *solid.energy_and_slope(0.0)) if isinstance(solid, FixedSolid) else one_solution(solid)
             for solid in system.solids
@@ -81,7 +83,8 @@ class OneMelt:
         log_T, curves, A, S = math.log(T), self.terms.curves, self.A, self.S
         d, slopes = [], []
         for i in salts:
-            energy, by_T = curves[i](T, log_T)
+            breaks, pieces = curves[i]
+            energy, by_T = energy_and_slope(pieces[bisect_right(breaks, T)], T, log_T)
             slope = S[i]
             d.append(A[i] + T * slope + energy)
             slopes.append(slope + by_T)
