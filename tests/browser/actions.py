@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import TimeoutError
 
 SETTLED_MS = 15000
+AGAIN_MS = 4000  # of one try
 
 
 def settled(page):
@@ -85,9 +86,34 @@ def box(page, key):
 
 def choose(page, key, text, wait=True):
     """The option of a list that begins with this text; then, with wait, until the script has run."""
-    opened(page, box(page, key), page.get_by_role("option", name=re.compile(f"^{re.escape(text)}")).first).click()
+    option = page.get_by_role("option", name=re.compile(f"^{re.escape(text)}")).first
+    _until(page, lambda: opened(page, box(page, key), option).click(timeout=AGAIN_MS))
     if wait:
         settled(page)
+
+
+def pick(page, key, text, done):
+    """An entry of a list found by typing its words, until `done` is there: a page drawn anew closes the list."""
+
+    def once():
+        if not done.is_visible():
+            box(page, key).fill(text)
+            page.get_by_role("option").filter(has_text=text).first.click(timeout=AGAIN_MS)
+        done.wait_for(timeout=AGAIN_MS)
+
+    _until(page, once)
+    settled(page)
+
+
+def _until(page, act):
+    """Do something once more where an element went away under it."""
+    end = time.monotonic() + 2 * SETTLED_MS / 1000
+    while time.monotonic() < end:
+        try:
+            return act()
+        except TimeoutError:
+            page.keyboard.press("Escape")
+    return act()
 
 
 def opened(page, opener, inside):

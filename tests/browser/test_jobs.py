@@ -8,7 +8,7 @@ import re
 import pytest
 from PIL import Image
 
-from tests.browser.actions import Person, amounts, answer, box, keep_melt, settled, visit, wait_changed, wait_for
+from tests.browser.actions import Person, amounts, answer, box, keep_melt, pick, settled, visit, wait_changed, wait_for
 from tests.browser.session import free_port, served_page
 
 pytestmark = pytest.mark.browser
@@ -37,11 +37,10 @@ def printed(person, tmp_path):
     return saved.read_bytes()
 
 
-def add_salt(person, word):
+def add_salt(person, word, formula):
     """A salt found by a word and added: two inputs."""
-    person.tap(person.page.locator(".st-key-add_salt input"))
-    person.page.keyboard.type(word)
-    person.tap(person.page.get_by_role("option").filter(has_text=word).first)  # the list may still be narrowing
+    pick(person.page, "add_salt", word, person.page.locator(f".st-key-part_{formula}"))
+    person.inputs += 2
 
 
 @pytest.mark.parametrize(
@@ -73,7 +72,7 @@ def test_magnesium_with_fluorspar_and_a_decimal_comma(page, address, tmp_path):
     visit(page, address)
     person = Person(page)
     person.start("Mg")
-    add_salt(person, "fluorspar")
+    add_salt(person, "fluorspar", "CaF2")
     person.fill("part_CaF2", "2,5")
     wait_for(page, lambda: amounts(page), [60.0, 18.0, 22.0, 2.5])
     person.go("Weigh")
@@ -91,12 +90,9 @@ def test_three_melts_are_compared(page, address):
         person.fill("keep_name", f"bath of {symbol}")
         person.tap(page.locator(".st-key-keep_melt button"))
         page.get_by_text(f"Kept: bath of {symbol}").wait_for()
-    picker = page.locator(".st-key-compared input")
     for symbol in ("Na", "Ca", "Mg"):
-        picker.click()
-        page.keyboard.type(f"bath of {symbol}")
-        page.get_by_role("option").filter(has_text=f"bath of {symbol}").first.click()
-        page.locator(".st-key-compared").get_by_text(f"bath of {symbol}").first.wait_for()
+        name = f"bath of {symbol}"
+        pick(page, "compared", name, page.locator(".st-key-compared").get_by_text(name).first)
     page.keyboard.press("Escape")
     page.locator(".mw-wide", has_text="Side by side").wait_for()
     rows = page.locator(".mw-wide", has_text="Side by side").locator("tr")

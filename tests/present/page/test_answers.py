@@ -54,7 +54,7 @@ def test_what_is_wrong_is_an_alarm_with_its_reason(changes, key, words):
 
 
 def test_a_freezing_start_within_its_own_doubt_is_not_called():
-    """NaCl-LiF 50-50 freezes at about 680 to 700 deg C: a bath at that start is neither molten for sure nor frozen."""
+    """NaCl-LiF 50-50 freezes at 699.9 deg C (Blander 1962, ORNL-3293): a bath held there is not molten for sure."""
     salt = replace(OPENING, amounts=(("NaCl", 50.0), ("LiF", 50.0)), metal="Li")
     start = read_out(salt).liquidus
     start_C = celsius(start.T_K)

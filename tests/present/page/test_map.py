@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from thermo.present.page.cards import cards
-from thermo.present.page.map import coldest_near
+from thermo.present.page.map import _aside, coldest_near
 from thermo.present.page.readouts import read_out
 from thermo.present.page.state import OPENING
 from thermo.present.words.written import pretty
@@ -29,3 +29,13 @@ def test_no_marker_where_the_card_has_no_line():
         out = read_out(replace(OPENING, amounts=amounts, basis="mol"))
         said = any(line.startswith("coldest melt within") for line in freezing_lines(out))
         assert (coldest_near(out) is not None) == said
+
+
+def test_a_measured_start_that_lies_off_the_curve_says_so():
+    # NaCl-LiF 50-50 freezes at 699.9 deg C (Blander 1962, ORNL-3293 Table 11), 20 K above the curve computed here;
+    # NaCl-CaCl2 beside its eutectic lies on its curve.
+    off = read_out(replace(OPENING, amounts=(("NaCl", 50.0), ("LiF", 50.0)), basis="mol"))
+    on = read_out(replace(OPENING, amounts=(("NaCl", 48.0), ("CaCl2", 52.0)), basis="mol"))
+    assert abs(off.liquidus.T_K - off.liquidus.computed.T_K) > 10
+    assert _aside(off.liquidus) == " (measured)"
+    assert _aside(on.liquidus) == _aside(None) == ""

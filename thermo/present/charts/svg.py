@@ -183,7 +183,7 @@ def dots(values: Sequence[Dot], unit: str, width: int = 640) -> str:
         }
         for k, v in enumerate(values)
     ]
-    ticks = [(x(v), f"{v:+g}") for v in x.ticks(6 if not over else 4)]
+    ticks = [(x(v), f"{v:+g}".replace("-", "−") if v else "0") for v in x.ticks(6 if not over else 4)]
     height = row * len(drawn) + 52
     return render("dots.svg", dots=drawn, ticks=ticks, zero=x(0), width=width, height=height, unit=unit)
 

@@ -151,7 +151,7 @@ function drawMarks(layer, figure, frame, X, Y) {
 function drawChart(layer, figure, width) {
   const slides = (axis) => figure.handles.some((handle) => handle.axis === axis);
   const strip = figure.strip ? 24 : 0;
-  const most = figure.height || Math.min(620, heightLeft(REST_PX));
+  const most = figure.height || Math.min(720, heightLeft(REST_PX));
   const height = Math.round(clamp(width * 0.78, 280, most));
   const top = slides("x") && figure.curves[0]?.look === "liquidus" ? 52 : 48;
   const frame = { left: 44, right: width - (slides("y") ? 46 : 14), top, bottom: height - 46 - strip, strip };

@@ -14,7 +14,7 @@ from thermo.answers.flotation import LIKELY, UNLIKELY
 from thermo.present.page.cards import cards
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.card import Card
-from thermo.present.words.written import VERDICT_SIGNS, degrees, plain, pretty, signed_density
+from thermo.present.words.written import NO_BREAK, VERDICT_SIGNS, degrees, plain, pretty, signed_density
 from thermo.records.substances import metal, salt
 from thermo.records.units import celsius, kelvin
 
@@ -101,7 +101,8 @@ def _metal(out: ReadOut, card: Card) -> Answer:
     span = f"melts {celsius(element.melting_point_K):.0f}, boils {celsius(element.boiling_point_K):.0f} °C"
     words, late = out.order.standing(element.symbol) if out.order else ("", False)
     unwanted = out.state.deposit not in ("either", card.answer)
-    line = f"not the {out.state.deposit} deposit wanted" if unwanted else plain(words) if late else span
+    order = plain(words).replace(" ± ", f"{NO_BREAK}±{NO_BREAK}").replace(" V ", f"{NO_BREAK}V ")
+    line = f"not the {out.state.deposit} deposit wanted" if unwanted else order if late else span
     if _absent(out):
         line, late = f"no salt of this melt holds {element.symbol}", False
     level = "alarm" if card.alarm or _absent(out) else "good"
@@ -179,7 +180,7 @@ def sentence(out: ReadOut) -> str:
         at = degrees(out.liquidus.T_K, out.liquidus.sigma_K)
         where = f"{away_K:.0f} K lower" if away_K >= 0 else f"{-away_K:.0f} K higher: the melt is partly frozen"
         if _undecided(away_K, out.liquidus.sigma_K):
-            where = "too close to call"
+            where = "so molten or not is too close to call"
         parts.append(f"freezing starts at {at}, {where}")
     else:
         parts.append("where freezing starts is not known")

@@ -241,7 +241,7 @@ def _density(value: float, sigma: float) -> str:
 
 
 def _signed(value: float, unit: str, digits: int) -> str:
-    return f"{value:+.{digits}f} {unit}".rstrip().replace("-", "−").replace(" ", NO_BREAK)
+    return f"{round(value, digits) + 0.0:+.{digits}f} {unit}".rstrip().replace("-", "−").replace(" ", NO_BREAK)
 
 
 def markdown(table: Table, columns: Sequence[str] | None = None) -> str:

@@ -9,6 +9,7 @@ from itertools import combinations
 
 import streamlit as st
 
+from thermo.answers.evidence.start_of_freezing import COMPUTED, FreezingStart
 from thermo.present.charts.edges import edge_line, edge_picture, edge_span
 from thermo.present.charts.pair_data import NOT_KNOWN_START, drawable, pair_diagram
 from thermo.present.charts.shares_data import shares_diagram
@@ -84,11 +85,18 @@ def coldest_near(out: ReadOut) -> Composition | None:
     return near.composition
 
 
+def _aside(start: FreezingStart | None) -> str:
+    """' (measured)' where the start of freezing lies off the curve, which is computed."""
+    if start is None or not start.known or start.rests_on == COMPUTED:
+        return ""
+    return " (measured)" * (abs(start.T_K - start.computed.T_K) > WORTH_SAYING_K)
+
+
 def _show_pair(out: ReadOut, composition: Composition) -> None:
     page, (first, second) = out.state, out.state.salts
     melting = (metal(page.metal).name, celsius(metal(page.metal).melting_point_K)) if page.metal else None
     values = {"x": 100 * composition.fractions[1], "t_C": page.t_C}
-    mount("map", pair_diagram(first, second, page.t_C, melting), values, spoken_start(out))
+    mount("map", pair_diagram(first, second, page.t_C, melting), values, f"{spoken_start(out)}{_aside(out.liquidus)}")
 
 
 def _show_triangle(out: ReadOut, composition: Composition) -> None:
