@@ -4,7 +4,7 @@
     python -m tests.benchmarks.mutations --per-column 20  more of them, or none (0); --all for every one (hours)
     python -m tests.benchmarks.mutations --seconds 900    end after so long and say how far it came
     python -m tests.benchmarks.mutations --again          only the changed laws that the stored trial did not notice
-    python -m tests.benchmarks.mutations --log FILE       writes down who noticed a law; what FILE says is not asked
+    python -m tests.benchmarks.mutations --log FILE       writes down who noticed a law; what FILE says is not asked again
     python -m tests.benchmarks.mutations --keep           store the figures for data/TRUST.md
 
 Three ways to notice are counted apart (tests/benchmarks/cells.py): the manifest (the file's checksum); form and
@@ -142,7 +142,7 @@ def laws_trial(draw: random.Random, changes: int, files: Files, end: float, log:
 
 
 def _told(log: Path | None) -> dict[str, str]:
-    """The test file that noticed a changed law before the trial was ended, by the law's line and what was changed."""
+    """The test file that noticed a change before the trial was ended, by the words for it (an earlier print will do)."""
     lines = log.read_text(encoding="utf-8").splitlines() if log and log.exists() else []
     found = (line.rpartition(": ") for line in lines)
     return {where: file for where, _, file in found if (ROOT / file).exists()}
@@ -168,16 +168,19 @@ def laws_again(files: Files) -> Tally:
     return tally
 
 
-def coefficients_trial(folder: Path, draw: random.Random, count: int, files: Files, end: float) -> Tally:
+def coefficients_trial(
+    folder: Path, draw: random.Random, count: int, files: Files, end: float, log: Path | None = None
+) -> Tally:
     """Fitted coefficients, one moved by its own standard deviation at a time."""
-    tally = Tally()
+    tally, told = Tally(), _told(log)
     for cell in _some(draw, nudges.fitted(), count):
         if time.perf_counter() > end:
             break
         text = f"{float(cell.text) + cell.sigma:.10g}"
         tally.also["noticed by manifest"] += cells.by_sums(folder, cell, text)[0]
         tally.also["noticed by refit --check"] += refit_says(folder, cell, text)
-        tally.add(_words(cell, text), by_files(folder, cell, text, files))
+        words = _words(cell, text)
+        tally.add(words, told.get(words) or by_files(folder, cell, text, files))
     return tally
 
 
@@ -208,7 +211,7 @@ def run(
     with TemporaryDirectory() as place:
         folder = Path(place) / "data"
         shutil.copytree(DATA, folder)
-        own = coefficients_trial(folder, draw, coefficients, files, end)
+        own = coefficients_trial(folder, draw, coefficients, files, end, log)
 
         def asks(cell: Cell, text: str) -> str | None:
             if time.perf_counter() > end:
