@@ -4,7 +4,7 @@
     python -m tests.benchmarks.mutations --per-column 20  more of them, or none (0); --all for every one (hours)
     python -m tests.benchmarks.mutations --seconds 900    end after so long and say how far it came
     python -m tests.benchmarks.mutations --again          only the changed laws that the stored trial did not notice
-    python -m tests.benchmarks.mutations --log FILE       writes down who noticed a law; what FILE says is not asked again
+    python -m tests.benchmarks.mutations --log FILE       writes down who noticed a law; spares what FILE says
     python -m tests.benchmarks.mutations --keep           store the figures for data/TRUST.md
 
 Three ways to notice are counted apart (tests/benchmarks/cells.py): the manifest (the file's checksum); form and
@@ -142,7 +142,7 @@ def laws_trial(draw: random.Random, changes: int, files: Files, end: float, log:
 
 
 def _told(log: Path | None) -> dict[str, str]:
-    """The test file that noticed a change before the trial was ended, by the words for it (an earlier print will do)."""
+    """The test file that noticed a change before the trial was ended, by its words; an earlier print will do."""
     lines = log.read_text(encoding="utf-8").splitlines() if log and log.exists() else []
     found = (line.rpartition(": ") for line in lines)
     return {where: file for where, _, file in found if (ROOT / file).exists()}
