@@ -99,6 +99,8 @@ def test_vessel_and_atmosphere():
     assert "inert gas" in air.explanation
     assert "a vessel that stands 670" in air.explanation
     assert any("air over the bath" in note for note in air.cautions)
+    bare = operating_window(CARNALLITE, CARNALLITE_LIQUIDUS_K, 5.0, "Mg", atmosphere="air")  # no vessel named
+    assert any("air over the bath" in note for note in bare.cautions)
 
 
 @pytest.mark.parametrize("name", ["borosilicate glass", "fused silica", "alumina", "porcelain", "mullite"])

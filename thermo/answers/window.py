@@ -32,6 +32,7 @@ from thermo.records.vessels import Vessel, vessel_named
 
 DEPOSITS = ("liquid", "solid")
 ATMOSPHERES = ("air", "inert")
+AIR = "air over the bath: metal burns, and damp air makes HCl or HF and oxide sludge"
 UNKNOWN = "Where this melt starts to freeze is not known"
 
 
@@ -99,8 +100,8 @@ def operating_window(
     elif liquidus_T_K is not None:
         limits.insert(0, liquidus_limit(composition, liquidus_T_K, superheat_K, dissolved))
     window = _between(composition, limits, liquidus_sigma_K, element, deposit, superheat_K)
-    if vessel is not None:
-        window = replace(window, cautions=_vessel_cautions(vessel_named(vessel), composition, atmosphere, symbol))
+    stands = () if vessel is None else _vessel_cautions(vessel_named(vessel), composition, symbol)
+    window = replace(window, cautions=(*stands, AIR) if atmosphere == "air" else stands)
     if window.low_K is None:
         return window
     story = window.explanation
@@ -167,7 +168,7 @@ def check_atmosphere(word: str) -> None:
         raise InputError(f"atmosphere {word!r}: allowed are {' and '.join(ATMOSPHERES)}")
 
 
-def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str, symbol: str | None) -> tuple[str, ...]:
+def _vessel_cautions(pot: Vessel, composition: Composition, symbol: str | None) -> tuple[str, ...]:
     held = {salt(f).anion for f in composition.present.salts}
     notes = []
     for anion, kind, stands in (("F", "fluorides", pot.fluorides), ("Cl", "chlorides", pot.chlorides)):
@@ -180,8 +181,6 @@ def _vessel_cautions(pot: Vessel, composition: Composition, atmosphere: str, sym
     if found is not None:
         above = "" if found.from_K is None else f" from {celsius(found.from_K):.0f} deg C"
         notes.append(f"{pot.name}{above}: {found.words}")
-    if atmosphere == "air":
-        notes.append("air over the bath: metal burns, and damp air makes HCl or HF and oxide sludge")
     return tuple(notes)
 
 

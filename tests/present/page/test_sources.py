@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from thermo.present.page.readouts import read_out
-from thermo.present.page.sources import cautions_of, notes_of, sources_of, table_rows
+from thermo.present.page.sources import cautions_of, dangers_of, notes_of, sources_of, table_rows
 from thermo.present.page.state import OPENING
 from thermo.records.units import celsius
 
@@ -44,3 +44,13 @@ def test_the_download_holds_the_figures_shown(opening):
 def test_notes_are_said_once(opening):
     notes = notes_of(opening)
     assert len(notes) == len(set(notes))
+
+
+def test_the_line_of_dangers_begins_with_the_pot_that_leaks_and_the_air_that_burns(opening):
+    """Molten fluorides dissolve silica and its compounds (data/vessels.csv): mullite, a vessel of it, leaks."""
+    fluorides = read_out(replace(opening.state, amounts=(("LiF", 50.0), ("NaF", 50.0)), vessel="mullite"))
+    assert dangers_of(fluorides).startswith("this melt dissolves mullite")
+    assert "dissolves" not in dangers_of(read_out(replace(opening.state, vessel="mullite")))
+    air = read_out(replace(opening.state, atmosphere="air"))
+    assert dangers_of(air).startswith("air over the bath")
+    assert "air over" not in dangers_of(opening)

@@ -9,7 +9,9 @@ import math
 from thermo.answers.cautions import cautions, dangers
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.written import degrees
+from thermo.records.composition import anions
 from thermo.records.units import celsius
+from thermo.records.vessels import vessel_named
 
 
 def sources_of(out: ReadOut) -> list[str]:
@@ -32,12 +34,17 @@ def cautions_of(out: ReadOut) -> tuple[str, ...]:
 
 
 def dangers_of(out: ReadOut) -> str:
-    """The same in one line: what the vessel says first, then the dangers by name; '' without a melt."""
+    """The same in one line: a vessel that leaks and air over the bath, then the dangers by name; '' without a melt."""
     if out.composition is None:
         return ""
-    own = out.window.cautions[:1] if out.window is not None else ()
-    air = ("air over the bath: the metal burns",) * (out.state.atmosphere == "air")
-    return "; ".join((*own, *air, *dangers(out.composition.present, out.state.metal or None)))
+    own = []
+    if out.state.vessel:
+        pot, held = vessel_named(out.state.vessel), set(anions(out.composition.present.salts))
+        if ("F" in held and pot.fluorides == "no") or ("Cl" in held and pot.chlorides == "no"):
+            own.append(f"this melt dissolves {pot.name}, the pot may leak")
+    if out.state.atmosphere == "air":
+        own.append("air over the bath: the metal burns")
+    return "; ".join((*own, *dangers(out.composition.present, out.state.metal or None)))
 
 
 def table_rows(out: ReadOut) -> list[dict[str, str]]:
