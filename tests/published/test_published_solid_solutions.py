@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from thermo.equilibrium.freezing.liquidus import liquidus
+from thermo.equilibrium.freezing.solidus import solidus
 from thermo.equilibrium.invariants.pair import pair_invariants
 from thermo.equilibrium.invariants.solid_chain import SolidChain
 from thermo.equilibrium.invariants.subsolidus import pair_solids
@@ -186,3 +187,19 @@ def test_perovskites_of_potassium_and_rubidium_freeze_as_one_solid(first, second
     for part in (0.3, 0.5, 0.7):
         mix = {f: (1 - part) * counts[0].get(f, 0) + part * counts[1].get(f, 0) for own in counts for f in own}
         assert liquidus(from_amounts(mix)).first_solid.startswith("(K,Rb)")
+
+
+# Na3AlF6-Li3AlF6, solid solutions at both ends: mol% Li3AlF6, deg C, own standard deviation
+CRYOLITES = [
+    (64.0, 713.0, 5.0),  # Janz & Tomkins 1981, system 108
+    (67.0, 690.0, 8.0),  # thesis on LiF-AlF3-Na3AlF6, Virginia Tech (abstract)
+]
+
+
+@pytest.mark.parametrize(("percent", "t_C", "within"), CRYOLITES)
+def test_eutectic_of_sodium_and_lithium_cryolite(percent, t_C, within):
+    """It starts and ends there, 90 % bands; as pure crystals start and end lay 42 and 95 K too low, outside theirs."""
+    melt = from_amounts({"NaF": 0.75 * (100 - percent), "LiF": 0.75 * percent, "AlF3": 25.0})
+    for found in (liquidus(melt), solidus(melt)):
+        assert abs(celsius(found.T_K) - t_C) < 1.645 * np.hypot(found.sigma_K, within)
+        assert abs(celsius(found.T_K) - t_C) < 35

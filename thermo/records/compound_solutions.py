@@ -1,8 +1,8 @@
 """Which double salts dissolve in each other as solids: rows of data/solid_solutions.csv whose members are compounds.
 
 Members hold one salt in the same numbers and of the other the same number too: NaMgF3 and KMgF3 share MgF2 and differ
-by NaF and KF. Only rows of extent `complete` become solutions: of partial ones between compounds of different build, or
-with a compound between, nobody has measured what one lattice would need. Limits: one anion.
+by NaF and KF. Rows of extent `complete` become solutions, and `partial` ones whose two limits were measured at one
+temperature. Limits: one anion; one crystal for both members, whatever their builds.
 Worked value: KF, NaF and MgF2 can form (Na,K)MgF3.
 """
 
@@ -19,15 +19,17 @@ from thermo.records.units import kelvin
 class CompoundPair:
     """Two double salts of one solid solution: `differ`, the salt that each has alone; `origin` of the row.
 
-    complete_T_K: where they freeze and are known to mix completely.
+    limit_T_K: where they freeze and are known to mix completely, or the `limits` were found: how much of the second the
+    first takes up and of the first the second, mole fractions.
     """
 
     members: tuple[str, str]
     differ: tuple[str, str]
     name: str
-    complete_T_K: float
+    limit_T_K: float
     origin: Origin
     source: str
+    limits: tuple[float, float] | None = None
 
     @property
     def salts(self) -> frozenset[str]:
@@ -48,21 +50,25 @@ class CompoundPair:
 
 @remembered
 def compound_pairs() -> tuple[CompoundPair, ...]:
-    """Every pair of double salts that is known to mix completely."""
+    """Every pair of double salts that is known to mix completely, or how far."""
     found = []
     for row in read_table("solid_solutions.csv"):
         members = (row["salt_a"], row["salt_b"])
-        if not set(members) <= set(double_salts()) or row["extent"] != "complete" or row["unsure"] == "yes":
+        if not set(members) <= set(double_salts()) or row["unsure"] == "yes":
+            continue
+        ends = [number(row[column]) for column in ("x_b_limit_in_a", "x_a_limit_in_b", "limit_T_C")]
+        if row["extent"] != "complete" and None in ends:
             continue
         parts = {f for member in members for f in double_salts()[member].stoichiometry}
         one_anion = parts <= set(salts()) and len({salt(f).anion for f in parts}) == 1
         if not one_anion or not all(double_salts()[member].fitted for member in members):
             continue
-        limit_C = number(row["limit_T_C"])
+        in_a, in_b, limit_C = ends
         if limit_C is None:
             raise InputError(f"data/solid_solutions.csv, {row['name']}, limit_T_C is empty: where do the two freeze?")
         own = kelvin(limit_C), Origin(row["origin"]), row["source"]
-        found.append(CompoundPair(members, _differ(members), row["name"], *own))
+        limits = None if in_a is None or in_b is None or row["extent"] == "complete" else (in_a, in_b)
+        found.append(CompoundPair(members, _differ(members), row["name"], *own, limits))
     return tuple(found)
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from thermo.fitting.priors.compound_solutions import between, by_size, expected_mixing
+from thermo.fitting.priors.compound_solutions import between, by_limit, by_size, expected_mixing
 from thermo.records.compound_solutions import compound_pairs
 from thermo.records.units import R
 
@@ -30,3 +30,19 @@ def test_far_from_both_ends_nothing_changes():
 def test_ions_of_like_size_are_expected_to_mix_almost_ideally():
     found = {pair.name: by_size(pair) for pair in compound_pairs()}
     assert found["(K,Rb)MgF3"] < found["(Na,K)MgF3"] / 4
+
+
+@pytest.mark.parametrize("y", [0.02, 0.1, 0.3, 0.45])
+def test_a_limit_says_what_puts_both_sides_of_the_gap_in_balance(y):
+    """RT ln a of the first member is alike at y and 1 - y of the second: a regular solution by its own potentials."""
+    W, T_K = by_limit(y, 1000.0), 1000.0
+    poor, rich = (R * T_K * np.log(1 - x) + W * x**2 for x in (y, 1 - y))
+    assert poor == pytest.approx(rich)
+
+
+def test_limits_expect_a_gap_near_its_top():
+    """Sodium and lithium cryolite, a third and 0.3 at 713 deg C: 17.2 kJ, where 2 R T = 16.4 is the top of a gap."""
+    (pair,) = (p for p in compound_pairs() if p.name == "(Na,Li)3AlF6")
+    W, sigma = expected_mixing(pair)
+    assert pytest.approx(17200, abs=100) == W
+    assert 4000 < sigma < 4100

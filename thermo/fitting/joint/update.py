@@ -21,6 +21,7 @@ from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.fitting.joint.equations import Congruence, MeltEquations, congruence, hold_equations, melt_equations, usable
 from thermo.fitting.joint.of_two_anions import two_anion_equations
 from thermo.fitting.ternary_fit import section_points
+from thermo.records.compound_solutions import solution_called
 from thermo.records.fitted import pair_fits
 from thermo.records.joint import HOLD, MELT, JointUpdate, covariance_before, solve
 from thermo.records.parameters import Parameter
@@ -53,7 +54,8 @@ def section_melts() -> list[MeltPoint]:
         total = sum(point.moles.values())
         row = Reference(point.source, "", Origin.MEASURED, "", "fit", "")
         place = tuple(point.moles[f] / total for f in names)
-        solids = tuple(f for f in point.solids if f in salts() or f in double_salts())  # others are not in the model
+        known = (f for f in point.solids if f in salts() or f in double_salts() or solution_called(f))
+        solids = tuple(known)  # others are not in the model
         found += [MeltPoint(row, names, place, "liquidus", point.T_K, point.T_sigma_K, solids)] if solids else []
     return [point for point in found if usable(point)]
 

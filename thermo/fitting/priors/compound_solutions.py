@@ -5,8 +5,11 @@ the rule of common-ion alkali halides (records/solid_solutions), with the volume
 salts'; spread 0.3 W + 4 kJ, the guess that salts of higher charge have (priors/solid_solutions). That the two mix
 completely where they freeze, at T, says 0 < W < 2 R T (above it one solid would be two): expected are the mean and the
 spread of that normal distribution between these ends. The published melts move it further (fitting/joint).
-Limits: judgement; members that are known to mix completely; no change with temperature. Worked value: NaMgF3 and
-KMgF3, r = 0.32, complete at 1006 deg C: 12.9 +- 7.9 kJ by size, 11.7 +- 5.4 kJ between 0 and 21.3.
+Where they mix in part, up to y of the other at T, each limit says by itself
+    W = R T ln((1 - y) / y) / (1 - 2 y)                       regular solution: equal potentials across its gap
+and the mean of both is expected, to LEAST: one crystal stands for two, and an ordered one may lie between.
+Limits: judgement; no change with temperature. Worked value: NaMgF3 and KMgF3, r = 0.32, complete at 1006 deg C: 12.9 +-
+7.9 kJ by size, 11.7 +- 5.4 kJ between 0 and 21.3.
 """
 
 import math
@@ -21,8 +24,16 @@ SHARE, LEAST_J_mol = 0.3, 4000.0
 
 def expected_mixing(pair: CompoundPair) -> tuple[float, float]:
     """W and its standard deviation, J per mole of exchanged cations."""
+    if pair.limits is not None:
+        told = [by_limit(y, pair.limit_T_K) for y in pair.limits]
+        return sum(told) / 2, math.hypot(LEAST_J_mol, (told[0] - told[1]) / 2)
     W = by_size(pair)
-    return between(W, SHARE * W + LEAST_J_mol, 0.0, 2 * R * pair.complete_T_K)
+    return between(W, SHARE * W + LEAST_J_mol, 0.0, 2 * R * pair.limit_T_K)
+
+
+def by_limit(y: float, T_K: float) -> float:
+    """W of a regular solution that takes up y of the other at T."""
+    return R * T_K * math.log((1 - y) / y) / (1 - 2 * y)
 
 
 def by_size(pair: CompoundPair) -> float:
