@@ -8,7 +8,7 @@ with u and v fitted for divalent and trivalent cations of each anion (alkali pai
 its own certainty; the scatter is the standard deviation of an estimate. It stands in where a double salt is known to
 exist but nobody measured what it melts at.
 Units: J/mol. Limits: common practice, no source for the straight line; says nothing of which double salts exist.
-Worked value: K3NdCl6 (delta 0.045 per angstrom): about -10 +- 3 kJ per mole of cations, -38 kJ/mol of formula.
+Worked value: K3NdCl6 (delta 0.045 per angstrom): about -10 +- 3 kJ per mole of cations, -40 kJ/mol of formula.
 """
 
 from collections.abc import Iterable, Sequence
