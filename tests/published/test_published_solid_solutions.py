@@ -203,3 +203,16 @@ def test_eutectic_of_sodium_and_lithium_cryolite(percent, t_C, within):
     for found in (liquidus(melt), solidus(melt)):
         assert abs(celsius(found.T_K) - t_C) < 1.645 * np.hypot(found.sigma_K, within)
         assert abs(celsius(found.T_K) - t_C) < 35
+
+
+def test_solutions_without_a_law_are_named_and_their_bands_hold_what_was_published():
+    """(Sr,Ba)FCl is one crystal with a minimum of 906 +- 5 deg C at 36 mol% BaFCl (Bergman & Bukhalova 1949).
+
+    Here SrFCl and BaFCl are two, which end freezing together far below.
+    """
+    melt = from_amounts({"SrF2": 32, "SrCl2": 32, "BaF2": 18, "BaCl2": 18})
+    start, end = liquidus(melt), solidus(melt)
+    assert set(end.solids) == {"SrFCl", "BaFCl"}
+    assert any("(Sr,Ba)FCl" in note for note in end.notes)
+    for found in (start, end):
+        assert abs(celsius(found.T_K) - 906) < 1.645 * np.hypot(found.sigma_K, 5.0)

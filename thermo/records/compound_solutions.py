@@ -93,3 +93,15 @@ def pairs_within(salts: Collection[str]) -> list[CompoundPair]:
 def solution_called(name: str) -> frozenset[str]:
     """Members of the solution of compounds that a table calls so; empty where it is none."""
     return frozenset(member for pair in compound_pairs() if pair.name == name for member in pair.members)
+
+
+@remembered
+def unmodelled() -> tuple[tuple[str, frozenset[str]], ...]:
+    """Double salts that are known to mix as solids and are taken apart here: name of the solution, its members."""
+    modelled = {frozenset(pair.members) for pair in compound_pairs()}
+    found = []
+    for row in read_table("solid_solutions.csv"):
+        members = frozenset((row["salt_a"], row["salt_b"]))
+        if members <= set(double_salts()) and row["extent"] != "negligible" and members not in modelled:
+            found.append((row["name"], members))
+    return tuple(found)

@@ -7,7 +7,7 @@ mix of its own solids is zero,
 Newton's rule comes down to it from the liquidus (f is concave in T where the solids stay the same, so the highest root
 is met first) and two full balances, half a step above and below, confirm it; where it runs away it starts again from
 the last of strides of full balances that has liquid, and failing that "liquid present" is found by halves.
-Uncertainty: solidus_sigma.
+Uncertainty: solidus_sigma; more where the last solids are known to mix and are taken apart for want of a law.
 Limits: no segregation. In a real pot solids do not follow the melt they came from: the last liquid persists below the
 solidus, down to the lowest eutectic it can reach. Less than 1e-9 mol of liquid a mole counts as none.
 Worked value: any mix of NaCl and CaCl2 has the temperature of their eutectic as its solidus.
@@ -28,6 +28,7 @@ from thermo.equilibrium.system.two_anions import ReciprocalSystem
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.laws.solids import DoubleSolid
 from thermo.records.composition import Composition
+from thermo.records.compound_solutions import unmodelled
 from thermo.records.reported_gaps import gap_in_print
 from thermo.records.substances import double_salts
 from thermo.records.triple_salts import triple_salts
@@ -40,6 +41,7 @@ _STRIDE_K = 50.0
 _NEWTON_STEPS = 40
 _AGREES = 1e-3  # J/mol, some 5e-5 K
 _COLDEST, _APART = 3, 0.4  # melts from which the coldest is looked for, and how far apart (sum of |differences|)
+NINETY = 1.645  # standard deviations that hold 90 %
 _COLD_K = 450.0  # chloride melts with zinc and caesium freeze somewhat above; no melt of these salts below is known
 SEGREGATION = (
     "equilibrium freezing (lever rule): cooled in practice, liquid persists below the solidus, down to the lowest "
@@ -92,7 +94,7 @@ def solidus(composition: Composition, system: System | None = None) -> Solidus:
     solids = below.solids
     if T_K < _COLD_K:
         notes = (f"a solidus below {celsius(_COLD_K):.0f} deg C is lower than that of any melt known: doubt it", *notes)
-    sigma = solidus_sigma(phases, solids, x, T_K)
+    sigma = float(np.hypot(solidus_sigma(phases, solids, x, T_K), _as_one_crystal(solids, top - T_K)))
     ions = (*phases.system.cations, "F", "Cl") if isinstance(phases.system, ReciprocalSystem) else ()
     return Solidus(T_K, sigma, tuple(dict.fromkeys(phase_names(solids))), tuple(x.tolist()), notes, ions)
 
@@ -134,9 +136,21 @@ def missing_solids(system: System) -> list[str]:
     here |= {f for solid in system.solids if isinstance(solid, SolutionSolid) for f in solid.formulas}
     known = {f: compound.stoichiometry for f, compound in double_salts().items()}
     known |= {f: compound.stoichiometry for f, compound in triple_salts().items()}
+    apart = [name for name, members in unmodelled() if members <= here]
     missing = [f for f, parts in known.items() if set(parts) <= set(system.constituents) and f not in here]
     named = [f"{f} (suspected)" if f in triple_salts() and triple_salts()[f].suspected else f for f in missing]
-    return [f"left out for want of data, the real solidus may be higher: {', '.join(named)}"] if missing else []
+    left_out = f"left out for want of data, the real solidus may be higher: {', '.join(named)}"
+    mixed = f"taken as separate crystals for want of a law, the real solidus may be higher: {', '.join(apart)}"
+    return [line for line, told in ((left_out, missing), (mixed, apart)) if told]
+
+
+def _as_one_crystal(solids: tuple[SolidPhase, ...], below_K: float) -> float:
+    """How much higher a mix may end freezing whose last solids are known to mix and do not here, K.
+
+    As one crystal without a gap it would end anywhere up to where it starts: that is the 90 % end.
+    """
+    names = {phase.solid.name for phase in solids}
+    return max(below_K, 0.0) / NINETY if any(members <= names for _, members in unmodelled()) else 0.0
 
 
 def lacks_compounds(system: System) -> bool:
