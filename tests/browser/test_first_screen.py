@@ -3,7 +3,7 @@
 import pytest
 
 from tests.benchmarks.page import VISIT_MB, visit_MB
-from tests.browser.actions import settled, visit
+from tests.browser.actions import settled, visit, wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -56,6 +56,9 @@ def test_all_four_are_inside_the_first_screen(browser, address, size, scheme):
             )
             assert inside == key
         assert page.evaluate(CUT) == [], (melt, "cut off in its box")
+        if size == "wider":  # the pot takes the place that is there
+            pot = page.locator(".st-key-pot img").first.bounding_box()
+            assert pot["y"] + pot["height"] >= 0.8 * height, melt
         danger = page.locator(".mw-caution summary").bounding_box()
         assert danger["y"] + danger["height"] <= foot, melt
         assert page.evaluate("document.documentElement.scrollWidth") <= width
@@ -113,6 +116,12 @@ def test_nothing_is_pushed_sideways_at_320(browser, address):
         main = page.locator('[data-testid="stMain"]')
         assert page.evaluate("document.documentElement.scrollWidth") <= 320, where
         assert main.evaluate("box => box.scrollWidth - box.clientWidth") <= 0, where
+        if not where:
+            label, button = page.locator(".label .plate").first, page.get_by_role("button", name="Show more of the")
+            assert label.bounding_box()["y"] + label.bounding_box()["height"] <= button.bounding_box()["y"]
+            page.set_viewport_size({"width": 910, "height": 1200})  # the narrowest with two columns
+            wait_for(page, lambda: page.locator(".st-key-recipe input").bounding_box()["width"] > 200, True)
+            page.set_viewport_size({"width": 320, "height": 700})
     context.close()
 
 

@@ -122,9 +122,10 @@ function zoomButtons(view, width) {
     view.zoom = zoom;
     view.draw();
   };
+  const y = width < 350 ? 72 : 24; // on the narrowest screens under the plate
   return [
-    { x: width - 70, y: 24, sign: "M-8,0H8", title: "Show more of the triangle", press: to(view.zoom / 2), off: view.zoom <= 1 },
-    { x: width - 23, y: 24, sign: "M-8,0H8M0,-8V8", title: "Zoom in on the knob", press: to(view.zoom * 2), off: view.zoom >= 8 },
+    { x: width - 70, y, sign: "M-8,0H8", title: "Show more of the triangle", press: to(view.zoom / 2), off: view.zoom <= 1 },
+    { x: width - 23, y, sign: "M-8,0H8M0,-8V8", title: "Zoom in on the knob", press: to(view.zoom * 2), off: view.zoom >= 8 },
   ];
 }
 
