@@ -5,6 +5,7 @@
     python -m tests.benchmarks.mutations --seconds 900    end after so long and say how far it came
     python -m tests.benchmarks.mutations --again          only the changed laws that the stored trial did not notice
     python -m tests.benchmarks.mutations --log FILE       writes down who noticed a law; spares what FILE says
+    python -m tests.benchmarks.mutations --each 0         asks one test file of a law, its own, and for no effect
     python -m tests.benchmarks.mutations --keep           store the figures for data/TRUST.md
 
 Three ways to notice are counted apart (tests/benchmarks/cells.py): the manifest (the file's checksum); form and
@@ -129,12 +130,12 @@ class Tally:
 def laws_trial(draw: random.Random, changes: int, files: Files, end: float, log: Path | None = None) -> Tally:
     """Signs and constants of thermo/laws, one changed at a time, in an order by lot while there is time."""
     tally, listed = Tally(), _some(draw, list(nudges.of_laws()), changes)
-    effect, told = Effect() if listed else None, _told(log)
+    effect, told = Effect() if listed and files.each else None, _told(log)
     for change in listed:
         if time.perf_counter() > end:  # what is told comes by lot as well: a fair sample
             break
         file = told.get(change.where) or _of_law(change, files)
-        tally.add(change.where, file, lambda change=change: effect.none(change))
+        tally.add(change.where, file, lambda change=change: effect is not None and effect.none(change))
         if log and file and change.where not in told:
             with log.open("a", encoding="utf-8") as lines:
                 lines.write(f"{change.where}: {file}\n")
