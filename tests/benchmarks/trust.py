@@ -74,7 +74,7 @@ a law.
 What physics cannot notice, and why. A lone published number has no second witness: a drying time, a voltage of one
 cell, a viscosity recalled, a temperature at which a material gives way; only its signature guards it, and a second
 reading of its print where one was at hand (tests/witnesses/second_prints.csv: limits of exposure, metals dissolved in
-their salts, currents, alloys). A standard deviation is a judgement: only where a report states it for a whole system can
+their salts, currents, alloys). A standard deviation is a judgement: only where a report states it for a system can
 a print contradict 5 %. An invariant or a melt of three salts lies within the scatter of its own source when it is moved
 by 1 %, and often by 5 % in its composition. A coefficient moved by its own standard deviation is, by definition, still
 what the data allow two times in three: the refit sees it, the data hardly do. A constant that is a judgement (how far a
