@@ -8,6 +8,8 @@ Demand: at most a second, which keeps the train of thought (Nielsen 1993). The s
 
 import statistics
 import sys
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from tests.benchmarks.clock import verdict
 from tests.browser.session import chromium, served_page
@@ -65,7 +67,11 @@ def median_ms(page, url: str, handle: str) -> float:
 def measure() -> bool:
     """Prints the median wait of each knob."""
     met = True
-    with served_page() as address, chromium() as browser:
+    with (
+        TemporaryDirectory() as folder,
+        served_page(Path(folder) / "notebook.sqlite3") as address,
+        chromium() as browser,
+    ):
         for query, handle in (("", "shares"), (PAIR, "x"), (PAIR, "t_C")):
             page = browser.new_page(viewport={"width": 1280, "height": 1100})
             met &= verdict(f"ms to answer a move of {handle}", median_ms(page, address + query, handle), LIMIT_MS)

@@ -41,6 +41,8 @@ REFERENCE_K = 900.0  # T_0
 Row = tuple[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]] | None, complex, tuple[complex, ...]]
 METHODS = ("group", "kohler", "muggianu")
 _SMALLEST = 1e-14  # keeps (s_i - s_j)/(s_i + s_j) defined where both salts are absent; the term itself is then 0
+_FEW_PAIRS = 3  # quicker one by one
+_BENT_BY = [tuple(words.split()) for words in derivatives.BENT_BY]
 _CACHED = 1024  # melts at a time: their arrays stay in the processor's cache
 
 
@@ -79,6 +81,17 @@ def add_triple(found: list, x: Sequence[float], at: Sequence[int], size: float, 
     for m in alkalis:
         found[m] += size * by_total
     return size * rest
+
+
+def _horner(polynomial, u):
+    """Value, slope and second derivative at u of a polynomial, its highest coefficient first: of numbers or arrays."""
+    p, *lower = polynomial
+    dp = ddp = 0.0 * p
+    for coefficient in lower:
+        ddp = ddp * u + 2 * dp
+        dp = dp * u + p
+        p = p * u + coefficient
+    return p, dp, ddp
 
 
 class PairBasis:
@@ -153,18 +166,30 @@ class PairBasis:
         """
         if not self.pairs:
             return np.zeros((len(x), len(x)))
+        coefficients = table[::-1, 0, :, 0] + T_K * table[::-1, 1, :, 0]
+        if len(self.pairs) <= _FEW_PAIRS:
+            return self._bends_of_few(x.tolist(), coefficients.T.tolist())
         x_i, x_j = np.maximum(x[self._i], _SMALLEST), np.maximum(x[self._j], _SMALLEST)
         s_i, s_j = np.maximum(self._sums @ x, _SMALLEST).reshape(2, -1)
-        u, (p, *lower) = self._difference(s_i, s_j), (table[:, 0, :, 0] + T_K * table[:, 1, :, 0])[::-1]
-        dp = ddp = np.zeros_like(p)
-        for coefficients in lower:  # Horner, both slopes along with the value
-            ddp = ddp * u + 2 * dp
-            dp = dp * u + p
-            p = p * u + coefficients
         left, right = self._bent
-        size = np.concatenate(self._bends(x_i, x_j, s_i, s_j, p, dp, ddp))
+        size = np.concatenate(self._bends(x_i, x_j, s_i, s_j, *_horner(coefficients, self._difference(s_i, s_j))))
         half = (left * size) @ right
         return half + half.T
+
+    def _bends_of_few(self, x: list[float], coefficients: list[list[float]]) -> np.ndarray:
+        """`bends` of one pair after another, in plain numbers; coefficients of each pair, the highest order first."""
+        half = [[0.0] * len(x) for _ in x]
+        for (i, j), (side_i, side_j), polynomial in zip(self.pairs, self._sides, coefficients, strict=True):
+            x_i, x_j = max(x[i], _SMALLEST), max(x[j], _SMALLEST)
+            s_i, s_j = (max(sum([x[m] for m in side]), _SMALLEST) for side in (side_i, side_j))
+            found = self._bends(x_i, x_j, s_i, s_j, *_horner(polynomial, self._difference(s_i, s_j)))
+            parts = {"x_i": (i,), "x_j": (j,), "s_i": side_i, "s_j": side_j}
+            for (v, w), size in zip(_BENT_BY, found, strict=True):
+                for m in parts[v]:
+                    for n in parts[w]:
+                        half[m][n] += 0.5 * size if v == w else size
+        both = np.array(half)
+        return both + both.T
 
     @cached_property
     def _bent(self) -> tuple[np.ndarray, np.ndarray]:
@@ -175,9 +200,8 @@ class PairBasis:
         one = np.eye(len(self.salts))
         s_i, s_j = np.split(self._sums.T, 2, axis=1)
         parts = {"x_i": one[:, self._i], "x_j": one[:, self._j], "s_i": s_i, "s_j": s_j}
-        words = [by.split() for by in derivatives.BENT_BY]
-        left = [parts[v] * (0.5 if v == w else 1.0) for v, w in words]
-        return np.hstack(left), np.hstack([parts[w] for _, w in words]).T
+        left = [parts[v] * (0.5 if v == w else 1.0) for v, w in _BENT_BY]
+        return np.hstack(left), np.hstack([parts[w] for _, w in _BENT_BY]).T
 
     def rows(self, a: Sequence[float], b: Sequence[float]) -> list[Row]:
         """The coefficients of every pair for `add_to`, a and b one a term: a + b T is kept as a + i b."""
