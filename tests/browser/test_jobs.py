@@ -135,6 +135,13 @@ def test_a_salt_taken_out_by_a_slip_comes_back_with_undo_and_with_back(page, add
     page.go_back()
     wait_for(page, lambda: len(amounts(page)), 2)
     assert "NaCl:" not in page.evaluate("location.search")
+    page.locator(".st-key-nav a", has_text="Cell").click()
+    page.wait_for_url(lambda url: "/cell?" in url and "amps=" in url)
+    page.go_back()
+    page.wait_for_url(lambda url: "/cell" not in url and "amps=" in url)  # the page has said where it stands
+    page.go_forward()  # and the way forward is still there
+    page.wait_for_url(lambda url: "/cell?" in url)
+    page.locator(".st-key-num_cell_amps").wait_for()
 
 
 def test_a_cleared_melt_comes_back_salt_by_salt(page, address):

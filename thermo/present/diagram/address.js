@@ -3,7 +3,7 @@
 
 const SETTLES_MS = 350;
 const KEYBOARD = '[class*="st-key-box_"] input, .st-key-t_C input';
-const seen = { session: null, place: -1, timer: 0, tell: null, waiting: null, path: null, watched: null, hello: null };
+const seen = { session: null, place: -1, timer: 0, tell: null, waiting: null, path: null, watched: null, hello: null, crossed: false };
 
 function follow() {
   clearTimeout(seen.timer);
@@ -12,10 +12,14 @@ function follow() {
   seen.waiting = null;
   const state = window.history.state;
   if (window.location.search === address) {
+    seen.crossed = false;
     seen.place = place;
     return;
   }
-  const onward = session === seen.session && place > seen.place;
+  // An entry that Back or Forward to another page has reached is kept, with what has changed since: a new one in its place
+  // would cut off the way forward.
+  const onward = session === seen.session && place > seen.place && !seen.crossed;
+  seen.crossed = false;
   if (onward) window.history.pushState(state, "", address);
   else window.history.replaceState(state, "", address);
   seen.session = session;
@@ -26,7 +30,8 @@ function follow() {
 function wentBack(event) {
   clearTimeout(seen.timer);
   seen.waiting = null;
-  if (window.location.pathname !== seen.path || !window.location.search || !seen.tell) return;
+  seen.crossed = window.location.pathname !== seen.path;
+  if (seen.crossed || !window.location.search || !seen.tell) return;
   event.stopImmediatePropagation();
   seen.tell(window.location.search);
 }
