@@ -143,7 +143,8 @@ class PhaseBalance(PhaseSearch):
             parts, potentials = (parts, potentials) if converged is None else converged[:2]
             if len(held) and pool.mixtures == len(self.mixtures):
                 return self._with_open_potentials(pool, parts, potentials, held, T_K)
-            if self.bounds.look(parts, potentials, T_K, pool.mixtures) == (None, []):
+            alone = pool.mixtures < len(self.mixtures)  # bounds of a melt are dear the first time
+            if alone and self.bounds.look(parts, potentials, T_K, pool.mixtures) == (None, []):
                 return parts, potentials
             worst, most_stable = self.add_more_stable(pool, parts, potentials, T_K)
             if worst >= -TOLERANCE:
