@@ -261,7 +261,7 @@ def main(words: list[str]) -> int:
     for name, figures in trials.items():
         print(f"\n{name}", *(f"    {figure}: {value}" for figure, value in figures.items()), sep="\n")
         if asked.keep:
-            keep(name, " ".join([COMMAND, *words]), figures)
+            keep(name, " ".join([COMMAND, *(Path(word).name for word in words)]), figures)
     seen = [figures["noticed by manifest"].split(" of ") for name, figures in trials.items() if ": cells" in name]
     return 0 if all(noticed == of for noticed, of in seen) else 1
 
