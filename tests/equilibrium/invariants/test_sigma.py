@@ -10,6 +10,7 @@ from thermo.equilibrium.invariants.sigma import invariant_sigma, lever_weights
 from thermo.equilibrium.invariants.solidus_curve import SolidusCurve
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts
+from thermo.equilibrium.system.one_anion import SaltSystem
 from thermo.laws.solid_solution import SolutionSolid
 from thermo.records.fitted import pair_models
 
@@ -102,8 +103,11 @@ def test_sigma_of_a_eutectic_of_solid_solutions_is_what_moved_parameters_make_of
               for s, y in zip(eutectic.solids, eutectic.shares, strict=True)]  # fmt: skip
     found = invariant_sigma(ExactSalts((a, b)), np.array([1 - eutectic.x, eutectic.x]), eutectic.T_K, solids)
     assert found == pytest.approx(np.linalg.norm(moves), rel=0.05)  # steps of 1e-4 K, a grid of 1e-5, curvature
+    alone = SaltSystem((a, b), {key: model})  # the pair's own fit, without what melts of three salts say of it
+    own = invariant_sigma(alone, np.array([1 - eutectic.x, eutectic.x]), eutectic.T_K, solids)
+    assert own >= found  # the pure salts are not exact
     (point,) = (p for p in pair_invariants(a, b) if p.kind == "eutectic")
-    assert point.sigma_K >= found  # the pure salts are not exact
+    assert point.sigma_K == pytest.approx(own, rel=0.12)  # the joint update widens a pair's band 1.12 times at most
 
 
 def test_lever_weights_make_up_the_melt():
