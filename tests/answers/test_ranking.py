@@ -43,7 +43,7 @@ def test_beyond_enough_margin_and_window_what_is_known_and_colder_leads():
     assert rank(Merits(kelvin(400), 5.0, margin_g_cm3=0.05, width_K=80)) < rank(pinched)
 
 
-@pytest.mark.parametrize("worse", [{"inside": False}, {"another_first": True}, {"unsure": 1}])
+@pytest.mark.parametrize("worse", [{"inside": False}, {"behind_V": 0.2}, {"behind_V": 0.01}, {"unsure": 1}])
 def test_a_window_the_first_metal_and_a_sure_verdict_come_before_all_margins(worse):
     good = Merits(kelvin(560), margin_g_cm3=0.05)
     assert rank(good) < rank(Merits(kelvin(400), margin_g_cm3=0.5, **worse))

@@ -5,9 +5,10 @@ Ranked, each only where those before are equal: the temperature lies in the wind
 before; the surer verdict; the colder low end; a window of at least 50 K; the larger margin (melt less metal, to 0.01
 g/cm3, no more than 0.15 counts) on the side that is wanted; the wider window (to 10 K, up to 300); the colder liquidus
 with its sigma, down to 200 K below the low end. A start of freezing known to no better than 100 K counts as a doubt
-about the verdict. Where the metal's melting point sets the low end, a bath that freezes 200 K lower is worth nothing,
-so margin and window decide; where the bath's liquidus sets it, the liquidus does. Once a metal parts from its bath by
-0.15 g/cm3 more does not help: else the densest salts would lead, however little is known of them.
+about the verdict, and so does another metal that is computed to come first, by however little. Where the metal's
+melting point sets the low end, a bath that freezes 200 K lower is worth nothing, so margin and window decide; where the
+bath's liquidus sets it, the liquidus does. Once a metal parts from its bath by 0.15 g/cm3 more does not help: else the
+densest salts would lead, however little is known of them.
 Limits: the steps and caps are judgement, no source.
 Worked value: magnesium from baths that freeze at 400 and 560 deg C is run from 670 deg C in both: the one with the
 larger margin leads, up to 0.15 g/cm3.
@@ -15,6 +16,7 @@ larger margin leads, up to 0.15 g/cm3.
 
 from dataclasses import dataclass
 
+from thermo.answers.deposition import ALLOY_V
 from thermo.records.substances import metal
 
 MARGIN_STEP_G_CM3 = 0.01
@@ -31,12 +33,16 @@ UNRANKED: Rank = (False, False, 0, 0.0, 0, 0, 0, 0.0)  # of a melt that stands a
 
 @dataclass(frozen=True)
 class Merits:
-    """What is known of one melt; K, g/cm3. margin_g_cm3: melt less metal, None where the metal is a vapour."""
+    """What is known of one melt; K, V, g/cm3.
+
+    behind_V: by how much another metal comes before, 0 where none does; margin_g_cm3: melt less metal, None where the
+    metal is a vapour.
+    """
 
     liquidus_K: float
     sigma_K: float = 0.0
     inside: bool = True
-    another_first: bool = False
+    behind_V: float = 0.0
     unsure: int = 0
     margin_g_cm3: float | None = None
     width_K: float = 0.0
@@ -55,8 +61,8 @@ def melt_rank(merits: Merits, symbol: str, superheat_K: float, want: str | None,
     margin = min(side * (merits.margin_g_cm3 or 0.0), ENOUGH_G_CM3)
     return (
         not merits.inside,
-        merits.another_first,
-        merits.unsure + (merits.sigma_K > KNOWN_K),
+        merits.behind_V > ALLOY_V,
+        merits.unsure + (merits.sigma_K > KNOWN_K) + (merits.behind_V > 0),
         round(low, 3),
         -round(min(merits.width_K, ENOUGH_K) / WIDTH_STEP_K),
         -round(margin / MARGIN_STEP_G_CM3),

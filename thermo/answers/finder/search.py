@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr
 
-from thermo.answers.deposition import ALLOY_V, DepositionOrder, deposition_order
+from thermo.answers.deposition import DepositionOrder, deposition_order
 from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
 from thermo.answers.finder.refine import refined
 from thermo.answers.finder.sweep import APART, Candidate, Swept, sweep, tasks
@@ -218,7 +218,7 @@ def final_rank(wish: Wish, found: FoundMelt) -> Rank:
         found.liquidus.T_K,
         found.liquidus.sigma_K,
         found.window.holds(found.T_K),
-        found.order.couple(wish.symbol).gap_V > ALLOY_V,
+        found.order.couple(wish.symbol).gap_V,
         order.index(verdict) if verdict in order else len(order),
         found.flotation.difference_g_cm3,
         width_K(found.window),

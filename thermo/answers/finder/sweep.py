@@ -161,9 +161,8 @@ def judge(wish: Wish, names: tuple[str, ...], x: np.ndarray, liquidus_K: np.ndar
 
 def candidate(wish: Wish, names: tuple[str, ...], found: Judged, i: int) -> Candidate:
     """The melt at position i, ranked as if its window were open."""
-    another, unsure = bool(found.behind_V[i] > ALLOY_V), int(found.unsure[i])
     margin = float(found.difference[i]) if np.isfinite(found.difference[i]) else None  # none of a vapour
-    merits = Merits(float(found.liquidus_K[i]), 0.0, True, another, unsure, margin)
+    merits = Merits(float(found.liquidus_K[i]), 0.0, True, float(found.behind_V[i]), int(found.unsure[i]), margin)
     return Candidate(
         wish.rank(merits), float(found.liquidus_K[i]), names, tuple(found.x[i].tolist()), float(found.T_K[i])
     )
@@ -172,7 +171,8 @@ def candidate(wish: Wish, names: tuple[str, ...], found: Judged, i: int) -> Cand
 def best_of(wish: Wish, names: tuple[str, ...], found: Judged) -> tuple[Candidate, ...]:
     """The best of those that pass, no two of them neighbours."""
     passed = found.passed
-    order = np.lexsort((found.liquidus_K[passed], found.unsure[passed], found.behind_V[passed] > ALLOY_V))
+    behind = found.behind_V[passed]
+    order = np.lexsort((found.liquidus_K[passed], found.unsure[passed] + (behind > 0), behind > ALLOY_V))
     ranked = sorted((candidate(wish, names, found, i) for i in passed[order[:LOOKED_AT]]), key=lambda c: c.rank)
     kept: list[Candidate] = []
     for entry in ranked:
