@@ -17,7 +17,7 @@ from thermo.answers.finder.atlas_sets import (
     sets_of_three,
 )
 from thermo.answers.finder.atlas_table import atlas, kept_on, search_atlas, table
-from thermo.answers.finder.search import final_rank
+from thermo.answers.finder.found import final_rank
 from thermo.answers.finder.wish import WANTS, Wish, complete
 from thermo.answers.flotation import float_or_sink
 from thermo.answers.ranking import KNOWN_K, METAL_MARGIN_K

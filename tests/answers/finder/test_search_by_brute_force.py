@@ -5,8 +5,8 @@ import pytest
 
 from tests.answers.finder.by_hand import ASKED, typed_by_hand
 from thermo.answers.finder import Wish, find_melts
+from thermo.answers.finder.found import final_rank, found_melt
 from thermo.answers.finder.refine import LEAST
-from thermo.answers.finder.search import final_rank, found_melt
 from thermo.answers.finder.sweep import candidate, judge
 from thermo.laws.solid_solution import simplex_grid
 from thermo.records.substances import salts

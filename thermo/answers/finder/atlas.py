@@ -26,8 +26,9 @@ from thermo.answers.finder.atlas_sets import (
     sets_of_four,
     sets_of_three,
 )
+from thermo.answers.finder.found import FoundMelt, final_rank, found_melt
 from thermo.answers.finder.refine import refined
-from thermo.answers.finder.search import FoundMelt, Progress, final_rank, found_melt
+from thermo.answers.finder.search import Progress
 from thermo.answers.finder.sweep import APART, Candidate, candidate, judge
 from thermo.answers.finder.wish import complete
 from thermo.answers.ranking import Rank

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from thermo.answers.finder.atlas import Key, Row, answered_again, key_of, ranked_rows
 from thermo.answers.finder.atlas_sets import KINDS, metals_of_the_atlas
-from thermo.answers.finder.search import SHOWN, FoundMelt, Search, Tally, final_rank, found_melt, pareto, width_K
+from thermo.answers.finder.found import FoundMelt, final_rank, found_melt, width_K
+from thermo.answers.finder.search import SHOWN, Search, Tally, pareto
 from thermo.answers.finder.sweep import Swept, candidate, judge
 from thermo.answers.finder.wish import Wish
 from thermo.engine.spread import spread

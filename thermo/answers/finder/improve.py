@@ -15,7 +15,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from thermo.answers.evidence.start_of_freezing import start_of_freezing
-from thermo.answers.finder.search import FoundMelt, found_melt, width_K
+from thermo.answers.finder.found import FoundMelt, found_melt, width_K
 from thermo.answers.finder.sweep import Candidate, judge
 from thermo.answers.finder.wish import MOST_SALTS, Wish, complete
 from thermo.answers.flotation import LIKELY, difference_field

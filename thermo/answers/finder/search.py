@@ -7,7 +7,7 @@ first metal, verdict, then the colder low end, margin and width. The best melt o
 an answer is an optimum and not a grid point. Where wishes pull apart, `pareto` marks the melts that no other one beats
 in everything: low end, margin in density and in voltage, width of the window, cost.
 Limits: 1 to 5 salts a melt; a narrow valley between grid points may be missed.
-Worked value: sodium out of NaCl, KCl, CaCl2 in two salts: first near 48 NaCl, 52 CaCl2 mol%, liquidus 500 deg C.
+Worked value: sodium out of NaCl, KCl, CaCl2 in two salts: first near 53 NaCl, 47 CaCl2 mol%, liquidus 534 deg C.
 """
 
 from collections.abc import Callable
@@ -17,14 +17,12 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr
 
-from thermo.answers.deposition import DepositionOrder, deposition_order
-from thermo.answers.evidence.start_of_freezing import FreezingStart, start_of_freezing
+from thermo.answers.finder.found import FoundMelt, final_rank, found_melt, width_K
 from thermo.answers.finder.refine import refined
 from thermo.answers.finder.sweep import APART, Candidate, Swept, sweep, tasks
-from thermo.answers.finder.wish import WANTS, Wish, conditions
-from thermo.answers.flotation import FloatOrSink, float_or_sink
-from thermo.answers.ranking import Merits, Rank, low_end_K
-from thermo.answers.window import Window
+from thermo.answers.finder.weighed import weighed
+from thermo.answers.finder.wish import Wish, conditions
+from thermo.answers.ranking import low_end_K
 from thermo.engine.spread import spread
 from thermo.engine.workers import Workers
 from thermo.records.composition import Composition
@@ -32,19 +30,6 @@ from thermo.records.composition import Composition
 SHORT_LIST, SHOWN = 16, 10
 POOL = 400  # candidates kept while the sets are gone through
 Progress = Callable[[int, int], None]  # tasks done, tasks in all; may raise to cancel
-
-
-@dataclass(frozen=True)
-class FoundMelt:
-    """One melt that answers, at the temperature T_K it was judged at; price: money a kg where it was given."""
-
-    composition: Composition
-    T_K: float
-    liquidus: FreezingStart
-    flotation: FloatOrSink
-    window: Window
-    order: DepositionOrder
-    price: float | None = None
 
 
 @dataclass(frozen=True)
@@ -75,7 +60,8 @@ def find_melts(
             progress(done, len(work))
     rough = _short_list(wish, pool)
     melts = [found_melt(wish, _kept_open(wish, candidate, refined(wish, candidate))) for candidate in rough]
-    kept = total.checked(wish, melts)
+    kept = sorted(total.checked(wish, melts), key=lambda m: final_rank(wish, m))
+    kept = [weighed(wish, kept[0]), *kept[1:]] if kept else []
     ranked = _unbeaten_first(wish, _apart(sorted(kept, key=lambda m: final_rank(wish, m)), wish.salts))[:shown]
     return Search(tuple(ranked), total.searched, total.notes(wish, bool(ranked)), pareto(wish, ranked))
 
@@ -135,11 +121,6 @@ def _broken(wish: Wish, melt: FoundMelt) -> str | None:
     return None
 
 
-def width_K(window: Window) -> float:
-    """Width of a window, 0 where there is none."""
-    return 0.0 if window.span_K is None else window.span_K[1] - window.span_K[0]
-
-
 def _fits(wish: Wish, candidate: Candidate) -> bool:
     """Whether the working temperature lies in the operating window."""
     return wish.window(candidate.composition, candidate.liquidus_K).holds(candidate.T_K)
@@ -193,37 +174,6 @@ def _unbeaten_first(wish: Wish, melts: list[FoundMelt]) -> list[FoundMelt]:
     best = pareto(wish, melts)
     order = sorted(range(len(melts)), key=lambda n: (final_rank(wish, melts[n]), n not in best))
     return [melts[n] for n in order]
-
-
-def found_melt(wish: Wish, candidate: Candidate) -> FoundMelt:
-    """The full answers for one melt: the same functions that answer for a melt typed by hand."""
-    melt, T_K = candidate.composition, candidate.T_K
-    freezing = start_of_freezing(melt)
-    return FoundMelt(
-        composition=melt,
-        T_K=T_K,
-        liquidus=freezing,
-        flotation=float_or_sink(melt, wish.symbol, T_K),
-        window=wish.window(melt, freezing.T_K if freezing.known else None, freezing.sigma_K),
-        order=deposition_order(melt, T_K, wish.symbol),
-        price=wish.price(melt.mass_percent) if wish.cost else None,
-    )
-
-
-def final_rank(wish: Wish, found: FoundMelt) -> Rank:
-    """Sort key of a melt with its window and the spread of its liquidus."""
-    order = WANTS[wish.want] if wish.want else ()
-    verdict = found.flotation.verdict
-    merits = Merits(
-        found.liquidus.T_K,
-        found.liquidus.sigma_K,
-        found.window.holds(found.T_K),
-        found.order.couple(wish.symbol).gap_V,
-        order.index(verdict) if verdict in order else len(order),
-        found.flotation.difference_g_cm3,
-        width_K(found.window),
-    )
-    return wish.rank(merits)
 
 
 def ahead_V(symbol: str, melt: FoundMelt) -> float | None:
