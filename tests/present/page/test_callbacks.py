@@ -25,6 +25,7 @@ from thermo.present.page.callbacks import (
 from thermo.present.page.readouts import read_out
 from thermo.present.page.state import OPENING
 from thermo.present.page.steps import link, redo, remember, start, take_address, undo
+from thermo.records.typed import number_text
 
 
 @pytest.fixture
@@ -274,3 +275,28 @@ def test_two_sessions_have_two_names():
     assert first["session_id"] != second["session_id"]
     adopt(first, OPENING)
     assert first["page"] is OPENING
+
+
+SIX = (("NaCl", 30.0), ("CaCl2", 18.0), ("MgCl2", 22.0), ("KCl", 15.0), ("LiCl", 10.0), ("SrCl2", 5.0))
+
+
+def test_a_box_that_answers_late_does_not_move_what_a_knob_holds(session, monkeypatch):
+    """NaCl, KCl and LiCl are dragged, the others held: the browser's answer has some boxes of the move before."""
+    adopt(session, replace(session["page"], amounts=SIX))
+    session["typed"]["corners"] = ["NaCl", "KCl", "LiCl"]
+    take_move(session, "map", 1, {"shares": (51.5, 29.0, 19.5)})
+    at_first = dict(session["page"].amounts)
+    take_move(session, "map", 2, {"shares": (30.5, 39.5, 30.0)})
+    session["part_KCl"], session["part_LiCl"] = "15", number_text(at_first["LiCl"])
+    take_widgets(session)
+    take_move(session, "map", 3, {"shares": (30.0, 40.0, 30.0)})
+    found = dict(session["page"].amounts)
+    assert [found[name] for name in ("CaCl2", "MgCl2", "SrCl2")] == pytest.approx([18.0, 22.0, 5.0])
+    assert [found[name] for name in ("NaCl", "KCl", "LiCl")] == pytest.approx([16.5, 22.0, 16.5])
+    session["part_KCl"] = "23"  # typed: another number than the knob has been at
+    take_widgets(session)
+    assert dict(session["page"].amounts)["KCl"] == 23.0
+    monkeypatch.setattr("thermo.present.page.callbacks.time.monotonic", lambda: session["echo_until"] + 1)
+    session["part_KCl"] = "15"  # and later an old one counts as typed
+    take_widgets(session)
+    assert dict(session["page"].amounts)["KCl"] == 15.0

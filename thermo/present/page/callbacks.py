@@ -8,6 +8,7 @@ Worked value: after adopt(session, OPENING), session["page"] is OPENING.
 """
 
 import math
+import time
 from collections.abc import Mapping, MutableMapping
 from dataclasses import replace
 
@@ -23,6 +24,7 @@ from thermo.records.salt_names import means
 from thermo.records.typed import number_text, read_number
 
 NEW_SALT_PARTS = "10"
+ECHO_S = 2.0  # within which a box may answer with an earlier place of a knob: judgement, no source
 _PLAIN = ("basis", "metal", "deposit", "vessel", "atmosphere")
 
 
@@ -61,6 +63,8 @@ def take_widgets(session: MutableMapping) -> None:
     amounts = []
     for name in session["page"].salts:
         key = f"part_{name}"
+        if _is_echo(session, name, session[key]):
+            session[key] = session["shelf"][name]
         text = session["shelf"][name] = session[key]
         amounts.append((name, _amount(text, key, slips)))
     page = session["page"]
@@ -70,6 +74,22 @@ def take_widgets(session: MutableMapping) -> None:
     session["page"] = PageState(tuple(amounts), t_C=t_C, superheat_K=superheat, **plain)
     session["slips"] = slips
     session["lowest_message"] = session["moved_message"] = ""
+
+
+def _is_echo(session: Mapping, name: str, text: str) -> bool:
+    """Whether a box still says where a knob stood a moment ago: the browser answers before it has drawn the newest."""
+    behind = text != session["shelf"].get(name, text) and text in session.get("echoes", {}).get(name, ())
+    return behind and time.monotonic() < session["echo_until"]
+
+
+def _expect_echoes(session: MutableMapping) -> None:
+    """What the boxes say now may come back after the knob has moved on."""
+    now = time.monotonic()
+    if now >= session.get("echo_until", now):
+        session["echoes"] = {}
+    for name, text in session["shelf"].items():
+        session["echoes"].setdefault(name, set()).add(text)
+    session["echo_until"] = now + ECHO_S
 
 
 def _amount(text: str, key: str, slips: dict[str, str]) -> float:
@@ -142,6 +162,7 @@ def set_temperature(session: MutableMapping, t_C: float, gesture: str = "") -> N
 
 def take_move(session: MutableMapping, key: str, seq: int, changes: Mapping) -> None:
     """A knob of the drawing `key` moved: new composition (x, shares or mix, mol%) or temperature."""
+    _expect_echoes(session)
     session[f"seq_{key}"] = seq
     session["gesture"] = f"{key} {' '.join(sorted(changes))}"
     page: PageState = session["page"]
