@@ -3,7 +3,7 @@
 import os
 import signal
 import threading
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 
@@ -144,3 +144,28 @@ def test_a_cluster_of_two_and_one_of_its_workers_killed(tmp_path):
         assert workers.count == 2
         assert list(spread(square, range(10), workers)) == [n * n for n in range(10)]
         assert list(spread(killed_once, tasks, workers)) == [n * n for n in range(12)]
+
+
+class Stumbling(Executor):
+    """Its first results are lost as a cluster's executor loses one when a worker dies (distributed 2026: TypeError)."""
+
+    def __init__(self, module, times):
+        self.space, self.left = {"__name__": module}, times
+        exec("def stumble():\n    typ, exc, tb = 7\n", self.space)
+
+    def submit(self, work, /, *arguments):
+        future = Future()
+        try:
+            self.left -= 1
+            future.set_result(self.space["stumble"]() if self.left >= 0 else work(*arguments))
+        except TypeError as error:
+            future.set_exception(error)
+        return future
+
+
+def test_a_result_lost_on_the_way_is_asked_for_again_and_an_error_of_the_work_is_not():
+    assert list(spread(abs, range(5), Stumbling("distributed.cfexecutor", 2))) == [0, 1, 2, 3, 4]
+    with pytest.raises(TypeError):
+        list(spread(abs, range(5), Stumbling("distributed.cfexecutor", 9)))
+    with pytest.raises(TypeError):
+        list(spread(abs, range(5), Stumbling("thermo.answers.finder.sweep", 1)))

@@ -45,7 +45,7 @@ def spread(
                 for sent in waiting:
                     if sent.future is None:  # a pool may be found broken here already
                         sent.future = _executor(workers).submit(work, sent.task)
-                result = waiting[0].result()
+                result = waiting[0].result(lambda task: _executor(workers).submit(work, task))
             except BrokenExecutor:
                 lost += 1
                 if lost > RETRIES or not isinstance(workers, Workers):
@@ -69,10 +69,25 @@ class _Sent(Generic[Task]):
     task: Task
     future: Future | None = None
 
-    def result(self):
-        """What the work gave, when it is done."""
+    def result(self, send: Callable[[Task], Future]):
+        """What the work gave, when it is done; sent again where it was lost on the way."""
         assert self.future is not None
+        for _ in range(RETRIES):
+            try:
+                return self.future.result()
+            except TypeError as error:
+                if not _lost_on_the_way(error):
+                    raise
+                self.future = send(self.task)
         return self.future.result()
+
+
+def _lost_on_the_way(error: TypeError) -> bool:
+    """Whether a cluster's executor stumbled over a result that came in while its worker died, and not the work."""
+    trace = error.__traceback__
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    return trace is not None and trace.tb_frame.f_globals.get("__name__") == "distributed.cfexecutor"
 
 
 def _executor(workers: Workers | Executor) -> Executor:
