@@ -1,6 +1,7 @@
 """Order of deposition in melts without interactions: arithmetic, wording, refusals. Measured melts: tests/published."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -137,6 +138,11 @@ def test_the_standing_of_a_metal_in_one_line():
     assert tie.standing("Ca") == ("Whether Ca or Na deposits first is too close to call.", False)
     assert tie.first_words == f"{tie.first.metal} or {tie.couples[1].metal}, too close to call"
     assert bath.first_words == f"Mg, {gap:.2f} +- {spread:.2f} V before Na"
+    second = tie.couples[1]
+    assert second.p_behind < 0.95
+    third = replace(second, metal="Sr", gap_V=second.gap_V + 1e-4)  # one more that the data cannot tell from the first
+    of_three = replace(tie, couples=(*tie.couples, third))
+    assert of_three.standing("Sr") == (f"Whether Sr or {tie.first.metal} deposits first is too close to call.", False)
     alone = ideal_order({"NaCl": 1}, 810)
     assert (alone.standing("Na"), alone.first_words) == (("", False), "Na")
 

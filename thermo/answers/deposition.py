@@ -67,6 +67,16 @@ class Couple:
     activity_sigma: float
     in_deposit: float
 
+    @property
+    def p_behind(self) -> float:
+        """Chance that the first metal does come before this one."""
+        return NormalDist().cdf(self.gap_V / self.gap_sigma_V) if self.gap_sigma_V > 0 else 1.0
+
+    @property
+    def behind(self) -> str:
+        """The gap with its spread, V, without the unit."""
+        return f"{self.gap_V:.2f} +- {self.gap_sigma_V:.2f}"
+
 
 @dataclass(frozen=True)
 class DepositionOrder:
@@ -96,10 +106,10 @@ class DepositionOrder:
         """The first metal, or the first two where the data cannot tell them apart, and the gap to the next."""
         if len(self.couples) < 2:
             return self.first.metal
-        first, second = self.couples[:2]
         if self.p_first < SURE:
-            return f"{first.metal} or {second.metal}, too close to call"
-        return f"{first.metal}, {second.gap_V:.2f} +- {second.gap_sigma_V:.2f} V before {second.metal}"
+            return f"{self.first.metal} or {_rival(self.couples).metal}, too close to call"
+        second = self.couples[1]
+        return f"{self.first.metal}, {second.behind} V before {second.metal}"
 
     def standing(self, symbol: str) -> tuple[str, bool]:
         """Whether a metal deposits first, in one line ('' where the melt holds no other); True where it does not."""
@@ -107,16 +117,13 @@ class DepositionOrder:
         if own is None or len(self.couples) < 2:
             return "", False
         first, second = self.couples[:2]
-        if self.p_first < SURE and symbol in (first.metal, second.metal):
-            other = second if own is first else first
+        if (self.p_first if own is first else own.p_behind) < SURE:
+            other = _rival(self.couples) if own is first else first
             return f"Whether {symbol} or {other.metal} deposits first is too close to call.", False
         if own is not first:
-            return (
-                f"Not first to deposit: {first.metal} comes {own.gap_V:.2f} +- {own.gap_sigma_V:.2f} V before it.",
-                True,
-            )
+            return f"Not first to deposit: {first.metal} comes {own.behind} V before it.", True
         alloy = ": expect an alloy" if self.meaning == "alloy" else ""
-        return f"Deposits first, {second.gap_V:.2f} +- {second.gap_sigma_V:.2f} V before {second.metal}{alloy}.", False
+        return f"Deposits first, {second.behind} V before {second.metal}{alloy}.", False
 
     def couple(self, symbol: str) -> Couple:
         """The row of one metal; InputError where no salt of the melt holds it."""
@@ -181,10 +188,14 @@ def _couple(i: int, first: int, E: np.ndarray, covariance: np.ndarray, acts: Act
     )
 
 
+def _rival(couples: tuple[Couple, ...]) -> Couple:
+    """Of two metals or more the one that may come before the first likeliest."""
+    return min(couples[1:], key=lambda couple: couple.p_behind)
+
+
 def _chance_first(couples: tuple[Couple, ...]) -> float:
     """Chance that the first metal is the first, against the likeliest rival."""
-    rivals = [c.gap_V / c.gap_sigma_V for c in couples[1:] if c.gap_sigma_V > 0]
-    return NormalDist().cdf(min(rivals)) if rivals else 1.0
+    return _rival(couples).p_behind if len(couples) > 1 else 1.0
 
 
 def gap_meaning(gap_V: float) -> str:
@@ -208,7 +219,7 @@ def _meaning_notes(couples: tuple[Couple, ...], p_first: float) -> list[str]:
         f"(activity of {second.metal} in balance {_percent(second.in_deposit)})"
     ]
     if p_first < SURE:
-        notes.append(f"which of {first.metal} and {second.metal} comes first is too close to call")
+        notes.append(f"which of {first.metal} and {_rival(couples).metal} comes first is too close to call")
     return notes
 
 
@@ -224,7 +235,7 @@ def _wanted_notes(couples: tuple[Couple, ...], wanted: str | None) -> list[str]:
         return [f"no salt of this melt holds {wanted}: none can deposit"]
     before = ", ".join(c.metal for c in couples[: couples.index(own[0])])
     gap, spread = own[0].gap_V, own[0].gap_sigma_V
-    if spread > 0 and NormalDist().cdf(gap / spread) < SURE:
+    if own[0].p_behind < SURE:
         return [
             f"{wanted} is not clearly first: {before} computed {gap:.3f} +- {spread:.3f} V easier, too close to call"
         ]

@@ -111,11 +111,16 @@ class MeltAnswer:
         return tuple(dict.fromkeys(self._notes()))
 
     @property
+    def holds_metal(self) -> bool:
+        """Whether a salt of this melt holds the metal; True without one."""
+        return self.symbol is None or any(salts()[f].cation == self.symbol for f in self.composition.salts)
+
+    @property
     def above_all(self) -> str:
         """What leads every answer: the metal asked for cannot come from this melt, or another comes first; else ''."""
         if self.symbol is None:
             return ""
-        if all(salts()[f].cation != self.symbol for f in self.composition.salts):
+        if not self.holds_metal:
             brought = "the verdict holds for metal brought in, none can be deposited"
             return f"no salt of this melt contains {self.symbol}: {brought}"
         order = self.order
@@ -123,8 +128,8 @@ class MeltAnswer:
             return ""
         first, own = order.first.metal, order.couple(self.symbol)
         return (
-            f"{self.symbol} is not the first to deposit: {first} comes {own.gap_V:.2f} +- {own.gap_sigma_V:.2f} V "
-            f"before it, so this bath gives {first}; what is said of {self.symbol} holds for metal brought in"
+            f"{self.symbol} is not the first to deposit: {first} comes {own.behind} V before it, so this bath gives "
+            f"{first}; what is said of {self.symbol} holds for metal brought in"
         )
 
     def _notes(self) -> Iterator[str]:

@@ -15,7 +15,7 @@ from thermo.present.page.cards import cards
 from thermo.present.page.readouts import ReadOut
 from thermo.present.words.card import Card
 from thermo.present.words.written import NO_BREAK, VERDICT_SIGNS, degrees, plain, pretty, signed_density
-from thermo.records.substances import metal, salt
+from thermo.records.substances import metal
 from thermo.records.units import celsius, kelvin
 
 ROUGH_K = 30.0  # a band from which the figure is called rough: judgement, no source
@@ -113,8 +113,7 @@ def _metal(out: ReadOut, card: Card) -> Answer:
 
 def _absent(out: ReadOut) -> bool:
     """Whether no salt of the melt holds the metal that is to be made from it."""
-    melt = out.composition.present.salts if out.composition else ()
-    return bool(melt) and all(salt(name).cation != out.state.metal for name in melt)
+    return out.melt is not None and not out.melt.holds_metal
 
 
 def _float(out: ReadOut, card: Card) -> Answer:

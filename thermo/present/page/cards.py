@@ -12,7 +12,7 @@ from thermo.present.page.readouts import WORTH_SAYING_K, ReadOut
 from thermo.present.words.card import Card
 from thermo.present.words.written import VERDICT_SIGNS, degrees, percent_of_chance, plain, pretty, signed_density
 from thermo.records.provenance import sources
-from thermo.records.substances import metal, salt
+from thermo.records.substances import metal
 from thermo.records.units import celsius, kelvin
 
 SAME_MELT = 0.002  # mole fraction: compositions are printed to 0.1 mol%
@@ -108,7 +108,6 @@ def _readings(start: FreezingStart) -> list[str]:
 def _metal_card(out: ReadOut) -> Card:
     element, T_K = metal(out.state.metal), kelvin(out.state.t_C)
     state = element.state(T_K)
-    melt = out.composition.present.salts if out.composition else ()
     melts = degrees(element.melting_point_K, element.melting_point_sigma_K)
     details = [f"melts {melts}, boils {degrees(element.boiling_point_K)}"]
     unwanted = out.state.deposit not in ("either", state)
@@ -118,7 +117,7 @@ def _metal_card(out: ReadOut) -> Card:
         details.append("A solid deposit grows as sponge or branches that hold salt.")
     elif state == "liquid" and element.boiling_point_K - T_K < NEAR_BOILING_K:
         details.append(f"Only {element.boiling_point_K - T_K:.0f} K below boiling: expect vapour losses and fire.")
-    if melt and all(salt(name).cation != element.symbol for name in melt):
+    if out.melt and not out.melt.holds_metal:
         details.append(f"No salt of this melt holds {element.symbol}: none can be deposited from it.")
     words, late = out.order.standing(element.symbol) if out.order else ("", False)
     if words:
