@@ -147,7 +147,7 @@ def test_a_cluster_of_two_and_one_of_its_workers_killed(tmp_path):
 
 
 class Stumbling(Executor):
-    """Its first results are lost as a cluster's executor loses one when a worker dies (distributed 2026: TypeError)."""
+    """Its first results are lost as a cluster's executor loses one whose worker dies: by a TypeError of its own."""
 
     def __init__(self, module, times):
         self.space, self.left = {"__name__": module}, times

@@ -35,6 +35,10 @@ def spread(
         return
     waiting: deque[_Sent] = deque()
     source, lost = iter(tasks), 0
+
+    def send(task: Task) -> Future:
+        return _executor(workers).submit(work, task)
+
     ahead = AHEAD * (workers.count if isinstance(workers, Workers) else _count(workers))
     try:
         while True:
@@ -44,8 +48,8 @@ def spread(
             try:
                 for sent in waiting:
                     if sent.future is None:  # a pool may be found broken here already
-                        sent.future = _executor(workers).submit(work, sent.task)
-                result = waiting[0].result(lambda task: _executor(workers).submit(work, task))
+                        sent.future = send(sent.task)
+                result = waiting[0].result(send)
             except BrokenExecutor:
                 lost += 1
                 if lost > RETRIES or not isinstance(workers, Workers):

@@ -93,9 +93,7 @@ class PhaseSearch:
 
     def unspanned(self, solids: tuple[Phase, ...]) -> np.ndarray:
         """Directions (q, n) of composition in which these solids together cannot move: q = 0 for n different ones."""
-        own = {id(m.solid): k for k, m in enumerate(self.mixtures)}
-        parts = [Part(own.get(id(p.solid), len(self.mixtures)), p.composition, p.amount) for p in solids]
-        return unspanned(self.mixtures, parts)
+        return unspanned(self.mixtures, [Part(self.kind(p), p.composition, p.amount) for p in solids])
 
     def add_more_stable(
         self, pool: Pool, parts: list[Part], potentials: np.ndarray, T_K: float, kinds: Sequence[int] | None = None

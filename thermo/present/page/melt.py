@@ -69,18 +69,7 @@ def _show_recipe(out: ReadOut) -> None:
             required=True,
             label_visibility="collapsed",
         )
-        st.selectbox(
-            "Add a salt",
-            [name for name in addable() if name not in out.state.salts],
-            index=None,
-            key="add_salt",
-            format_func=salt_words,
-            placeholder="add a salt: name",
-            label_visibility="collapsed",
-            on_change=take_salt,
-            args=(ss,),
-            width=176,
-        )
+        _show_add_salt(out)
         one = len(out.state.salts) < 2
         st.button("Lowest mix", key="lowest", on_click=want_lowest, args=(ss,), disabled=one)
         st.text_input(
@@ -97,6 +86,22 @@ def _show_recipe(out: ReadOut) -> None:
         st.html(markup.slip_html(ss.recipe_message))
     for note in (*ss.recipe_notes, *filter(None, (ss.lowest_message,))):
         say("info", plain(note))
+
+
+def _show_add_salt(out: ReadOut) -> None:
+    """The list of salts that are not in the melt."""
+    st.selectbox(
+        "Add a salt",
+        [name for name in addable() if name not in out.state.salts],
+        index=None,
+        key="add_salt",
+        format_func=salt_words,
+        placeholder="add a salt: name",
+        label_visibility="collapsed",
+        on_change=take_salt,
+        args=(ss,),
+        width=176,
+    )
 
 
 def _find_lowest() -> None:
