@@ -21,7 +21,6 @@ from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.driving_force import Melts, liquidus_field
 from thermo.equilibrium.system.two_anions import NEIGHBOURS_SIGMA, EXCHANGE_SIGMA_J_mol
 from thermo.fitting.two_anion_error import (
-    AT_SIGMAS,
     Residual,
     chosen,
     covered,
@@ -34,7 +33,7 @@ from thermo.fitting.two_anion_error import (
 )
 from thermo.records.composition import from_amounts
 from thermo.records.substances import salt_of, salts
-from thermo.records.units import celsius
+from thermo.records.units import NINETY, celsius
 
 GRID = np.linspace(0.002, 0.998, 499)
 # lowest points of sections as published (data/invariants.csv), mol% of the second salt
@@ -125,7 +124,7 @@ def _choice() -> None:
         shown = ", ".join(f"{covered(whole, exchange, Z):.2f}" for Z in (0.25, 0.5, 0.75))
         print(f"spread of exchange {exchange:g} J a charge: 90 % quantile of |D|/sigma at sigma_Z .25 .5 .75: {shown}")
     for name, value in covered_without_each(whole, EXCHANGE_SIGMA_J_mol, NEIGHBOURS_SIGMA).items():
-        print(f"  without {name}: {value:.2f} (wanted {AT_SIGMAS})")
+        print(f"  without {name}: {value:.2f} (wanted {NINETY})")
 
 
 def _cost() -> None:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from thermo.fitting.model_error import AT_SIGMAS, COVERED, MeltComparison, comparable, compare, scale_J_mol
+from thermo.fitting.model_error import COVERED, NINETY, MeltComparison, comparable, compare, scale_J_mol
 from thermo.records.fitted import model_constant
 from thermo.records.published import ternary_points
 
@@ -40,5 +40,5 @@ def test_the_stored_error_covers_nine_of_ten():
     found = [compare(point) for point in POINTS]
     s = model_constant("several_salts_J_mol")
     sigma = [np.hypot(np.hypot(c.pairs_sigma_K, c.point.T_sigma_K), s * c.kelvin_per_J_mol) for c in found]
-    inside = np.mean([abs(c.difference_K) <= AT_SIGMAS * own for c, own in zip(found, sigma, strict=True)])
+    inside = np.mean([abs(c.difference_K) <= NINETY * own for c, own in zip(found, sigma, strict=True)])
     assert inside == pytest.approx(COVERED, abs=1.5 / len(found))  # one melt either way

@@ -8,7 +8,6 @@ import pytest
 from thermo.equilibrium.system.build import salt_system
 from thermo.equilibrium.system.two_anions import NEIGHBOURS_SIGMA, EXCHANGE_SIGMA_J_mol
 from thermo.fitting.two_anion_error import (
-    AT_SIGMAS,
     NamedMelt,
     Residual,
     chosen,
@@ -27,6 +26,7 @@ from thermo.laws.two_anions import NEIGHBOURS
 from thermo.records.provenance import Origin
 from thermo.records.reference import Reference
 from thermo.records.substances import salt
+from thermo.records.units import NINETY
 
 MADE_UP = Reference("made up", "", Origin.MEASURED, "", "no", "")
 
@@ -81,7 +81,7 @@ def test_the_spread_in_use_is_the_least_that_covers_whichever_system_is_left_out
     found = measured(with_spreads(residuals()))
     assert {one.melt.system for one in found}.isdisjoint({"Mg,La", "Mg,Ce", "Mg,Nd"})
     used, less = (covered_without_each(found, EXCHANGE_SIGMA_J_mol - step, NEIGHBOURS_SIGMA) for step in (0, 250))
-    assert max(used.values()) < AT_SIGMAS < max(less.values())
+    assert max(used.values()) < NINETY < max(less.values())
 
 
 def test_what_is_left_out_is_not_moved_by_its_own_melt():

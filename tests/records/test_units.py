@@ -1,11 +1,13 @@
 """Constants and temperature scales against their definitions."""
 
+from statistics import NormalDist
+
 import numpy as np
 import pytest
 from scipy import constants
 
 from thermo.records.provenance import InputError
-from thermo.records.units import GRAVITY, STEFAN_BOLTZMANN, ZERO_C, F, R, celsius, kelvin, temperature_K
+from thermo.records.units import GRAVITY, NINETY, STEFAN_BOLTZMANN, ZERO_C, F, R, celsius, kelvin, temperature_K
 
 
 def test_constants_of_the_2019_definition_of_the_units():
@@ -18,6 +20,10 @@ def test_constants_of_the_2019_definition_of_the_units():
 
 def test_fixed_definitions():
     assert ZERO_C == 273.15
+
+
+def test_ninety_in_a_hundred_lie_within_so_many_standard_deviations():
+    assert pytest.approx(NormalDist().inv_cdf(0.95), abs=5e-4) == NINETY  # written to four figures
 
 
 def test_celsius_and_kelvin_are_inverse():

@@ -22,9 +22,10 @@ from thermo.records.provenance import Origin
 from thermo.records.published import MeltPoint, ternary_points
 from thermo.records.substances import salts
 from thermo.records.table_text import table_text
+from thermo.records.units import NINETY
 
 PREFERENCE = 0.20
-COVERED, AT_SIGMAS = 0.90, 1.645
+COVERED = 0.90
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,7 @@ def scale_J_mol(comparisons: list[MeltComparison]) -> float:
     kelvin = np.array([c.kelvin_per_J_mol for c in comparisons])
 
     def excess(s: float) -> float:
-        return float(np.quantile(np.abs(difference) / np.hypot(known, s * kelvin), COVERED)) - AT_SIGMAS
+        return float(np.quantile(np.abs(difference) / np.hypot(known, s * kelvin), COVERED)) - NINETY
 
     return float(brentq(excess, 0.0, 1e5)) if excess(0.0) > 0 else 0.0
 

@@ -29,7 +29,7 @@ from thermo.records.remembered import remembered
 from thermo.records.substances import salt, salts
 
 _UNNAMED = "recl3_ref3_jacers"  # printed as eutectics of two salts, without naming the solids: those two are meant
-COVERED, AT_SIGMAS = 0.90, 1.645
+COVERED = 0.90
 MEASURED_TWICE = 0.015  # mole fraction, as in the joint update
 _DX = 1e-4
 
@@ -247,6 +247,6 @@ def covered_without_each(found: Sequence[Residual], exchange_J_mol: float, neigh
 
 
 def covered(found: Sequence[Residual], exchange_J_mol: float, neighbours: float) -> float:
-    """The quantile COVERED of |D| / sigma; AT_SIGMAS where the spread is right."""
+    """The quantile COVERED of |D| / sigma; 1.645 where the spread is right."""
     ratios = [abs(one.D) / one.spread(exchange_J_mol, neighbours) for one in found]
     return float(np.quantile(ratios, COVERED))

@@ -1,4 +1,4 @@
-"""Physical constants and temperature scales.
+"""Physical constants, temperature scales, and the width of a 90 % band.
 
 Conventions: every temperature inside the package is in kelvin (suffix _K); degrees Celsius (suffix _C) appear only
 at the edges (command line, page, run sheet). Energies J/mol, pressures Pa, densities g/cm3, charges A*h at the edge.
@@ -15,6 +15,7 @@ F = 96485.33212331001  # Faraday constant, C/mol
 ZERO_C = 273.15  # K
 GRAVITY = 9.80665  # standard acceleration, m/s2
 STEFAN_BOLTZMANN = 5.6703744191844314e-08  # W/(m2 K4)
+NINETY = 1.645  # standard deviations of a normal distribution that hold 90 %
 
 
 def kelvin(t_C):

@@ -33,13 +33,12 @@ from thermo.records.published import ternary_points
 from thermo.records.remembered import remembered_last
 from thermo.records.substances import salt, shares_an_ion
 from thermo.records.substances import salts as known_salts
-from thermo.records.units import celsius
+from thermo.records.units import NINETY, celsius
 
 FULL, REACH = 0.01, 0.03  # mole fraction: a measured melt speaks fully up to the first, no more beyond the second
 FLANK_K, READ_X = 500.0, 0.01  # K a mole fraction: near a eutectic liquidi climb 4 to 7 K a mol%; mole fraction
 STEEP_K = 2500.0  # K a mole fraction: computed branches of MgF2 and CaF2 in NaCl climb 20 to 30 K a mol%
 CLEARLY_K = 10.0  # what 2 mol% alone may explain
-NINETY = 1.645  # standard deviations that hold 90 %
 COMPUTED, MEASURED, BOTH = "computed", "measured", "both"
 
 

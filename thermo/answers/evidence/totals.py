@@ -43,8 +43,8 @@ from thermo.laws.excess_volume import family as volume_family
 from thermo.records.published import ternary_points
 from thermo.records.remembered import remembered
 from thermo.records.substances import salt
+from thermo.records.units import NINETY
 
-NINETY = 1.645  # standard deviations that hold 90 % of a normal distribution
 Compared = TypeVar("Compared", PairComparison, MeltComparison)
 ANIONS = {"F": "fluorides", "Cl": "chlorides"}
 

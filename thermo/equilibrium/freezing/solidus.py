@@ -32,7 +32,7 @@ from thermo.records.compound_solutions import unmodelled
 from thermo.records.reported_gaps import gap_in_print
 from thermo.records.substances import double_salts
 from thermo.records.triple_salts import triple_salts
-from thermo.records.units import celsius
+from thermo.records.units import NINETY, celsius
 
 STEP_K = 1e-3  # the solidus is found to this
 PRESENT = 1e-9  # moles of liquid a mole of mix
@@ -41,7 +41,6 @@ _STRIDE_K = 50.0
 _NEWTON_STEPS = 40
 _AGREES = 1e-3  # J/mol, some 5e-5 K
 _COLDEST, _APART = 3, 0.4  # melts from which the coldest is looked for, and how far apart (sum of |differences|)
-NINETY = 1.645  # standard deviations that hold 90 %
 _COLD_K = 450.0  # chloride melts with zinc and caesium freeze somewhat above; no melt of these salts below is known
 SEGREGATION = (
     "equilibrium freezing (lever rule): cooled in practice, liquid persists below the solidus, down to the lowest "
