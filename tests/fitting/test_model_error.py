@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
-from thermo.fitting.model_error import COVERED, NINETY, MeltComparison, comparable, compare, scale_J_mol
+from thermo.fitting.model_error import COVERED, MeltComparison, comparable, compare, scale_J_mol
 from thermo.records.fitted import model_constant
 from thermo.records.published import ternary_points
+from thermo.records.units import NINETY
 
 POINTS = [point for point in ternary_points() if comparable(point)]
 
